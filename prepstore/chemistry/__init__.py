@@ -1,0 +1,1 @@
+"""Formulas, molar masses and concentrations; pure."""

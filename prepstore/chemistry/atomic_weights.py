@@ -1,0 +1,55 @@
+"""Atomic weights of the elements, in g/mol.
+
+Every element up to uranium that has a standard atomic weight is here. Technetium, promethium,
+polonium, astatine, radon, francium, radium and actinium have none: their isotopes do not occur
+in a fixed mixture, and a formula with one of them needs a molar mass from elsewhere.
+
+Where the standard is an interval (hydrogen, lithium, boron, carbon, nitrogen, oxygen, magnesium,
+silicon, sulfur, chlorine, argon, bromine, thallium, lead) the conventional single value is given.
+
+Source:
+    IUPAC, abridged standard atomic weights, five significant figures at most: Prohaska et al.,
+    Standard atomic weights of the elements 2021, Pure Appl. Chem. 2022, 94, 573,
+    doi:10.1515/pac-2019-0603. Written from memory, then compared, element by element, with three
+    libraries. periodictable 2.1.0, rounded half up to five significant figures, gives every
+    value. molmass 2026.1.8 and chemicals 1.5.2 keep older or averaged values for some, all within
+    two parts in ten thousand; those that differ by more than one part in twenty thousand are H, B,
+    S, Cl and Ar (both; S 32.0648 and 32.065, Cl 35.4529 and 35.453) and Li, Ge, Se, Mo and Sn
+    (chemicals only; Se 78.96). The IUPAC values are kept. Mercury is 200.592 unabridged, 200.59
+    here. Gadolinium, lutetium and zirconium were revised in 2024, after this table, which is left
+    as published.
+    Deuterium, for deuterated solvents: the mass of the isotope, 2.01410178, as periodictable and
+    molmass give it.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Final
+
+_TABLE = """
+H 1.008     D 2.01410178  He 4.0026
+Li 6.94     Be 9.0122   B 10.81     C 12.011    N 14.007    O 15.999    F 18.998    Ne 20.180
+Na 22.990   Mg 24.305   Al 26.982   Si 28.085   P 30.974    S 32.06     Cl 35.45    Ar 39.95
+K 39.098    Ca 40.078   Sc 44.956   Ti 47.867   V 50.942    Cr 51.996   Mn 54.938   Fe 55.845
+Co 58.933   Ni 58.693   Cu 63.546   Zn 65.38    Ga 69.723   Ge 72.630   As 74.922   Se 78.971
+Br 79.904   Kr 83.798
+Rb 85.468   Sr 87.62    Y 88.906    Zr 91.224   Nb 92.906   Mo 95.95    Ru 101.07   Rh 102.91
+Pd 106.42   Ag 107.87   Cd 112.41   In 114.82   Sn 118.71   Sb 121.76   Te 127.60   I 126.90
+Xe 131.29
+Cs 132.91   Ba 137.33   La 138.91   Ce 140.12   Pr 140.91   Nd 144.24   Sm 150.36   Eu 151.96
+Gd 157.25   Tb 158.93   Dy 162.50   Ho 164.93   Er 167.26   Tm 168.93   Yb 173.05   Lu 174.97
+Hf 178.49   Ta 180.95   W 183.84    Re 186.21   Os 190.23   Ir 192.22   Pt 195.08   Au 196.97
+Hg 200.59   Tl 204.38   Pb 207.2    Bi 208.98
+Th 232.04   Pa 231.04   U 238.03
+"""
+
+
+def _weights(table: str) -> dict[str, Decimal]:
+    """Read a table of symbols, each followed by its weight."""
+    words = table.split()
+    return {symbol: Decimal(weight) for symbol, weight in zip(words[::2], words[1::2], strict=True)}
+
+
+ATOMIC_WEIGHT: Final[Mapping[str, Decimal]] = MappingProxyType(_weights(_TABLE))
+"""Symbol to atomic weight, g/mol; `D` is deuterium."""

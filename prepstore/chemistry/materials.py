@@ -1,0 +1,92 @@
+"""Items and solutions worked out as materials, solutions after the parts they are made of."""
+
+from collections.abc import Mapping
+from graphlib import CycleError, TopologicalSorter
+
+from prepstore.amounts import PURE, Kind
+from prepstore.chemistry.conversions import Ingredient, Material, strength_of
+from prepstore.facts import Inventory, Item, Solution, SolutionPart, StockUnit, fold
+
+
+class SolutionCircleError(ValueError):
+    """Solutions are made from one another in a circle; `names` says which."""
+
+    def __init__(self, names: tuple[str, ...]) -> None:
+        self.names = names
+        super().__init__(" is made from ".join(names))
+
+
+def material_of(item: Item) -> Material:
+    """Return an item as a material; what is kept in g is pure unless it says otherwise."""
+    pure = PURE if item.unit is StockUnit.GRAM else None
+    return Material(
+        name=item.item,
+        unit=item.unit.kind,
+        density=item.density,
+        formula=item.formula,
+        strength=item.strength or pure,
+        measures=item.measures,
+    )
+
+
+def making_order(parts: Mapping[str, tuple[SolutionPart, ...]]) -> tuple[str, ...]:
+    """Return folded names so that each solution comes after all that it is made from.
+
+    Raises:
+        SolutionCircleError: A solution is made from itself, directly or through others.
+    """
+    needs = {name: {fold(part.item) for part in made_of} for name, made_of in parts.items()}
+    try:
+        return tuple(TopologicalSorter(needs).static_order())
+    except CycleError as circle:
+        names = tuple(reversed(circle.args[1]))
+        raise SolutionCircleError(names) from circle
+
+
+def materials(inventory: Inventory) -> dict[str, Material]:
+    """Return every item and solution as a material, by folded name.
+
+    A solution of which a part is unknown is left out; checking says so.
+
+    Raises:
+        SolutionCircleError: A solution is made from itself.
+    """
+    known = {name: material_of(item) for name, item in inventory.items.items()}
+    for name in making_order(inventory.parts):
+        solution = inventory.solutions.get(name)
+        if solution is not None:
+            ingredients = ingredients_of(inventory.parts.get(name, ()), known)
+            if ingredients is not None:
+                known[name] = _material_of_solution(solution, ingredients)
+    for name, solution in inventory.solutions.items():
+        if name not in inventory.parts:
+            known[name] = _material_of_solution(solution, ())
+    return known
+
+
+def ingredients_of(
+    parts: tuple[SolutionPart, ...], known: Mapping[str, Material]
+) -> tuple[Ingredient, ...] | None:
+    """Return the parts of a solution as ingredients; None where one is not known."""
+    found = [known.get(fold(part.item)) for part in parts]
+    return (
+        tuple(
+            Ingredient(material, part.amount, part.as_)
+            for part, material in zip(parts, found, strict=True)
+            if material is not None
+        )
+        if None not in found
+        else None
+    )
+
+
+def _material_of_solution(solution: Solution, ingredients: tuple[Ingredient, ...]) -> Material:
+    strength, formula = strength_of(ingredients) or (None, None)
+    return Material(
+        name=solution.solution,
+        unit=Kind.VOLUME,
+        density=solution.density,
+        formula=formula,
+        strength=strength,
+        is_solution=True,
+    )

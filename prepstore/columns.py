@@ -1,0 +1,95 @@
+"""What each table and column is, read off the facts: the one description all rooms use."""
+
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, fields
+from functools import cache
+from types import UnionType
+from typing import Any, Final, get_args, get_type_hints
+
+from prepstore import facts
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: `reads` is the type that says how its cell is read."""
+
+    name: str
+    field: str
+    reads: Any
+    required: bool
+    about: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: its fact, the columns that name a row, and what a set replaces as a whole.
+
+    `key` is empty where rows have no name of their own; `replaced_by` is then the column whose
+    names say which rows a new set replaces.
+    """
+
+    name: str
+    fact: type
+    key: tuple[str, ...]
+    replaced_by: str | None = None
+
+    @property
+    def columns(self) -> Mapping[str, Column]:
+        """Return the columns by name, in the order they are written."""
+        return columns_of(self.fact)
+
+    @property
+    def about(self) -> str:
+        """Return what a row of the table is, in a sentence."""
+        return (self.fact.__doc__ or "").strip()
+
+
+@cache
+def columns_of(fact: type) -> Mapping[str, Column]:
+    """Return the columns of a fact by name, in the order of its fields."""
+    types = get_type_hints(fact)
+    return {
+        (name := member.name.rstrip("_")): Column(
+            name=name,
+            field=member.name,
+            reads=_without_none(types[member.name]),
+            required=member.default is MISSING,
+            about=member.metadata["about"],
+            example=member.metadata["example"],
+        )
+        for member in fields(fact)
+    }
+
+
+def _without_none(hint: Any) -> Any:  # noqa: ANN401 - a type hint may be any object
+    if isinstance(hint, UnionType) or type(None) in get_args(hint):
+        return next(part for part in get_args(hint) if part is not type(None))
+    return hint
+
+
+TABLES: Final[Mapping[str, Table]] = {
+    table.name: table
+    for table in (
+        Table("items", facts.Item, ("item",)),
+        Table("solutions", facts.Solution, ("solution",)),
+        Table("solution_parts", facts.SolutionPart, ("solution", "item"), "solution"),
+        Table("practicals", facts.Practical, ("practical",)),
+        Table("practical_lines", facts.PracticalLine, (), "practical"),
+        Table("timetable", facts.Session, ("session",)),
+        Table("stock", facts.Lot, ("lot",)),
+        Table("suppliers", facts.Supplier, ("supplier",)),
+        Table("packs", facts.Pack, ("pack",)),
+        Table("on_order", facts.OnOrder, ("reference", "pack", "due")),
+        Table("waste_streams", facts.WasteStream, ("stream",)),
+        Table("replacements", facts.Replacement, ("item",)),
+        Table("settings", facts.SettingRow, ("setting",)),
+    )
+}
+"""Every table of a set, in the order they are read and written."""
+
+SETTING_FIELD: Final[Mapping[str, str]] = {
+    (name if not name.startswith("spare_") else name.replace("_", " ")): name
+    for name in (member.name for member in fields(facts.Settings))
+}
+"""The name of each setting as people write it, and its field in `facts.Settings`."""

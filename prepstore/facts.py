@@ -1,0 +1,459 @@
+"""What is known: one class a table, one field a column.
+
+These classes are the only list of columns there is. `prepstore.columns` reads them, and
+the reader, the writer, the store and the reference pages follow. A field's type says how its
+cell is read; a field without a default is a column that must be given.
+"""
+
+import datetime
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+from functools import cache
+from typing import Any, NewType
+
+from prepstore.amounts import Concentration, Kind, WrittenAmount
+
+Name = NewType("Name", str)
+Names = NewType("Names", tuple[str, ...])
+PositiveAmount = NewType("PositiveAmount", WrittenAmount)
+PositiveNumber = NewType("PositiveNumber", Decimal)
+Money = NewType("Money", Decimal)
+Percent = NewType("Percent", Decimal)
+PositivePercent = NewType("PositivePercent", Decimal)
+Count = NewType("Count", int)
+PositiveCount = NewType("PositiveCount", int)
+Minutes = NewType("Minutes", Decimal)
+PositiveMinutes = NewType("PositiveMinutes", Decimal)
+CasNumber = NewType("CasNumber", str)
+Formula = NewType("Formula", str)
+WasteCode = NewType("WasteCode", str)
+HazardCodes = NewType("HazardCodes", tuple[str, ...])
+Measures = NewType("Measures", Mapping[str, WrittenAmount])
+Flag = NewType("Flag", bool)
+
+
+@cache
+def fold(name: str) -> str:
+    r"""Return the form in which names are compared: trimmed, Unicode NFC, without case.
+
+    >>> fold("  Cafe\u0301 ") == fold("CAF\u00c9")
+    True
+    """
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name.strip()).casefold())
+
+
+class ItemKind(StrEnum):
+    """What an item is; its spare goes by this."""
+
+    REAGENT = "reagent"
+    SOLVENT = "solvent"
+    CONSUMABLE = "consumable"
+    APPARATUS = "apparatus"
+
+
+class StockUnit(StrEnum):
+    """What stock of an item is kept in."""
+
+    GRAM = "g"
+    MILLILITRE = "mL"
+    EACH = "each"
+
+    @property
+    def kind(self) -> Kind:
+        """Return the kind of amount that this unit measures."""
+        return Kind(self.value)
+
+
+class Supply(StrEnum):
+    """How an item comes to the stores."""
+
+    BOUGHT = "bought"
+    MADE_ON_SITE = "made on site"
+
+
+class Per(StrEnum):
+    """What a script's amount is for."""
+
+    STUDENT = "student"
+    GROUP = "group"
+    SESSION = "session"
+
+
+class LotState(StrEnum):
+    """Whether a lot may be used."""
+
+    USABLE = "usable"
+    QUARANTINE = "quarantine"
+    RESERVED = "reserved"
+
+
+class Measure(StrEnum):
+    """What a waste stream's containers are filled by."""
+
+    VOLUME = "volume"
+    MASS = "mass"
+
+    @property
+    def kind(self) -> Kind:
+        """Return the kind of amount that this stream adds up."""
+        return Kind.VOLUME if self is Measure.VOLUME else Kind.MASS
+
+
+class Ordering(StrEnum):
+    """How packs are chosen."""
+
+    BY_ITEM = "by item"
+
+
+KEPT, AIR, DRAIN = "kept", "air", "drain"
+KNOWN_ENDS = (KEPT, AIR, DRAIN)
+"""Where an amount may end beside the waste streams."""
+
+NOT_ASSIGNED = "not assigned"
+"""What an amount is collected as whose end no script states."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """The fraction (0 to 1) of an amount that ends in one place."""
+
+    end: str
+    fraction: Decimal
+
+
+Shares = NewType("Shares", tuple[Share, ...])
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """What a concentration is of: `count` of a formula in each formula unit of the item."""
+
+    count: Decimal
+    formula: str
+
+
+def column(about: str, example: str = "", *, default: Any = MISSING) -> Any:  # noqa: ANN401 - as dataclasses.field
+    """Describe a column: what it holds, an example, and what a blank cell means."""
+    return field(default=default, metadata={"about": about, "example": example})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """Something the stores keep: a reagent, a solvent, a consumable or a piece of apparatus."""
+
+    item: Name = column("Its name, unique among items and solutions.", "sodium chloride")
+    kind: ItemKind = column("What it is; the spare goes by this.", "reagent")
+    unit: StockUnit = column("What stock of it is kept in.", "g")
+    cas: CasNumber | None = column("CAS Registry Number.", "7647-14-5", default=None)
+    formula: Formula | None = column(
+        "Formula of what is in the bottle, water of crystallisation included.",
+        "CuSO4·5H2O",
+        default=None,
+    )
+    strength: Concentration | None = column(
+        "How strong it is. Blank: 100 % w/w for what is kept in g, unknown in mL.",
+        "37 % w/w",
+        default=None,
+    )
+    density: PositiveNumber | None = column("Density, g/mL.", "1.18", default=None)
+    measures: Measures | None = column(
+        "Sizes of its loose measures.", "scoop = 2 g; drop = 0.05 mL", default=None
+    )
+    minimum: WrittenAmount | None = column("Least to have after the week.", "500 g", default=None)
+    restock_to: WrittenAmount | None = column(
+        "Restock up to this (else to the minimum).", "2 kg", default=None
+    )
+    opened_life: Count | None = column("Days it keeps once opened.", "180", default=None)
+    supply: Supply = column("How it comes to the stores.", "bought", default=Supply.BOUGHT)
+    daily_capacity: WrittenAmount | None = column(
+        "What can be fetched in a day, for what is made on site. Blank: no limit.",
+        "20 kg",
+        default=None,
+    )
+    turnaround: Minutes | None = column(
+        "Minutes until used apparatus can be set out again.", "60", default=None
+    )
+    minutes_per_use: PositiveMinutes | None = column(
+        "Minutes of a shared instrument that one use takes.", "16", default=None
+    )
+    hazards: HazardCodes | None = column("H codes of the label.", "H225 H319", default=None)
+    storage: str | None = column("Where and how it is stored.", "flammables cupboard", default=None)
+    notes: str | None = column("Anything else.", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """A solution made up in the prep room."""
+
+    solution: Name = column(
+        "Its name, unique among items and solutions.", "sodium chloride 0.1 mol/L"
+    )
+    shelf_life: Count | None = column(
+        "Days it keeps; 0: made on the day for each session; blank: keeps.", "30", default=None
+    )
+    step: PositiveAmount | None = column(
+        "It is made up in multiples of this. Blank: the next of 50, 100, 250, 500 mL, "
+        "then whole litres.",
+        "100 mL",
+        default=None,
+    )
+    largest_batch: PositiveAmount | None = column(
+        "The largest vessel it can be made in.", "5 L", default=None
+    )
+    density: PositiveNumber | None = column("Density, g/mL.", "1.02", default=None)
+    minimum: WrittenAmount | None = column("Least to have after the week.", "500 mL", default=None)
+    restock_to: WrittenAmount | None = column(
+        "Make up to this (else to the minimum).", "2 L", default=None
+    )
+    hazards: HazardCodes | None = column("H codes of the label.", "H314", default=None)
+    storage: str | None = column("Where and how it is stored.", "refrigerator", default=None)
+    instructions: str | None = column(
+        "How it is made: order of addition and cautions.",
+        "Add the acid slowly to most of the water.",
+        default=None,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolutionPart:
+    """One ingredient of a solution."""
+
+    solution: Name = column("The solution it is a part of.", "sodium chloride 0.1 mol/L")
+    item: Name = column("An item or another solution.", "sodium chloride")
+    amount: Concentration = column("How much of it.", "0.1 mol/L")
+    as_: Species | None = column(
+        "What the concentration is of, where that is not the item's formula.",
+        "2 Na",
+        default=None,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practical:
+    """A practical as its script describes it."""
+
+    practical: Name = column("Its code.", "ANA-01")
+    title: Name = column("Its title.", "Hardness of tap water")
+    group_size: PositiveCount = column("Students who work together.", "2", default=PositiveCount(1))
+    notes: str | None = column("Anything else.", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PracticalLine:
+    """One need of a practical, as its script writes it."""
+
+    practical: Name = column("The practical's code.", "ANA-01")
+    stage: Name | None = column("The stage of the work.", "titration", default=None)
+    item: Name = column("An item or a solution.", "ammonia buffer pH 10")
+    amount: WrittenAmount = column("How much.", "3 x 15 mL")
+    per: Per = column("What the amount is for.", "group")
+    spare: Percent | None = column(
+        "Extra over the written amount. Blank: 0 for a session's line, else the setting.",
+        "25 %",
+        default=None,
+    )
+    optional: Flag = column(
+        "yes: dropped when its stage is left out.",
+        "yes",
+        default=Flag(False),  # noqa: FBT003 - NewType
+    )
+    to: Shares | None = column("Where it ends.", "halogenated solvent 90 %; air 10 %", default=None)
+    within: PositiveMinutes | None = column(
+        "Minutes in which a shared instrument must serve all.", "60", default=None
+    )
+    shared_by: PositiveCount | None = column("Sets that share one container.", "4", default=None)
+    container: str | None = column("What it is set out in.", "100 mL dropper bottle", default=None)
+    notes: str | None = column("Anything else.", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """One timetabled run of a practical."""
+
+    session: Name = column("Its name, unique.", "Mon am")
+    practical: Name = column("The practical's code.", "ANA-01")
+    date: datetime.date = column("The day.", "2027-02-03")
+    start: datetime.time | None = column("From.", "09:00", default=None)
+    end: datetime.time | None = column("Until.", "12:00", default=None)
+    room: Name | None = column("Where.", "Lab 2", default=None)
+    students: Count = column("How many students.", "24")
+    group_size: PositiveCount | None = column(
+        "Students who work together. Blank: as the practical says.", "3", default=None
+    )
+    demonstrator_sets: Count = column("Further sets for demonstrators.", "1", default=Count(0))
+    leave_out: Names | None = column("Optional stages left out.", "spectrum", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """One container, or a set of identical ones."""
+
+    lot: Name = column("Its label, unique.", "L0231")
+    item: Name = column("The item or solution in it.", "sodium chloride")
+    amount: WrittenAmount = column("How much is there.", "1.5 kg")
+    expiry: datetime.date | None = column(
+        "Last day of use printed on it.", "2028-06-30", default=None
+    )
+    opened: datetime.date | None = column("Day it was opened.", "2027-01-11", default=None)
+    state: LotState = column("Whether it may be used.", "usable", default=LotState.USABLE)
+    containers: PositiveCount = column(
+        "How many identical containers.", "4", default=PositiveCount(1)
+    )
+    place: str | None = column("Where it stands.", "shelf B3", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supplier:
+    """Someone who sells packs."""
+
+    supplier: Name = column("Its name.", "Harbour Chemicals")
+    lead_days: Count | None = column("Working days from order to delivery.", "3", default=None)
+    delivery_charge: Money | None = column("Charge for a delivery.", "8.50", default=None)
+    minimum_order: Money | None = column("Least value of an order.", "50", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """What a supplier sells of an item."""
+
+    pack: Name = column("Its code, unique.", "HC-1021-1KG")
+    item: Name = column("The item in it.", "sodium chloride")
+    supplier: Name = column("Who sells it.", "Harbour Chemicals")
+    size: PositiveAmount = column("How much is in it.", "1 kg")
+    price: Money = column("Price of one pack.", "12.40")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnOrder:
+    """Packs that have been ordered and are still to come."""
+
+    pack: Name = column("The pack's code.", "HC-1021-1KG")
+    packs: Count = column("How many; 0 clears the row.", "2")
+    due: datetime.date = column("The day they are due.", "2027-02-01")
+    reference: str | None = column("Whose order it is.", "PO 1187", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WasteStream:
+    """One kind of waste, collected in its own containers."""
+
+    stream: Name = column("Its name.", "halogenated solvent")
+    measure: Measure = column("What its containers are filled by.", "volume")
+    container: PositiveAmount | None = column("Size of one container.", "5 L", default=None)
+    fill_limit: PositivePercent = column(
+        "How far a container may be filled.",
+        "80 %",
+        default=PositivePercent(Decimal("0.9")),
+    )
+    empty_containers: Count | None = column("Empty containers in hand.", "2", default=None)
+    part_full: WrittenAmount | None = column(
+        "Amount now in the open container.", "3.2 L", default=None
+    )
+    list_code: WasteCode | None = column(
+        "Code of the European List of Waste.", "14 06 02*", default=None
+    )
+    notes: str | None = column("Anything else.", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replacement:
+    """What this laboratory uses instead of what scripts ask for."""
+
+    item: Name = column("What scripts ask for.", "dichloromethane")
+    replaced_by: Name = column("What is used instead.", "ethyl acetate")
+    factor: PositiveNumber | None = column(
+        "The written amount is multiplied by this (blank: 1).", "1.2", default=None
+    )
+    to: Shares | None = column(
+        "Where the replacing item ends (blank: as the line says).",
+        "non-halogenated solvent",
+        default=None,
+    )
+    reason: str | None = column("Why.", "less hazardous", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingRow:
+    """One setting, as written."""
+
+    setting: Name = column("Its name.", "prep_lead")
+    value: str | None = column("Its value; blank: the default.", "1", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """The department's settings, each with its default."""
+
+    spare_reagent: Percent = column("Spare on reagents.", "10 %", default=Percent(Decimal("0.10")))
+    spare_solution: Percent = column(
+        "Spare on solutions.", "20 %", default=Percent(Decimal("0.20"))
+    )
+    spare_solvent: Percent = column("Spare on solvents.", "20 %", default=Percent(Decimal("0.20")))
+    spare_consumable: Percent = column(
+        "Spare on consumables.", "10 %", default=Percent(Decimal("0.10"))
+    )
+    spare_apparatus: Percent = column("Spare on apparatus.", "0 %", default=Percent(Decimal(0)))
+    prep_lead: Count = column(
+        "Working days before a session by which all is in hand.", "1", default=Count(1)
+    )
+    currency: str | None = column("Currency of prices.", "EUR", default=None)
+    working_days: "Weekdays" = column(
+        "Days on which people work and suppliers deliver.",
+        "Mon-Fri",
+        default=frozenset(range(5)),
+    )
+    holidays: "Dates" = column("Days off, ; between.", "2027-03-26", default=frozenset())
+    ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
+
+
+Weekdays = NewType("Weekdays", frozenset[int])
+Dates = NewType("Dates", frozenset[datetime.date])
+
+
+@dataclass(frozen=True, slots=True)
+class Inventory:
+    """All facts of a store. Every mapping goes by the folded name (see `fold`)."""
+
+    items: Mapping[str, Item]
+    solutions: Mapping[str, Solution]
+    parts: Mapping[str, tuple[SolutionPart, ...]]
+    practicals: Mapping[str, Practical]
+    lines: Mapping[str, tuple[PracticalLine, ...]]
+    sessions: tuple[Session, ...]
+    lots: tuple[Lot, ...]
+    suppliers: Mapping[str, Supplier]
+    packs: Mapping[str, Pack]
+    on_order: tuple[OnOrder, ...]
+    streams: Mapping[str, WasteStream]
+    replacements: Mapping[str, Replacement]
+    settings: Settings
+
+
+class ReplacementCircleError(ValueError):
+    """Replacements lead back to where they began; `names` says how."""
+
+    def __init__(self, names: tuple[str, ...]) -> None:
+        self.names = names
+        super().__init__(" is replaced by ".join(names))
+
+
+def replacement_chain(
+    name: str, replacements: Mapping[str, Replacement]
+) -> tuple[Replacement, ...]:
+    """Return the replacements that a script's item goes through, in order; empty where none.
+
+    Raises:
+        ReplacementCircleError: They lead in a circle.
+    """
+    chain: list[Replacement] = []
+    seen = {fold(name)}
+    while (found := replacements.get(fold(name))) is not None:
+        chain.append(found)
+        name = found.replaced_by
+        if fold(name) in seen:
+            raise ReplacementCircleError((*(link.item for link in chain), name))
+        seen.add(fold(name))
+    return tuple(chain)

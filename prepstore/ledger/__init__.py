@@ -1,0 +1,1 @@
+"""Store: the facts kept, in one SQLite file."""

@@ -1,0 +1,1 @@
+"""Facts to a Plan: pure; no file, no database, no clock."""

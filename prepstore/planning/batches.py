@@ -1,0 +1,175 @@
+"""Solutions to make up: which sessions a batch serves, when it is made, what it asks for."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from prepstore.amounts import ZERO, settle, times_into
+from prepstore.chemistry.conversions import Ingredient, amounts_for
+from prepstore.facts import Solution, fold
+from prepstore.planning.calendar import Calendar
+from prepstore.planning.demands import Demand, SessionWork
+from prepstore.planning.draws import Served
+
+SMALL_FLASKS_ML = tuple(Decimal(size) for size in (50, 100, 250, 500))
+"""Made up in the next of these where no step is given; above them in whole litres."""
+
+LITRE_ML = Decimal(1000)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchRules:
+    """How a solution is made: volumes in mL, times in days.
+
+    `largest_ml` and `step_ml` are None where the solution gives none.
+    """
+
+    solution: Solution
+    ingredients: tuple[Ingredient, ...]
+    step_ml: Decimal | None
+    largest_ml: Decimal | None
+
+    def rounded_up(self, wanted_ml: Decimal) -> Decimal:
+        """Return the volume made for a wanted one."""
+        if self.step_ml is not None:
+            return times_into(wanted_ml, self.step_ml) * self.step_ml
+        settled = settle(wanted_ml)
+        return next(
+            (size for size in SMALL_FLASKS_ML if settled <= size),
+            times_into(wanted_ml, LITRE_ML) * LITRE_ML,
+        )
+
+    def fits(self, wanted_ml: Decimal) -> bool:
+        """Return whether what is made for a wanted volume fits the largest vessel."""
+        return self.largest_ml is None or self.rounded_up(wanted_ml) <= self.largest_ml
+
+
+@dataclass(frozen=True, slots=True)
+class PartNeed:
+    """What a batch takes of one part, in the part's unit."""
+
+    name: str
+    amount: Decimal
+    ingredient: Ingredient
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """One making-up of a solution.
+
+    `wanted_ml` is what its demands still need, `volume_ml` that rounded up, made in `makings`
+    goes of the largest vessel. `sessions` are all it serves, directly or through other batches.
+    """
+
+    solution: Solution
+    make_on: date
+    use_by: date | None
+    wanted_ml: Decimal
+    volume_ml: Decimal
+    makings: int
+    served: tuple[Served, ...]
+    sessions: tuple[SessionWork, ...]
+    parts: tuple[PartNeed, ...]
+    is_promised: bool
+
+    @property
+    def name(self) -> str:
+        """Return the folded name of the solution."""
+        return fold(self.solution.solution)
+
+    def part_demands(self) -> Iterable[Demand]:
+        """Yield what the batch wants of each part on its make-day."""
+        first = self.sessions[0].order
+        for part in self.parts:
+            yield Demand(
+                name=part.name,
+                amount=part.amount,
+                day_of_use=self.make_on,
+                day_of_need=self.make_on,
+                is_promised=self.is_promised,
+                order=(self.make_on, 0, self.solution.solution, first),
+                wanted_by=self.name,
+                is_for_batch=True,
+                sessions=self.sessions,
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """What decides when a batch is made: today, the calendar, the department's prep lead."""
+
+    today: date
+    calendar: Calendar
+    prep_lead: int
+
+    def make_day(self, first: Demand, shelf_life: int | None) -> date:
+        """Return the day on which a batch for this first demand is made."""
+        day = first.day_of_use
+        if shelf_life != 0:
+            day = self.calendar.before(day, 1 if first.is_for_batch else self.prep_lead)
+        if shelf_life and day + timedelta(days=shelf_life) < first.day_of_use:
+            earliest = first.day_of_use - timedelta(days=shelf_life)
+            day = min(self.calendar.on_or_after(earliest), first.day_of_use)
+        return max(day, self.today)
+
+
+def batches_for(unserved: Iterable[Served], rules: BatchRules, days: Days) -> list[Batch]:
+    """Return the batches that make what stock does not give of one solution.
+
+    Args:
+        unserved: The solution's demands, each with what it still needs.
+        rules: How the solution is made.
+        days: What decides the make-days.
+
+    Returns:
+        Batches in the order of their first demand. Every demand with something unserved is in
+        exactly one; a batch's volume is at least what its demands still need.
+    """
+    groups: list[list[Served]] = []
+    for one in sorted(unserved, key=lambda one: one.demand.order):
+        if not groups or not _joins(one, groups[-1], rules, days):
+            groups.append([])
+        groups[-1].append(one)
+    return [_batch(group, rules, days) for group in groups]
+
+
+def _joins(one: Served, group: list[Served], rules: BatchRules, days: Days) -> bool:
+    """Return whether a demand can join a batch: it keeps until then, and the vessel holds it."""
+    shelf_life = rules.solution.shelf_life
+    if shelf_life == 0:
+        return False
+    if shelf_life is not None:
+        made = days.make_day(group[0].demand, shelf_life)
+        if one.demand.day_of_use > made + timedelta(days=shelf_life):
+            return False
+    return rules.fits(sum((member.unserved for member in group), one.unserved))
+
+
+def _batch(group: list[Served], rules: BatchRules, days: Days) -> Batch:
+    solution = rules.solution
+    make_on = days.make_day(group[0].demand, solution.shelf_life)
+    keeps = solution.shelf_life
+    wanted = sum((one.unserved for one in group), ZERO)
+    volume = rules.rounded_up(wanted)
+    sessions = {work.order: work for one in group for work in one.demand.sessions}
+    return Batch(
+        solution=solution,
+        make_on=make_on,
+        use_by=None if keeps is None else make_on + timedelta(days=keeps),
+        wanted_ml=wanted,
+        volume_ml=volume,
+        makings=1 if rules.largest_ml is None else times_into(volume, rules.largest_ml),
+        served=tuple(group),
+        sessions=tuple(sessions[order] for order in sorted(sessions)),
+        parts=_parts(rules, volume),
+        is_promised=all(one.demand.is_promised for one in group),
+    )
+
+
+def _parts(rules: BatchRules, volume_ml: Decimal) -> tuple[PartNeed, ...]:
+    amounts = amounts_for(rules.ingredients, volume_ml, rules.solution.density)
+    return tuple(
+        PartNeed(fold(ingredient.material.name), amount, ingredient)
+        for ingredient, amount in zip(rules.ingredients, amounts, strict=True)
+    )

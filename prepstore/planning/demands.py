@@ -1,0 +1,213 @@
+"""Practical line times session: sets, spare, replacements, rounding of counted things."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from decimal import Decimal
+
+from prepstore.amounts import Kind, round_up
+from prepstore.chemistry.conversions import Material, in_unit
+from prepstore.facts import (
+    Inventory,
+    ItemKind,
+    Per,
+    PracticalLine,
+    Replacement,
+    Session,
+    Settings,
+    Shares,
+    fold,
+    replacement_chain,
+)
+
+ONE = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledLine:
+    """A line of a script for one session.
+
+    `name` is the folded name of what is used, after replacements (`chain`). `each` is the amount
+    for one student, group or session in that item's unit, `count` how many of them there are.
+    """
+
+    line: PracticalLine
+    name: str
+    chain: tuple[Replacement, ...]
+    each: Decimal
+    count: int
+    spare: Decimal
+    to: Shares | None
+
+    @property
+    def expected(self) -> Decimal:
+        """Return the amount without spare, in the item's unit."""
+        return self.each * self.count
+
+    @property
+    def amount(self) -> Decimal:
+        """Return the amount with spare, in the item's unit, unrounded."""
+        return self.expected * (ONE + self.spare)
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """What one size of session of a practical takes; sessions of one size share it.
+
+    `needs` are by folded name in the item's unit; counted things are whole.
+    """
+
+    groups: int
+    sets: int
+    lines: tuple[ScaledLine, ...]
+    needs: Mapping[str, Decimal]
+
+
+NOTHING = Scale(0, 0, (), {})
+
+
+@dataclass(frozen=True, slots=True)
+class SessionWork:
+    """A session with what it takes. `day_of_need` is when all of it must be in hand.
+
+    `is_promised` tells a session before the period from the period's own.
+    """
+
+    session: Session
+    scale: Scale
+    day_of_need: date
+    is_promised: bool = False
+    is_done: bool = False
+
+    @property
+    def order(self) -> tuple[date, time, str]:
+        """Return what sessions are served in order of: day, start, name."""
+        return self.session.date, self.session.start or time.min, self.session.session
+
+    @property
+    def begins(self) -> datetime:
+        """Return its start, or the first moment of its day where it has no times."""
+        return datetime.combine(self.session.date, self.session.start or time.min)
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """An amount of one item or solution wanted by a session or by a batch.
+
+    `wanted_by` is the session's name or the folded name of the batch's solution; `sessions` are
+    all that it serves. `order` sorts demands in the order in which they are served.
+    """
+
+    name: str
+    amount: Decimal
+    day_of_use: date
+    day_of_need: date
+    is_promised: bool
+    order: tuple[date, int, str, tuple[date, time, str]]
+    wanted_by: str
+    is_for_batch: bool
+    sessions: tuple[SessionWork, ...]
+
+    @property
+    def turn(self) -> tuple[bool, tuple[date, int, str, tuple[date, time, str]]]:
+        """Return its place in the queue: what is promised first, then in order."""
+        return not self.is_promised, self.order
+
+
+def session_demand(name: str, amount: Decimal, work: SessionWork) -> Demand:
+    """Return what a session itself wants of an item or solution."""
+    return Demand(
+        name=name,
+        amount=amount,
+        day_of_use=work.session.date,
+        day_of_need=work.day_of_need,
+        is_promised=work.is_promised,
+        order=(work.session.date, 1, "", work.order),
+        wanted_by=work.session.session,
+        is_for_batch=False,
+        sessions=(work,),
+    )
+
+
+class Scaler:
+    """Scales practicals to sessions; works out each size of session once."""
+
+    def __init__(self, inventory: Inventory, materials: Mapping[str, Material]) -> None:
+        self._inventory = inventory
+        self._materials = materials
+        self._scales: dict[tuple[object, ...], Scale] = {}
+
+    def scale(self, session: Session) -> Scale:
+        """Return what a session takes; nothing where it has no students."""
+        if session.students == 0:
+            return NOTHING
+        group_size = self._group_size(session)
+        left_out = frozenset(fold(stage) for stage in session.leave_out or ())
+        practical = fold(session.practical)
+        size = (practical, session.students, group_size, session.demonstrator_sets, left_out)
+        found = self._scales.get(size)
+        if found is None:
+            found = self._scales[size] = self._worked_out(session, group_size, left_out)
+        return found
+
+    def _group_size(self, session: Session) -> int:
+        return session.group_size or self._inventory.practicals[fold(session.practical)].group_size
+
+    def _worked_out(self, session: Session, group_size: int, left_out: frozenset[str]) -> Scale:
+        groups = -(-session.students // group_size)
+        sets = groups + session.demonstrator_sets
+        counts = {
+            Per.STUDENT: session.students + group_size * session.demonstrator_sets,
+            Per.GROUP: sets,
+            Per.SESSION: 1,
+        }
+        lines = tuple(
+            self._scaled(line, counts[line.per])
+            for line in self._inventory.lines.get(fold(session.practical), ())
+            if not (line.optional and fold(line.stage or "") in left_out)
+        )
+        return Scale(groups, sets, lines, self._needs(lines))
+
+    def _scaled(self, line: PracticalLine, count: int) -> ScaledLine:
+        chain = replacement_chain(line.item, self._inventory.replacements)
+        name = fold(chain[-1].replaced_by if chain else line.item)
+        factor = ONE
+        to = line.to
+        for replacement in chain:
+            factor *= replacement.factor or ONE
+            to = replacement.to or to
+        each = in_unit(self._materials[name], line.amount) * factor
+        return ScaledLine(line, name, chain, each, count, self._spare(line, name), to)
+
+    def _spare(self, line: PracticalLine, name: str) -> Decimal:
+        if line.spare is not None:
+            return line.spare
+        if line.per is Per.SESSION:
+            return Decimal(0)
+        item = self._inventory.items.get(name)
+        return spare_setting(self._inventory.settings, item.kind if item else None)
+
+    def _needs(self, lines: tuple[ScaledLine, ...]) -> dict[str, Decimal]:
+        """Add up the lines of each item; counted things are then rounded up to whole."""
+        needs: dict[str, Decimal] = {}
+        for line in lines:
+            needs[line.name] = needs.get(line.name, Decimal(0)) + line.amount
+        return {
+            name: Decimal(round_up(amount)) if self._materials[name].unit is Kind.COUNT else amount
+            for name, amount in needs.items()
+        }
+
+
+def spare_setting(settings: Settings, kind: ItemKind | None) -> Decimal:
+    """Return the department's spare for a kind of item, or for solutions where it is None."""
+    match kind:
+        case ItemKind.REAGENT:
+            return settings.spare_reagent
+        case ItemKind.SOLVENT:
+            return settings.spare_solvent
+        case ItemKind.CONSUMABLE:
+            return settings.spare_consumable
+        case ItemKind.APPARATUS:
+            return settings.spare_apparatus
+        case None:
+            return settings.spare_solution

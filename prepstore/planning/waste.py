@@ -1,0 +1,189 @@
+"""What goes where, and the containers it fills."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from prepstore.amounts import ZERO, Kind, Portion, times_into, times_reached
+from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
+from prepstore.facts import (
+    KNOWN_ENDS,
+    NOT_ASSIGNED,
+    Inventory,
+    Item,
+    ItemKind,
+    WasteStream,
+    fold,
+)
+from prepstore.planning.demands import Scale, ScaledLine, SessionWork
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """An amount without spare (`expected`) and with spare (`allow_for`)."""
+
+    expected: Decimal = ZERO
+    allow_for: Decimal = ZERO
+
+    def __add__(self, other: "Ended") -> "Ended":
+        """Return both amounts added."""
+        return Ended(self.expected + other.expected, self.allow_for + other.allow_for)
+
+
+End = tuple[str, Kind]
+"""Where an amount ends (folded name) and the kind it is added up in."""
+
+
+@dataclass(frozen=True, slots=True)
+class StreamPlan:
+    """What a stream collects: by day and in all, in mL, g or each as `kind` says.
+
+    `stream` is None for what no script assigns. `full_on` has a day for each filling reached.
+    """
+
+    name: str
+    stream: WasteStream | None
+    kind: Kind
+    total: Ended
+    by_day: Mapping[date, Ended]
+    containers: int = 0
+    full_on: tuple[date, ...] = ()
+    part_full: Decimal = ZERO
+    filling: Decimal | None = None
+    uncounted: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class _Tally:
+    """Amounts by end and day, and the items that a stream's measure cannot count."""
+
+    ended: dict[End, dict[date, Ended]] = field(default_factory=dict)
+    uncounted: dict[str, dict[str, None]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WastePlan:
+    """Streams, then what is not assigned; and what is kept, goes into the air or down the drain."""
+
+    streams: tuple[StreamPlan, ...]
+    other_ends: Mapping[End, Ended]
+
+
+def waste_of(
+    works: Iterable[SessionWork],
+    inventory: Inventory,
+    materials: Mapping[str, Material],
+    today: date,
+) -> WastePlan:
+    """Return what the sessions of a period leave behind.
+
+    The shares of each line add up to its amount: what is not in a stream is in `other_ends`, in
+    `not assigned`, or, where the stream's measure cannot count it, named as `uncounted`.
+    """
+    tally = _Tally()
+    of_scale: dict[int, tuple[Mapping[End, Ended], Mapping[str, dict[str, None]]]] = {}
+    for work in works:
+        # Sessions of one size share a Scale, so its ends are worked out once.
+        if id(work.scale) not in of_scale:
+            of_scale[id(work.scale)] = _ends_of(work.scale, inventory, materials)
+        ends, uncounted = of_scale[id(work.scale)]
+        for end, amount in ends.items():
+            days = tally.ended.setdefault(end, {})
+            days[work.session.date] = days.get(work.session.date, Ended()) + amount
+        for name, of_stream in uncounted.items():
+            tally.uncounted.setdefault(name, {}).update(of_stream)
+    return WastePlan(
+        streams=(
+            *(_stream_plan(stream, tally, today) for stream in inventory.streams.values()),
+            *_not_assigned(tally),
+        ),
+        other_ends={
+            end: sum(days.values(), Ended())
+            for end, days in tally.ended.items()
+            if end[0] in KNOWN_ENDS
+        },
+    )
+
+
+def _ends_of(
+    scale: Scale, inventory: Inventory, materials: Mapping[str, Material]
+) -> tuple[dict[End, Ended], dict[str, dict[str, None]]]:
+    """Return where the lines of one size of session end, and what cannot be counted there."""
+    ends: dict[End, Ended] = {}
+    uncounted: dict[str, dict[str, None]] = {}
+    for line in scale.lines:
+        material = materials[line.name]
+        for end, fraction in _shares_of(line, inventory.items.get(line.name)):
+            stream = inventory.streams.get(end)
+            kind = stream.measure.kind if stream else material.unit
+            try:
+                amount = Ended(
+                    measured_as(material, line.expected, kind) * fraction,
+                    measured_as(material, line.amount, kind) * fraction,
+                )
+            except NoRouteError:
+                uncounted.setdefault(end, {})[material.name] = None
+                amount = Ended()
+            if amount.allow_for:
+                ends[end, kind] = ends.get((end, kind), Ended()) + amount
+    return ends, uncounted
+
+
+def _shares_of(line: ScaledLine, item: Item | None) -> list[tuple[str, Decimal]]:
+    if line.to:
+        return [(fold(share.end), share.fraction) for share in line.to]
+    if item is None or item.kind in (ItemKind.REAGENT, ItemKind.SOLVENT):
+        return [(NOT_ASSIGNED, Decimal(1))]
+    return []
+
+
+def _stream_plan(stream: WasteStream, tally: _Tally, today: date) -> StreamPlan:
+    name, kind = fold(stream.stream), stream.measure.kind
+    by_day = dict(sorted(tally.ended.get((name, kind), {}).items()))
+    total = sum(by_day.values(), Ended())
+    part_full = _sum(stream.part_full.portions) if stream.part_full else ZERO
+    filling = _sum(stream.container.portions) * stream.fill_limit if stream.container else None
+    return StreamPlan(
+        name=stream.stream,
+        stream=stream,
+        kind=kind,
+        total=total,
+        by_day=by_day,
+        containers=times_into(part_full + total.allow_for, filling) if filling else 0,
+        full_on=_full_on(by_day, part_full, filling, today) if filling else (),
+        part_full=part_full,
+        filling=filling,
+        uncounted=tuple(tally.uncounted.get(name, ())),
+    )
+
+
+def _sum(portions: Iterable[Portion]) -> Decimal:
+    return sum((portion.number for portion in portions), ZERO)
+
+
+def _full_on(
+    by_day: Mapping[date, Ended], part_full: Decimal, filling: Decimal, today: date
+) -> tuple[date, ...]:
+    """Return the day on which each filling is reached; what is full already is so today."""
+    days: list[date] = []
+    filled = part_full
+    for day, more in ((today, Ended()), *by_day.items()):
+        filled += more.allow_for
+        reached = times_reached(filled, filling)
+        days += [day] * (reached - len(days))
+    return tuple(days)
+
+
+def _not_assigned(tally: _Tally) -> list[StreamPlan]:
+    return [
+        StreamPlan(
+            name=NOT_ASSIGNED,
+            stream=None,
+            kind=kind,
+            total=sum(days.values(), Ended()),
+            by_day=dict(sorted(days.items())),
+        )
+        for (end, kind), days in sorted(tally.ended.items())
+        if end == NOT_ASSIGNED
+    ]

@@ -1,0 +1,78 @@
+"""A mistake in the data, as a value that names its place."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from prepstore.written import STORE, WrittenRow
+
+
+class ProblemsError(Exception):
+    """The data has mistakes; nothing was changed. Carries all of them."""
+
+    def __init__(self, problems: Iterable["Problem"]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(problem.sentence for problem in self.problems))
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a mistake stands; what is not known is left blank or 0."""
+
+    source: str
+    table: str = ""
+    row: int = 0
+    column: str = ""
+    cell: str = ""
+
+    @classmethod
+    def of(cls, row: WrittenRow, column: str = "") -> "Place":
+        """Return the place of a row, or of one of its cells."""
+        return cls(row.source, row.table, row.number, column)
+
+    def __str__(self) -> str:
+        """Return the place in words: file, table, row, column."""
+        words = [f"table {self.table}"] if self.table else []
+        words += [f"row {self.row}"] if self.row else []
+        words += [f"column {self.column}"] if self.column else []
+        return ": ".join(part for part in (self.source, ", ".join(words)) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong, where, and what is expected.
+
+    `code` names the kind of mistake; each has a heading in docs/reference/problems.md.
+    """
+
+    code: str
+    place: Place
+    what: str
+    remedy: str
+
+    @property
+    def sentence(self) -> str:
+        """Return the whole as one line for a technician."""
+        return " ".join(f"{self.place}: {self.what} {self.remedy}".split())
+
+
+def at(row: WrittenRow, column: str, code: str, what: str, remedy: str) -> Problem:
+    """Return a problem in one cell; `what` follows the quoted value of the cell, if any."""
+    value = row.text.get(column)
+    return Problem(code, Place.of(row, column), f"'{value}' {what}" if value else what, remedy)
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return 'Did you mean …?' for the nearest known word, or the known words.
+
+    >>> nearest("amout", ["amount", "unit"])
+    'Did you mean amount?'
+    """
+    words = sorted(known)
+    close = get_close_matches(word, words, n=1, cutoff=0.6)
+    if close:
+        return f"Did you mean {close[0]}?"
+    return f"Expected one of: {', '.join(words)}." if len(words) <= 15 else ""  # noqa: PLR2004
+
+
+__all__ = ["STORE", "Place", "Problem", "ProblemsError", "at", "nearest"]

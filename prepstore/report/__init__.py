@@ -1,0 +1,1 @@
+"""A Plan to paper and screen: words and cells, no arithmetic of its own."""

@@ -1,0 +1,195 @@
+"""A Plan as JSON, contract 1: numbers in the item's unit, days as ISO dates."""
+
+import json
+from decimal import Decimal
+from typing import Any
+
+from prepstore.amounts import Kind
+from prepstore.facts import fold
+from prepstore.planning.apparatus import ApparatusPlan
+from prepstore.planning.batches import Batch
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan, StockRow
+from prepstore.planning.setting_out import setting_out
+from prepstore.planning.states import SessionPlan
+from prepstore.planning.waste import StreamPlan
+from prepstore.report.wording import lack_in_words
+
+CONTRACT = 1
+Row = dict[str, Any]
+
+
+def plan_json(plan: Plan) -> str:
+    """Return the plan as JSON text."""
+    return json.dumps(plan_rows(plan), ensure_ascii=False, indent=1)
+
+
+def plan_rows(plan: Plan) -> Row:
+    """Return the plan as what JSON is made of."""
+    period = plan.period
+    return {
+        "contract": CONTRACT,
+        "period": {
+            "from": period.first.isoformat(),
+            "to": period.last.isoformat(),
+            "week": period.week,
+        },
+        "today": plan.today.isoformat(),
+        "sessions": [_session(plan, session) for session in plan.sessions],
+        "needs": _needs(plan),
+        "making_up": [_batch(batch) for batch in plan.batches],
+        "setting_out": [
+            {
+                "session": row.work.session.session,
+                "item": plan.label(row.name),
+                "unit": str(plan.materials[row.name].unit),
+                "amount": _number(row.amount),
+                "containers": row.containers,
+            }
+            for row in setting_out(plan)
+            if row.containers
+        ],
+        "stock": [_stock(row) for row in plan.stock.values()],
+        "orders": [_order(plan, row) for row in plan.orders],
+        "waste": [_stream(stream) for stream in plan.waste.streams],
+        "other_ends": [
+            {
+                "end": end,
+                "unit": str(kind),
+                "expected": _number(ended.expected),
+                "allow_for": _number(ended.allow_for),
+            }
+            for (end, kind), ended in sorted(plan.waste.other_ends.items())
+        ],
+        "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
+        "warnings": [{"about": one.about, "message": one.message} for one in plan.warnings],
+    }
+
+
+def _number(number: Decimal) -> int | float:
+    """Return a number as JSON has them: whole where it is whole."""
+    return int(number) if number == number.to_integral_value() else float(number)
+
+
+def _session(plan: Plan, planned: SessionPlan) -> Row:
+    session, scale = planned.work.session, planned.work.scale
+    return {
+        "session": session.session,
+        "practical": plan.inventory.practicals[fold(session.practical)].practical,
+        "date": session.date.isoformat(),
+        "start": session.start and session.start.isoformat("minutes"),
+        "end": session.end and session.end.isoformat("minutes"),
+        "room": session.room,
+        "students": session.students,
+        "groups": scale.groups,
+        "sets": scale.sets,
+        "state": str(planned.state),
+        "lacks": [
+            {
+                "item": plan.label(lack.name),
+                "unit": str(plan.materials[lack.name].unit),
+                "amount": _number(lack.amount),
+                "why": lack_in_words(lack),
+            }
+            for lack in planned.lacks
+        ],
+    }
+
+
+def _needs(plan: Plan) -> list[Row]:
+    by_item: dict[str, list[tuple[str, Decimal]]] = {}
+    for work in plan.works:
+        for name, amount in work.scale.needs.items():
+            by_item.setdefault(name, []).append((work.session.session, amount))
+    return [
+        {
+            "item": plan.label(name),
+            "unit": str(plan.materials[name].unit),
+            "amount": _number(sum((amount for _, amount in amounts), Decimal(0))),
+            "by_session": [
+                {"session": session, "amount": _number(amount)} for session, amount in amounts
+            ],
+        }
+        for name, amounts in by_item.items()
+    ]
+
+
+def _batch(batch: Batch) -> Row:
+    return {
+        "solution": batch.solution.solution,
+        "make_on": batch.make_on.isoformat(),
+        "use_by": batch.use_by and batch.use_by.isoformat(),
+        "volume_mL": _number(batch.volume_ml),
+        "makings": batch.makings,
+        "sessions": [work.session.session for work in batch.sessions],
+        "parts": [
+            {
+                "item": part.ingredient.material.name,
+                "unit": str(part.ingredient.material.unit),
+                "amount": _number(part.amount),
+            }
+            for part in batch.parts
+        ],
+    }
+
+
+def _stock(row: StockRow) -> Row:
+    return {
+        "item": row.material.name,
+        "unit": str(row.material.unit),
+        "promised": _number(row.promised),
+        "needed": _number(row.needed),
+        "usable": _number(row.usable),
+        "short": _number(row.short),
+        "restock": _number(row.restock),
+        "lots": [{"lot": lot.lot, "amount": _number(amount)} for lot, amount in row.lots],
+    }
+
+
+def _order(plan: Plan, row: OrderRow) -> Row:
+    pack = row.pack.pack
+    return {
+        "supplier": row.pack.supplier.supplier,
+        "item": plan.label(row.name),
+        "unit": str(plan.materials[row.name].unit),
+        "pack": pack.pack,
+        "packs": row.packs,
+        "size": _number(row.pack.size),
+        "price": _number(pack.price),
+        "cost": _number(row.cost),
+        "needed_by": row.needed_by and row.needed_by.isoformat(),
+        "order_by": row.order_by and row.order_by.isoformat(),
+        "late": row.is_late,
+        "stops": [work.session.session for work in row.stops],
+    }
+
+
+def _stream(stream: StreamPlan) -> Row:
+    measures = {Kind.VOLUME: "volume", Kind.MASS: "mass"}
+    return {
+        "stream": stream.name,
+        "measure": measures.get(stream.kind, "count"),
+        "unit": str(stream.kind),
+        "expected": _number(stream.total.expected),
+        "allow_for": _number(stream.total.allow_for),
+        "containers": stream.containers,
+        "full_on": [day.isoformat() for day in stream.full_on],
+        "by_day": [
+            {
+                "date": day.isoformat(),
+                "expected": _number(ended.expected),
+                "allow_for": _number(ended.allow_for),
+            }
+            for day, ended in stream.by_day.items()
+        ],
+    }
+
+
+def _apparatus(planned: ApparatusPlan) -> Row:
+    return {
+        "item": planned.item.item,
+        "peak": planned.peak,
+        "held": _number(planned.held),
+        "short": _number(planned.short),
+        "at": planned.at and planned.at.strftime("%Y-%m-%dT%H:%M"),
+    }

@@ -1,0 +1,1 @@
+"""Intake: the set of tables people keep, read, checked, written and offered as a template."""

@@ -1,0 +1,314 @@
+"""A cell's text to what its column holds: one reader a type of `prepstore.facts`.
+
+Every reader takes trimmed text that is not blank and raises `UnreadableError`.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, time
+from decimal import Decimal
+from enum import StrEnum
+from functools import cache, partial
+from typing import Any, Final, TypeVar
+
+from prepstore import facts
+from prepstore.amounts import Concentration, WrittenAmount
+from prepstore.chemistry.formulae import FormulaError, elements
+from prepstore.problems import nearest
+from prepstore.tables.units import read_amount, read_concentration, unit_word
+from prepstore.tables.unreadable import UnreadableError
+
+WEEKDAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+_NUMBER = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}")
+_WHOLE = re.compile(r"[0-9]{1,6}")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::00)?")
+_PERCENT = re.compile(r"([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*%")
+_CAS = re.compile(r"([0-9]{2,7})-([0-9]{2})-([0-9])")
+_HAZARD = re.compile(r"(?:EUH|H)[0-9]{3}[A-Za-z]{0,2}(?:\+H[0-9]{3}[A-Za-z]{0,2})*")
+_WASTE_CODE = re.compile(r"(?:0[1-9]|1[0-9]|20) [0-9]{2} [0-9]{2}\*?")
+_SHARE = re.compile(r"(.*\S)\s+([0-9]+(?:\.[0-9]+)?)\s*%")
+_SPECIES = re.compile(r"(?:([1-9][0-9]*)\s+)?(\S.*)")
+
+
+def _text(text: str) -> str:
+    return text
+
+
+Word = TypeVar("Word", bound=StrEnum)
+
+
+def _word(text: str, words: type[Word]) -> Word:
+    for word in words:
+        if text.casefold() == word.value.casefold():
+            return word
+    expected = nearest(text, [word.value for word in words])
+    raise UnreadableError("word-unknown", "is not a word for this column.", expected)
+
+
+def _number(text: str) -> Decimal:
+    if not _NUMBER.fullmatch(text):
+        if "," in text:
+            raise UnreadableError(
+                "number-unreadable", "is not a number: it has a comma.", "Use a point, like 1.18."
+            )
+        raise UnreadableError(
+            "number-unreadable", "is not a number of 0 or more.", "Write it like 1.18."
+        )
+    return Decimal(text)
+
+
+def _positive_number(text: str) -> Decimal:
+    number = _number(text)
+    if number == 0:
+        raise UnreadableError("number-zero", "is nothing.", "Give a number above 0.")
+    return number
+
+
+def _count(text: str) -> int:
+    if not _WHOLE.fullmatch(text):
+        raise UnreadableError(
+            "count-unreadable", "is not a whole number of 0 or more.", "Write it like 12."
+        )
+    return int(text)
+
+
+def _positive_count(text: str) -> int:
+    count = _count(text)
+    if count == 0:
+        raise UnreadableError("number-zero", "is nothing.", "Give a whole number above 0.")
+    return count
+
+
+def read_percent(text: str) -> Decimal:
+    """Return a percentage as a fraction of 0 to 1; `15 %`, `15%` and `0.15` are equal."""
+    found = _PERCENT.fullmatch(text)
+    if found is None and not _NUMBER.fullmatch(text):
+        raise UnreadableError(
+            "percent-unreadable", "is not a percentage.", "Write it like 15 % or 0.15."
+        )
+    fraction = Decimal(found[1]) / 100 if found else Decimal(text)
+    if fraction > 1:
+        what = "is more than 100 %." if found else "has no % sign and is more than 1."
+        raise UnreadableError("percent-over-100", what, "Write it like 15 % or 0.15.")
+    return fraction
+
+
+def _positive_percent(text: str) -> Decimal:
+    fraction = read_percent(text)
+    if fraction == 0:
+        raise UnreadableError("number-zero", "is nothing.", "Give a percentage above 0.")
+    return fraction
+
+
+@cache
+def read_date(text: str) -> date:
+    """Return an ISO 8601 date."""
+    if not _DATE.fullmatch(text):
+        raise UnreadableError(
+            "date-unreadable", "is not a date.", "Write it year-month-day, like 2027-02-03."
+        )
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise UnreadableError(
+            "date-unreadable", "is a date that does not exist.", "Check the day and the month."
+        ) from None
+
+
+@cache
+def _time(text: str) -> time:
+    found = _TIME.fullmatch(text)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:  # noqa: PLR2004 - a clock
+        raise UnreadableError(
+            "time-unreadable", "is not a time of day.", "Write it HH:MM, like 09:30."
+        )
+    return time(int(found[1]), int(found[2]))
+
+
+def _positive_amount(text: str) -> WrittenAmount:
+    written = read_amount(text)
+    if not any(portion.number for portion in written.portions):
+        raise UnreadableError("number-zero", "is nothing.", "Give an amount above 0.")
+    return written
+
+
+def _measures(text: str) -> Mapping[str, WrittenAmount]:
+    sizes: dict[str, WrittenAmount] = {}
+    for part in filter(None, (part.strip() for part in text.split(";"))):
+        word, equals, size = (half.strip() for half in part.partition("="))
+        if not equals or not word or not size:
+            raise UnreadableError(
+                "measures-unreadable",
+                f"has a measure, '{part}', without a size.",
+                "Write it like scoop = 2 g; drop = 0.05 mL.",
+            )
+        if unit_word(word) is not None or facts.fold(word) in sizes:
+            raise UnreadableError(
+                "measures-unreadable",
+                f"gives a size to '{word}', which has one already.",
+                "Give each measure a name of its own.",
+            )
+        sizes[facts.fold(word)] = _measure_size(size)
+    return sizes
+
+
+def _measure_size(text: str) -> WrittenAmount:
+    size = _positive_amount(text)
+    for portion in size.portions:
+        if portion.kind is None:
+            raise UnreadableError(
+                "measures-unreadable",
+                f"gives a size in '{portion.word}', which is not a unit.",
+                "Give it in g, mL or each.",
+            )
+    return size
+
+
+def _cas(text: str) -> str:
+    found = _CAS.fullmatch(text)
+    if found is None:
+        raise UnreadableError(
+            "cas-unreadable", "is not a CAS Registry Number.", "Write it like 7647-14-5."
+        )
+    digits = (found[1] + found[2])[::-1]
+    check = sum(position * int(digit) for position, digit in enumerate(digits, start=1)) % 10
+    if check != int(found[3]):
+        raise UnreadableError(
+            "cas-check-digit",
+            f"has a wrong check digit: for these digits it would be {check}.",
+            "Copy the CAS number from the label again.",
+        )
+    return text
+
+
+def _formula(text: str) -> str:
+    try:
+        elements(text)
+    except FormulaError as error:
+        raise UnreadableError(
+            "formula-unreadable",
+            f"is not a formula that can be read: {error}.",
+            "Write it like NaCl or CuSO4·5H2O.",
+        ) from error
+    return text
+
+
+def _species(text: str) -> facts.Species:
+    found = _SPECIES.fullmatch(text)
+    count, formula = (found[1], found[2]) if found else ("1", text)
+    return facts.Species(Decimal(count or 1), _formula(formula))
+
+
+def _hazard_codes(text: str) -> tuple[str, ...]:
+    codes = tuple(re.split(r"[\s;,]+", text.strip(" ;,")))
+    for code in codes:
+        if not _HAZARD.fullmatch(code):
+            raise UnreadableError(
+                "hazard-code-unreadable",
+                f"has '{code}', which is not an H code.",
+                "Write codes like H225 H319, with spaces between.",
+            )
+    return codes
+
+
+def _waste_code(text: str) -> str:
+    if not _WASTE_CODE.fullmatch(text):
+        raise UnreadableError(
+            "waste-code-unreadable",
+            "is not a code of the European List of Waste.",
+            "Write six digits in pairs, with * where hazardous, like 14 06 02*.",
+        )
+    return text
+
+
+def _shares(text: str) -> tuple[facts.Share, ...]:
+    parts = [part.strip() for part in text.split(";") if part.strip()]
+    if len(parts) == 1 and not parts[0].endswith("%"):
+        return (facts.Share(parts[0], Decimal(1)),)
+    found = [_SHARE.fullmatch(part) for part in parts]
+    shares = tuple(facts.Share(share[1], Decimal(share[2]) / 100) for share in found if share)
+    example = "Write it like halogenated solvent 90 %; air 10 %."
+    if len(shares) != len(parts) or not parts:
+        raise UnreadableError("shares-unreadable", "has a share without a percentage.", example)
+    if len({facts.fold(share.end) for share in shares}) != len(shares):
+        raise UnreadableError("shares-unreadable", "names a place twice.", example)
+    if (whole := sum(share.fraction for share in shares)) != 1:
+        raise UnreadableError(
+            "shares-do-not-add-up",
+            f"has shares that add up to {whole * 100:f} %.".replace(".00 %", " %"),
+            "They must add up to 100 %.",
+        )
+    return shares
+
+
+def _names(text: str) -> tuple[str, ...]:
+    return tuple(name for name in (part.strip() for part in text.split(";")) if name)
+
+
+def _flag(text: str) -> bool:
+    if text.casefold() not in ("yes", "no"):
+        raise UnreadableError("word-unknown", "is neither yes nor no.", "Write yes, or leave it.")
+    return text.casefold() == "yes"
+
+
+def _weekdays(text: str) -> frozenset[int]:
+    days: set[int] = set()
+    for part in re.split(r"[;,]", text):
+        first, dash, last = (half.strip().capitalize() for half in part.partition("-"))
+        last = last if dash else first
+        if first not in WEEKDAYS or last not in WEEKDAYS:
+            raise UnreadableError(
+                "weekdays-unreadable", "does not name days of the week.", "Write it like Mon-Fri."
+            )
+        start, span = WEEKDAYS.index(first), (WEEKDAYS.index(last) - WEEKDAYS.index(first)) % 7
+        days.update((start + offset) % 7 for offset in range(span + 1))
+    return frozenset(days)
+
+
+def _dates(text: str) -> frozenset[date]:
+    return frozenset(read_date(name) for name in _names(text))
+
+
+READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
+    str: _text,
+    facts.Name: _text,
+    facts.Names: _names,
+    date: read_date,
+    time: _time,
+    WrittenAmount: read_amount,
+    facts.PositiveAmount: _positive_amount,
+    Concentration: read_concentration,
+    facts.PositiveNumber: _positive_number,
+    facts.Money: _number,
+    facts.Minutes: _number,
+    facts.PositiveMinutes: _positive_number,
+    facts.Percent: read_percent,
+    facts.PositivePercent: _positive_percent,
+    facts.Count: _count,
+    facts.PositiveCount: _positive_count,
+    facts.CasNumber: _cas,
+    facts.Formula: _formula,
+    facts.Species: _species,
+    facts.HazardCodes: _hazard_codes,
+    facts.WasteCode: _waste_code,
+    facts.Measures: _measures,
+    facts.Shares: _shares,
+    facts.Flag: _flag,
+    facts.Weekdays: _weekdays,
+    facts.Dates: _dates,
+    **{
+        words: partial(_word, words=words)
+        for words in (
+            facts.ItemKind,
+            facts.StockUnit,
+            facts.Supply,
+            facts.Per,
+            facts.LotState,
+            facts.Measure,
+            facts.Ordering,
+        )
+    },
+}
+"""How each type of column is read."""

@@ -1,0 +1,380 @@
+"""What must agree between tables: names, units, densities, shares, circles."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, Final
+
+from prepstore.amounts import STRENGTH_BASES, Basis, Kind, WrittenAmount
+from prepstore.chemistry.conversions import (
+    Ingredient,
+    Material,
+    NoRouteError,
+    amounts_for,
+    in_unit,
+)
+from prepstore.chemistry.formulae import elements
+from prepstore.chemistry.materials import (
+    SolutionCircleError,
+    ingredients_of,
+    making_order,
+    materials,
+)
+from prepstore.facts import (
+    KNOWN_ENDS,
+    NOT_ASSIGNED,
+    Inventory,
+    Item,
+    ItemKind,
+    ReplacementCircleError,
+    Share,
+    Solution,
+    StockUnit,
+    fold,
+    replacement_chain,
+)
+from prepstore.problems import Problem, at, nearest
+from prepstore.tables.understand import Known, inventory_of, read_settings, understand
+from prepstore.written import WrittenRow, WrittenSet
+
+_NAMED_BY: Final[Mapping[str, tuple[str, ...]]] = {
+    "item or solution": ("items", "solutions"),
+    "item": ("items",),
+    "solution": ("solutions",),
+    "practical": ("practicals",),
+    "supplier": ("suppliers",),
+    "pack": ("packs",),
+    "stream": ("waste_streams",),
+}
+_NAME_COLUMN: Final = {
+    "items": "item",
+    "solutions": "solution",
+    "practicals": "practical",
+    "suppliers": "supplier",
+    "packs": "pack",
+    "waste_streams": "stream",
+}
+_REFERENCES: Final = (
+    ("solution_parts", "solution", "solution"),
+    ("solution_parts", "item", "item or solution"),
+    ("practical_lines", "practical", "practical"),
+    ("practical_lines", "item", "item or solution"),
+    ("timetable", "practical", "practical"),
+    ("stock", "item", "item or solution"),
+    ("packs", "item", "item"),
+    ("packs", "supplier", "supplier"),
+    ("on_order", "pack", "pack"),
+    ("replacements", "item", "item or solution"),
+    ("replacements", "replaced_by", "item or solution"),
+)
+"""Table, column, and what the column names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a set of tables comes to once understood: facts, materials and all problems."""
+
+    inventory: Inventory
+    materials: Mapping[str, Material]
+    problems: tuple[Problem, ...]
+
+
+def checked(written: WrittenSet) -> Checked:
+    """Return the facts of a whole set, and everything in it that is wrong."""
+    known, problems = understand(written)
+    settings, wrong_settings = read_settings(known["settings"])
+    problems += wrong_settings
+    names = _Names.of(written)
+    problems += _unknown_names(written, names)
+    inventory = inventory_of(known, settings)
+    circles = [*_solution_circles(known), *_replacement_circles(known, inventory)]
+    problems += circles
+    substances = {} if circles else materials(inventory)
+    for check in _CHECKS:
+        problems += check(known, inventory, substances)
+    problems += _unknown_ends(known, names)
+    return Checked(inventory, substances, tuple(dict.fromkeys(problems)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """The names that each kind of thing goes by, folded, with the spelling of the table."""
+
+    spelled: Mapping[str, Mapping[str, str]]
+
+    @classmethod
+    def of(cls, written: WrittenSet) -> "_Names":
+        """Collect names from the rows as written, so that one bad cell hides no name."""
+        tables = {
+            table: {
+                fold(row.text[column]): row.text[column]
+                for row in written.get(table, [])
+                if column in row.text
+            }
+            for table, column in _NAME_COLUMN.items()
+        }
+        return cls(
+            {
+                what: {name: text for table in tables_of for name, text in tables[table].items()}
+                for what, tables_of in _NAMED_BY.items()
+            }
+        )
+
+
+def _unknown_names(written: WrittenSet, names: _Names) -> Iterator[Problem]:
+    for table, column, what in _REFERENCES:
+        spelled = names.spelled[what]
+        for row in written.get(table, []):
+            name = row.text.get(column)
+            if name is not None and fold(name) not in spelled:
+                expected = nearest(name, spelled.values())
+                yield at(row, column, "name-unknown", f"is not a known {what}.", expected)
+    for row in written.get("solutions", []):
+        name = row.text.get("solution", "")
+        if fold(name) in names.spelled["item"]:
+            what = "is the name of an item as well."
+            yield at(row, "solution", "name-twice", what, "Give the solution another name.")
+
+
+def _unknown_ends(known: Mapping[str, Known], names: _Names) -> Iterator[Problem]:
+    """Yield a problem for each `to` that names neither a stream nor kept, air or drain."""
+    streams = names.spelled["stream"]
+    ends = [*streams.values(), *KNOWN_ENDS]
+    folded = {fold(end) for end in ends}
+    for table in ("practical_lines", "replacements"):
+        for row, fact in known[table]:
+            shares: Iterable[Share] = fact.to or ()
+            for share in shares:
+                if fold(share.end) not in folded:
+                    what = f"names '{share.end}', which is no waste stream."
+                    yield at(row, "to", "stream-unknown", what, nearest(share.end, ends))
+    for row, stream in known["waste_streams"]:
+        if fold(stream.stream) in (*KNOWN_ENDS, NOT_ASSIGNED):
+            what = "has a meaning of its own in the column to."
+            yield at(row, "stream", "name-taken", what, "Give the stream another name.")
+
+
+def _solution_circles(known: Mapping[str, Known]) -> Iterator[Problem]:
+    parts: dict[str, list[Any]] = {}
+    for _, part in known["solution_parts"]:
+        parts.setdefault(fold(part.solution), []).append(part)
+    try:
+        making_order({name: tuple(made_of) for name, made_of in parts.items()})
+    except SolutionCircleError as circle:
+        row = next(
+            row
+            for row, part in known["solution_parts"]
+            if fold(part.solution) in circle.names and fold(part.item) in circle.names
+        )
+        what = f"makes a circle: {circle}."
+        remedy = "A solution cannot be made from itself; change one of its parts."
+        yield at(row, "item", "solution-circle", what, remedy)
+
+
+def _replacement_circles(known: Mapping[str, Known], inventory: Inventory) -> Iterator[Problem]:
+    for row, replacement in known["replacements"]:
+        try:
+            replacement_chain(replacement.item, inventory.replacements)
+        except ReplacementCircleError as circle:
+            what, remedy = f"leads in a circle: {circle}.", "Take one of them out."
+            yield at(row, "replaced_by", "replacement-circle", what, remedy)
+
+
+Materials = Mapping[str, Material]
+
+
+def _item_rows(
+    known: Mapping[str, Known], _inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, item in known["items"]:
+        if item.kind is ItemKind.APPARATUS and item.unit is not StockUnit.EACH:
+            yield at(row, "unit", "apparatus-unit", "cannot be: apparatus is counted.", "Use each.")
+        if item.strength and item.strength.basis not in STRENGTH_BASES:
+            what = "does not say how strong the item is."
+            remedy = "Write it like 37 % w/w, 2 mol/L, 20 g/L or 96 % v/v."
+            yield at(row, "strength", "strength-basis", what, remedy)
+        columns = ("minimum", "restock_to", "daily_capacity")
+        yield from _routes(row, item, columns, substances.get(fold(item.item)))
+        yield from _restock_below_minimum(row, item, substances.get(fold(item.item)))
+
+
+def _solution_rows(
+    known: Mapping[str, Known], _inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, solution in known["solutions"]:
+        material = substances.get(fold(solution.solution))
+        columns = ("step", "largest_batch", "minimum", "restock_to")
+        yield from _routes(row, solution, columns, material)
+        yield from _restock_below_minimum(row, solution, material)
+
+
+def _restock_below_minimum(
+    row: WrittenRow, fact: Item | Solution, material: Material | None
+) -> Iterator[Problem]:
+    if material is None or fact.minimum is None or fact.restock_to is None:
+        return
+    try:
+        if in_unit(material, fact.restock_to) < in_unit(material, fact.minimum):
+            what = f"is less than the minimum of {fact.minimum}."
+            yield at(row, "restock_to", "restock-below-minimum", what, "Give at least the minimum.")
+    except NoRouteError:
+        return  # told by the column itself
+
+
+def _routes(
+    row: WrittenRow, fact: object, columns: Iterable[str], material: Material | None
+) -> Iterator[Problem]:
+    """Yield a problem for each amount that cannot be turned into the material's unit."""
+    if material is None:
+        return
+    for column in columns:
+        written: WrittenAmount | None = getattr(fact, column)
+        if written is not None and (why := _no_route(material, written)):
+            yield at(row, column, "no-route", f"cannot be turned into {material.unit}: {why}.", "")
+
+
+def _no_route(material: Material, written: WrittenAmount) -> str:
+    """Return why an amount cannot be turned into the material's unit, or nothing."""
+    try:
+        in_unit(material, written)
+    except NoRouteError as error:
+        words = [portion.word for portion in written.portions if portion.kind is None]
+        units = ("mL", "L", "g", "kg", "mg", "mol", "mmol", "each", *(material.measures or ()))
+        return f"{error}. {nearest(words[0], units) if words else ''}".rstrip(" .")
+    return ""
+
+
+def _part_rows(
+    known: Mapping[str, Known], inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    rows: dict[str, list[WrittenRow]] = {}
+    for row, part in known["solution_parts"]:
+        rows.setdefault(fold(part.solution), []).append(row)
+    for name, parts in inventory.parts.items():
+        ingredients = ingredients_of(parts, substances)
+        solution = inventory.solutions.get(name)
+        if ingredients is not None and solution is not None:
+            yield from _parts_of_one(list(zip(rows[name], ingredients, strict=True)), solution)
+
+
+def _parts_of_one(
+    parts: list[tuple[WrittenRow, Ingredient]], solution: Solution
+) -> Iterator[Problem]:
+    """Yield what is wrong with the parts of one solution, those to volume last."""
+    to_volume = [row for row, part in parts if part.amount.basis is Basis.TO_VOLUME]
+    measured = [(row, part) for row, part in parts if part.amount.basis is not Basis.TO_VOLUME]
+    for row in to_volume[1:]:
+        what, remedy = "stands twice in this solution.", "Only one part fills to the mark."
+        yield at(row, "amount", "to-volume-twice", what, remedy)
+    wrong = [
+        problem for row, part in measured for problem in _part_route(row, (part,), solution.density)
+    ]
+    yield from wrong
+    if to_volume and not wrong:
+        everything = tuple(part for _, part in parts)
+        yield from _part_route(to_volume[0], everything, solution.density)
+
+
+def _part_route(
+    row: WrittenRow, ingredients: tuple[Ingredient, ...], density: Decimal | None
+) -> Iterator[Problem]:
+    try:
+        amounts_for(ingredients, Decimal(1000), density)
+    except NoRouteError as error:
+        yield at(row, "amount", "no-route", f"cannot be worked out: {error}.", "")
+
+
+def _line_rows(
+    known: Mapping[str, Known], inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, line in known["practical_lines"]:
+        item = inventory.items.get(fold(line.item))
+        if item is not None and item.kind is ItemKind.APPARATUS and line.to:
+            what = "is where apparatus ends, but apparatus comes back."
+            yield at(row, "to", "apparatus-to", what, "Leave it blank.")
+        if substances:
+            chain = replacement_chain(line.item, inventory.replacements)
+            used = chain[-1].replaced_by if chain else line.item
+            yield from _routes(row, line, ("amount",), substances.get(fold(used)))
+
+
+def _timetable_rows(
+    known: Mapping[str, Known], inventory: Inventory, _substances: Materials
+) -> Iterator[Problem]:
+    for row, session in known["timetable"]:
+        if session.start and session.end and session.end <= session.start:
+            what = f"is not after the start, {session.start:%H:%M}."
+            yield at(row, "end", "end-before-start", what, "Give a later end.")
+        lines = inventory.lines.get(fold(session.practical), ())
+        optional = {fold(line.stage): line.stage for line in lines if line.optional and line.stage}
+        for stage in session.leave_out or ():
+            if fold(stage) not in optional:
+                what = f"names '{stage}', a stage that has no optional line in {session.practical}."
+                remedy = nearest(stage, optional.values()) if optional else "Leave it blank."
+                yield at(row, "leave_out", "stage-not-optional", what, remedy)
+
+
+def _stock_rows(
+    known: Mapping[str, Known], inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, lot in known["stock"]:
+        yield from _routes(row, lot, ("amount",), substances.get(fold(lot.item)))
+        if lot.opened and lot.containers > 1:
+            what = f"is a date for a lot of {lot.containers} containers."
+            remedy = "Give the opened container a lot of its own."
+            yield at(row, "opened", "opened-of-several", what, remedy)
+        solution = inventory.solutions.get(fold(lot.item))
+        if solution and solution.shelf_life is not None and lot.expiry is None:
+            what = f"expiry is blank, and {solution.solution} keeps {solution.shelf_life} days."
+            yield at(row, "expiry", "expiry-missing", what, "Give the day until which it keeps.")
+
+
+def _pack_rows(
+    known: Mapping[str, Known], _inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, pack in known["packs"]:
+        yield from _routes(row, pack, ("size",), substances.get(fold(pack.item)))
+
+
+def _stream_rows(
+    known: Mapping[str, Known], _inventory: Inventory, _substances: Materials
+) -> Iterator[Problem]:
+    for row, stream in known["waste_streams"]:
+        kind: Kind = stream.measure.kind
+        for column in ("container", "part_full"):
+            written: WrittenAmount | None = getattr(stream, column)
+            if written and any(portion.kind is not kind for portion in written.portions):
+                what = f"is not a {stream.measure}, which this stream is filled by."
+                yield at(row, column, "stream-measure", what, f"Give it in {kind}.")
+
+
+def _replacement_rows(
+    known: Mapping[str, Known], _inventory: Inventory, substances: Materials
+) -> Iterator[Problem]:
+    for row, replacement in known["replacements"]:
+        formulas = [
+            material.formula
+            for name in (replacement.item, replacement.replaced_by)
+            if (material := substances.get(fold(name))) is not None and material.formula
+        ]
+        differ = len({frozenset(elements(formula).items()) for formula in formulas}) > 1
+        for column in ("factor", "to"):
+            if differ and getattr(replacement, column) is None:
+                what = f"{column} is blank, and {formulas[0]} is not {formulas[1]}."
+                remedy = f"Say what it is: with another substance the {column} must be given."
+                yield at(row, column, "replacement-incomplete", what, remedy)
+
+
+_CHECKS: Final[
+    tuple[Callable[[Mapping[str, Known], Inventory, Materials], Iterator[Problem]], ...]
+] = (
+    _item_rows,
+    _solution_rows,
+    _part_rows,
+    _line_rows,
+    _timetable_rows,
+    _stock_rows,
+    _pack_rows,
+    _stream_rows,
+    _replacement_rows,
+)
