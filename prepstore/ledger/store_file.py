@@ -10,11 +10,8 @@ from sqlalchemy import Connection, Engine, event
 from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
+from prepstore.ledger.errors import StoreError
 from prepstore.ledger.schema import NewerStoreError, bring_up_to_date
-
-
-class StoreError(Exception):
-    """The store cannot be used; the message is a sentence for a technician."""
 
 
 @contextmanager
@@ -28,29 +25,39 @@ def reading(path: Path) -> Iterator[Connection]:
         raise StoreError(
             f"There is no store at {path}. Make one with: prepstore load FOLDER_OR_WORKBOOK"
         )
-    with _sentences(path):
-        engine = _engine(path)
-        try:
-            with engine.connect().execution_options(prepstore_reads=True) as connection:
-                yield connection
-        finally:
-            engine.dispose()
+    with (
+        _sentences(path),
+        _disposed(_engine(path)) as engine,
+        engine.connect().execution_options(prepstore_reads=True) as connection,
+    ):
+        yield connection
 
 
 @contextmanager
 def writing(path: Path) -> Iterator[Connection]:
     """Open a store, made if need be, for one transaction: all of it or nothing is kept.
 
+    A store that is made for a transaction that fails is not left behind.
+
     Raises:
         StoreError: It cannot be read or written.
     """
-    with _sentences(path):
-        engine = _engine(path)
-        try:
-            with engine.begin() as connection:
-                yield connection
-        finally:
-            engine.dispose()
+    is_new = not path.exists()
+    try:
+        with _sentences(path), _disposed(_engine(path)) as engine, engine.begin() as connection:
+            yield connection
+    except BaseException:
+        if is_new:
+            path.unlink(missing_ok=True)
+        raise
+
+
+@contextmanager
+def _disposed(engine: Engine) -> Iterator[Engine]:
+    try:
+        yield engine
+    finally:
+        engine.dispose()
 
 
 @contextmanager

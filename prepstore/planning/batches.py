@@ -126,31 +126,36 @@ def batches_for(unserved: Iterable[Served], rules: BatchRules, days: Days) -> li
         Batches in the order of their first demand. Every demand with something unserved is in
         exactly one; a batch's volume is at least what its demands still need.
     """
-    groups: list[list[Served]] = []
+    batches: list[Batch] = []
+    group: list[Served] = []
+    wanted = ZERO
     for one in sorted(unserved, key=lambda one: one.demand.order):
-        if not groups or not _joins(one, groups[-1], rules, days):
-            groups.append([])
-        groups[-1].append(one)
-    return [_batch(group, rules, days) for group in groups]
+        if group and not _joins(one, group[0].demand, wanted + one.unserved, rules, days):
+            batches.append(_batch(group, wanted, rules, days))
+            group, wanted = [], ZERO
+        group.append(one)
+        wanted += one.unserved
+    if group:
+        batches.append(_batch(group, wanted, rules, days))
+    return batches
 
 
-def _joins(one: Served, group: list[Served], rules: BatchRules, days: Days) -> bool:
+def _joins(one: Served, first: Demand, wanted_ml: Decimal, rules: BatchRules, days: Days) -> bool:
     """Return whether a demand can join a batch: it keeps until then, and the vessel holds it."""
     shelf_life = rules.solution.shelf_life
     if shelf_life == 0:
         return False
     if shelf_life is not None:
-        made = days.make_day(group[0].demand, shelf_life)
+        made = days.make_day(first, shelf_life)
         if one.demand.day_of_use > made + timedelta(days=shelf_life):
             return False
-    return rules.fits(sum((member.unserved for member in group), one.unserved))
+    return rules.fits(wanted_ml)
 
 
-def _batch(group: list[Served], rules: BatchRules, days: Days) -> Batch:
+def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) -> Batch:
     solution = rules.solution
     make_on = days.make_day(group[0].demand, solution.shelf_life)
     keeps = solution.shelf_life
-    wanted = sum((one.unserved for one in group), ZERO)
     volume = rules.rounded_up(wanted)
     sessions = {work.order: work for one in group for work in one.demand.sessions}
     return Batch(

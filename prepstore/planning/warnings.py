@@ -79,8 +79,8 @@ def _below_minimum_order(plan: Plan) -> Iterator[Warned]:
         if total is not None and supplier.minimum_order and total < supplier.minimum_order:
             yield Warned(
                 supplier.supplier,
-                f"The order comes to {plain(total)}, below the minimum order of "
-                f"{plain(supplier.minimum_order)}.",
+                f"The order comes to {total:.2f}, below the minimum order of "
+                f"{supplier.minimum_order:.2f}.",
             )
 
 

@@ -9,14 +9,12 @@ from unicodedata import normalize
 
 from prepstore.columns import TABLES, Table
 from prepstore.facts import fold
+from prepstore.formula_guard import unguarded
 from prepstore.problems import Place, Problem, ProblemsError, nearest
 from prepstore.written import WrittenRow
 
 LONGEST_CELL = 32_767
 """Characters a spreadsheet cell can hold."""
-
-RUNS_AS_FORMULA = ("=", "+", "-", "@", "'", "\t", "\r")
-"""What a spreadsheet takes a text for a formula by; such text has an apostrophe in a CSV."""
 
 _LONGEST_FIELD = 1_000_000
 _EXACT_IN_A_SHEET = 1e15
@@ -90,21 +88,16 @@ def _csv_lines(file: Path, problems: list[Problem]) -> list[tuple[int, Cells]]:
     csv.field_size_limit(_LONGEST_FIELD)
     try:
         reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-        return [(number, _unguarded(cells)) for number, cells in enumerate(reader, start=1)]
+        return [
+            (number, [unguarded(cell) for cell in cells])
+            for number, cells in enumerate(reader, start=1)
+        ]
     except csv.Error as error:
         what = f"is not a CSV file that can be read ({error})."
         problems.append(
             Problem("csv-unreadable", Place(file.name), what, "Check its quotation marks.")
         )
         return []
-
-
-def _unguarded(cells: Cells) -> Cells:
-    """Take off the apostrophe that kept a text from running as a formula."""
-    return [
-        cell[1:] if cell.startswith("'") and cell[1:].startswith(RUNS_AS_FORMULA) else cell
-        for cell in cells
-    ]
 
 
 def _rows(

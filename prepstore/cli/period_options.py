@@ -1,0 +1,63 @@
+"""The options that say which days a plan is for and on which day it is made."""
+
+import datetime
+from typing import Annotated
+
+import typer
+
+from prepstore.planning.calendar import Period
+
+
+def _day(text: str) -> datetime.date:
+    try:
+        if len(text) == len("2027-02-03"):
+            return datetime.date.fromisoformat(text)
+    except ValueError:
+        pass
+    raise typer.BadParameter(f"'{text}' is not a date. Write it like 2027-02-03.")
+
+
+def _week(text: str) -> Period:
+    try:
+        return Period.of_week(text)
+    except ValueError as error:
+        raise typer.BadParameter(str(error)) from error
+
+
+Week = Annotated[
+    Period | None,
+    typer.Option("--week", parser=_week, metavar="WEEK", help="ISO week, such as 2027-W05."),
+]
+From = Annotated[
+    datetime.date | None,
+    typer.Option("--from", parser=_day, metavar="DATE", help="First day, instead of a week."),
+]
+To = Annotated[
+    datetime.date | None,
+    typer.Option("--to", parser=_day, metavar="DATE", help="Last day, instead of a week."),
+]
+Today = Annotated[
+    datetime.date | None,
+    typer.Option(
+        "--today", parser=_day, metavar="DATE", help="The day the plan is made (default: today)."
+    ),
+]
+
+
+def period_of(
+    week: Period | None, first: datetime.date | None, last: datetime.date | None
+) -> Period:
+    """Return the period that the options name.
+
+    Raises:
+        typer.BadParameter: They name none, or more than one.
+    """
+    if week is not None and (first or last):
+        raise typer.BadParameter("Give either --week or --from and --to, not both.")
+    if week is not None:
+        return week
+    if first is None or last is None:
+        raise typer.BadParameter("Give --week, such as --week 2027-W05, or both --from and --to.")
+    if last < first:
+        raise typer.BadParameter(f"--to {last} is before --from {first}.")
+    return Period(first, last)

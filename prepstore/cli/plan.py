@@ -1,0 +1,128 @@
+"""Commands that plan: plan, trace and waste."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.outcome import answers
+from prepstore.cli.period_options import From, To, Today, Week, period_of
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from prepstore.planning.plan import Plan
+
+
+def planned_by_options(
+    context: typer.Context, week: Week, first: From, last: To, today: Today
+) -> "Plan":
+    """Return the plan that a command's options ask for."""
+    period = period_of(week, first, last)
+    from prepstore.cli import rooms
+
+    store: Store = context.obj
+    return rooms.planned(store.path, period, today or rooms.today())
+
+
+@answers
+def plan(
+    context: typer.Context,
+    *,
+    week: Week = None,
+    first: From = None,
+    last: To = None,
+    today: Today = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", help="The workbook (default: plan-WEEK.xlsx in this folder)."),
+    ] = None,
+    json: Annotated[
+        str | None,
+        typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output."),
+    ] = None,
+) -> None:
+    """Plan a week: what to make up, set out and order, and the waste; writes the workbook.
+
+    Example: prepstore plan --week 2027-W05
+    """
+    made = planned_by_options(context, week, first, last, today)
+    workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
+    if workbook is not None:
+        write_plan_workbook(made, workbook, context.obj)
+    if json is not None:
+        _write_json(made, json)
+    if json != "-":
+        from prepstore.report.terminal import plan_summary
+
+        typer.echo("\n".join(plan_summary(made, workbook)))
+
+
+def _name(made: "Plan") -> str:
+    return made.period.week or f"{made.period.first}-to-{made.period.last}"
+
+
+def write_plan_workbook(made: "Plan", path: Path, store: Store) -> None:
+    """Write the workbook of a plan."""
+    from prepstore import __version__
+    from prepstore.report.workbook.workbook import Origin, write_workbook
+
+    write_workbook(made, path, Origin(version=__version__, store=store.path.name))
+
+
+def _write_json(made: "Plan", target: str) -> None:
+    from prepstore.report.plan_json import plan_json
+
+    text = plan_json(made) + "\n"
+    if target == "-":
+        typer.echo(text, nl=False)
+    else:
+        from prepstore.whole_file import write_whole
+
+        write_whole(Path(target), text.encode("utf-8"))
+
+
+@answers
+def trace(
+    context: typer.Context,
+    item: Annotated[str, typer.Argument(help="An item or a solution.")],
+    *,
+    week: Week = None,
+    first: From = None,
+    last: To = None,
+    today: Today = None,
+) -> None:
+    """Tell how an item's figures came about, so that you can redo them with a calculator.
+
+    Example: prepstore trace "sodium chloride" --week 2027-W05
+    """
+    from prepstore.report.trace import trace_of
+
+    made = planned_by_options(context, week, first, last, today)
+    typer.echo("\n".join(trace_of(made, item)))
+
+
+@answers
+def waste(
+    context: typer.Context,
+    *,
+    week: Week = None,
+    first: From = None,
+    last: To = None,
+    today: Today = None,
+    by_day: Annotated[
+        bool, typer.Option("--by-day", help="One table: streams down, days across.")
+    ] = False,
+) -> None:
+    """Show the week's waste: streams, containers and the days on which they are full.
+
+    Example: prepstore waste --week 2027-W05
+    """
+    made = planned_by_options(context, week, first, last, today)
+    if by_day:
+        from prepstore.report.totals import waste_by_day_lines
+
+        typer.echo("\n".join(waste_by_day_lines(made)))
+    else:
+        from prepstore.report.terminal import waste_table
+
+        typer.echo("\n".join(waste_table(made)))

@@ -1,0 +1,36 @@
+"""Commands for the shelf."""
+
+from typing import Annotated
+
+import typer
+
+from prepstore.cli.outcome import answers
+from prepstore.cli.store_option import Store
+
+app = typer.Typer(help="The lots in the stores.", no_args_is_help=True)
+
+
+@app.callback()
+def _group() -> None:
+    """Keep `list` a command of its own."""
+
+
+@app.command("list")
+@answers
+def list_lots(
+    context: typer.Context,
+    item: Annotated[str | None, typer.Option("--item", help="Only this item.")] = None,
+    place: Annotated[str | None, typer.Option("--place", help="Only at this place.")] = None,
+) -> None:
+    """List the lots: what is there, until when, and where.
+
+    Example: prepstore stock list --item acetone
+    """
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.stock_list import stock_lines
+
+    store: Store = context.obj
+    with reading(store.path) as connection:
+        rows = written_rows(connection, "stock", "items", "solutions")
+    typer.echo("\n".join(stock_lines(rows, item, place)))

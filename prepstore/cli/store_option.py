@@ -1,0 +1,11 @@
+"""The store that a command works on."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """Where the store's file is, as `--db` or `PREPSTORE_DB` says."""
+
+    path: Path

@@ -1,0 +1,81 @@
+"""Commands for the set of tables: load and export."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.outcome import answers
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from prepstore.tables.intake import Intake
+
+
+@answers
+def load(
+    context: typer.Context,
+    path: Annotated[Path, typer.Argument(help="A folder of CSV files, or an .xlsx workbook.")],
+    *,
+    check: Annotated[bool, typer.Option("--check", help="Only check; change nothing.")] = False,
+    count: Annotated[
+        bool,
+        typer.Option("--count", help="Record stock amounts that differ as a count of the shelf."),
+    ] = False,
+) -> None:
+    """Read a set of tables into the store: all of it or, if anything is wrong, nothing.
+
+    Example: prepstore load tables/
+    """
+    from prepstore.cli.rooms import stored_rows, take_in
+    from prepstore.tables.intake import intake
+    from prepstore.tables.read import read_set
+
+    store: Store = context.obj
+    new, of_files = read_set(path)
+    if check:
+        held = stored_rows(store.path) if store.path.exists() else {}
+        _say_checked(path, intake(new, held, of_files, count=count))
+    else:
+        _say_loaded(path, store, take_in(store.path, new, of_files, count=count))
+
+
+def _say_checked(path: Path, taken: "Intake") -> None:
+    from prepstore.tables.intake import summary
+
+    typer.echo(f"{path} is right. Loading it would change:")
+    for line in list(summary(taken.changes)) or ["nothing"]:
+        typer.echo(f"  {line}")
+    typer.echo("Nothing was saved.")
+
+
+def _say_loaded(path: Path, store: Store, taken: "Intake") -> None:
+    from prepstore.tables.intake import summary
+
+    lines = list(summary(taken.changes))
+    typer.echo(f"Loaded {path} into {store.path}." if lines else f"{path} changes nothing.")
+    for line in lines:
+        typer.echo(f"  {line}")
+    for change in taken.lots:
+        if not change.is_new:
+            typer.echo(f"  counted: lot {change.lot} is {change.written} now")
+    typer.echo("Next: prepstore plan --week YEAR-Www, such as 2027-W05.")
+
+
+@answers
+def export(
+    context: typer.Context,
+    path: Annotated[Path, typer.Argument(help="A folder, or a file that ends in .xlsx.")],
+) -> None:
+    """Write all tables of the store; a load reads them again.
+
+    Example: prepstore export tables.xlsx
+    """
+    from prepstore.cli.rooms import stored_rows
+    from prepstore.tables.write import write_set
+
+    store: Store = context.obj
+    rows = stored_rows(store.path)
+    write_set(rows, path)
+    typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")
+    typer.echo(f"Next: change the tables and read them again with prepstore load {path}.")

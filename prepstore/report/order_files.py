@@ -1,0 +1,65 @@
+"""A plan's orders, one CSV a supplier."""
+
+import csv
+import io
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from prepstore.amounts import plain
+from prepstore.formula_guard import guarded
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan
+from prepstore.whole_file import write_whole
+
+_HEADINGS = (
+    "supplier", "pack", "item", "size", "packs", "price", "cost", "currency",
+    "needed_by", "order_by", "late", "stops",
+)  # fmt: skip
+
+
+def write_orders(plan: Plan, folder: Path) -> list[Path]:
+    """Write one CSV a supplier that has anything to deliver; return the files.
+
+    Raises:
+        OSError: The folder cannot be written.
+    """
+    by_supplier: dict[str, list[OrderRow]] = {}
+    for row in plan.orders:
+        by_supplier.setdefault(row.pack.supplier.supplier, []).append(row)
+    folder.mkdir(parents=True, exist_ok=True)
+    files = []
+    for supplier, rows in sorted(by_supplier.items()):
+        file = folder / f"order-{_file_name(supplier)}.csv"
+        write_whole(file, _csv_of(plan, rows).encode("utf-8"))
+        files.append(file)
+    return files
+
+
+def _file_name(supplier: str) -> str:
+    return re.sub(r"\W+", "-", supplier.casefold()).strip("-") or "supplier"
+
+
+def _csv_of(plan: Plan, rows: Iterable[OrderRow]) -> str:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(_HEADINGS)
+    for row in rows:
+        pack = row.pack.pack
+        writer.writerow(
+            [
+                guarded(row.pack.supplier.supplier),
+                guarded(pack.pack),
+                guarded(plan.label(row.name)),
+                str(pack.size),
+                row.packs,
+                plain(pack.price),
+                plain(row.cost),
+                guarded(plan.inventory.settings.currency or ""),
+                row.needed_by or "",
+                row.order_by or "",
+                "late" if row.is_late else "",
+                guarded("; ".join(work.session.session for work in row.stops)),
+            ]
+        )
+    return text.getvalue()

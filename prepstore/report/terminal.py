@@ -1,0 +1,183 @@
+"""A Plan on the screen, in 80 columns."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from pathlib import Path
+from textwrap import wrap
+
+from prepstore.amounts import ZERO, Kind
+from prepstore.planning.batches import Batch
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan
+from prepstore.planning.states import SessionPlan, State
+from prepstore.planning.waste import StreamPlan
+from prepstore.report.wording import (
+    amount_in_words,
+    day_in_words,
+    far_day_in_words,
+    lack_in_words,
+    money_in_words,
+    percent_in_words,
+    period_in_words,
+)
+
+COLUMNS = 80
+_STATE_WORDS = {
+    State.LATE: "late",
+    State.ORDER: "waiting for an order",
+    State.MAKE_UP: "to make up for",
+    State.COVERED: "covered",
+    State.DONE: "done",
+}
+
+
+def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
+    """Yield what is late, to order, to make up, the waste, and where the workbook is."""
+    yield from _wrapped(f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}")
+    yield from _wrapped(_sessions_in_words(plan))
+    for heading, lines in (
+        ("Late", _late(plan)),
+        ("Order by", _orders(plan)),
+        ("Make up", (_batch(batch) for batch in plan.batches)),
+        ("Waste to allow for", (_stream(stream) for stream in plan.waste.streams)),
+        ("Look at", (f"{one.about}: {one.message}" for one in plan.warnings)),
+    ):
+        yield ""
+        yield heading
+        yield from _section(lines)
+    yield ""
+    yield from _wrapped("A plan, not a risk assessment: safety data sheets and local codes first.")
+    if workbook is not None:
+        yield from _wrapped(f"Workbook: {workbook}")
+
+
+def _section(lines: Iterable[str]) -> Iterator[str]:
+    found = False
+    for line in lines:
+        found = True
+        yield from wrap(
+            line,
+            COLUMNS,
+            initial_indent="  ",
+            subsequent_indent="      ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    if not found:
+        yield "  nothing"
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, COLUMNS, break_long_words=False, break_on_hyphens=False)
+
+
+def _sessions_in_words(plan: Plan) -> str:
+    counts = {
+        state: sum(session.state is state for session in plan.sessions) for state in _STATE_WORDS
+    }
+    words = [f"{count} {_STATE_WORDS[state]}" for state, count in counts.items() if count]
+    total = len(plan.sessions)
+    return f"{total} session{'s' if total != 1 else ''}" + (
+        f": {', '.join(words)}" if words else ""
+    )
+
+
+def _late(plan: Plan) -> Iterator[str]:
+    for session in plan.sessions:
+        if session.state is State.LATE:
+            yield _late_session(plan, session)
+
+
+def _late_session(plan: Plan, planned: SessionPlan) -> str:
+    session = planned.work.session
+    lacks = "; ".join(
+        f"{plan.label(lack.name)} {amount_in_words(lack.amount, plan.materials[lack.name].unit)} "
+        f"short, {lack_in_words(lack)}"
+        for lack in planned.lacks
+        if lack.is_late
+    )
+    return f"{session.session} ({session.practical}, {day_in_words(session.date)}): {lacks}"
+
+
+def _orders(plan: Plan) -> Iterator[str]:
+    """Yield a line an order day and supplier: late rows first, restocks last."""
+    together: dict[tuple[bool, date | None, str], list[OrderRow]] = {}
+    for order in plan.orders:
+        group = (order.is_late, order.order_by, order.pack.supplier.supplier)
+        together.setdefault(group, []).append(order)
+    for (is_late, order_by, supplier), rows in together.items():
+        day = day_in_words(order_by) if order_by else "restock"
+        total = money_in_words(
+            sum((row.cost for row in rows), ZERO), plan.inventory.settings.currency
+        )
+        packs = "; ".join(_packs(plan, row) for row in rows)
+        yield f"{'LATE, was ' if is_late else ''}{day:<10} {supplier}, {total}: {packs}"
+
+
+def _packs(plan: Plan, order: OrderRow) -> str:
+    pack = order.pack.pack
+    words = f"{order.packs} x {pack.pack} {plan.label(order.name)} {pack.size}"
+    if order.is_late:
+        stops = ", ".join(work.session.session for work in order.stops)
+        words += f", arrives {day_in_words(order.arrives)}, stops {stops}"
+    return words
+
+
+def _batch(batch: Batch) -> str:
+    makings = f" in {batch.makings} makings" if batch.makings > 1 else ""
+    keeps = f", use by {far_day_in_words(batch.use_by)}" if batch.use_by else ""
+    return (
+        f"{day_in_words(batch.make_on):<10} {amount_in_words(batch.volume_ml, Kind.VOLUME)}"
+        f" {batch.solution.solution}{makings}{keeps}"
+    )
+
+
+def _stream(stream: StreamPlan) -> str:
+    total = stream.total
+    words = f"{stream.name}: {amount_in_words(total.allow_for, stream.kind)}"
+    if total.expected != total.allow_for:
+        words += f" (expected {amount_in_words(total.expected, stream.kind)})"
+    if stream.stream is None:
+        return f"{words}; no script says where it ends"
+    if stream.containers:
+        plural = "s" if stream.containers > 1 else ""
+        words += f"; {stream.containers} container{plural}"
+    if stream.full_on:
+        words += f", full on {', '.join(day_in_words(day) for day in stream.full_on)}"
+    return words
+
+
+def waste_table(plan: Plan) -> Iterator[str]:
+    """Yield each stream with its days, then what is kept, goes into the air or down the drain."""
+    yield from _wrapped(f"Waste of {period_in_words(plan.period)}")
+    for stream in plan.waste.streams:
+        yield ""
+        yield from _wrapped(_stream(stream))
+        yield from _container(stream)
+        for day, ended in stream.by_day.items():
+            expected = amount_in_words(ended.expected, stream.kind)
+            allow_for = amount_in_words(ended.allow_for, stream.kind)
+            yield f"  {day_in_words(day):<10}  expected {expected:>10}  allow for {allow_for:>10}"
+    yield ""
+    yield from _other_ends(plan)
+    yield from _wrapped(
+        "Never fill a container beyond its limit, vent it where gas may form, and ask before "
+        "mixing: local codes and a competent person come first."
+    )
+
+
+def _container(stream: StreamPlan) -> Iterator[str]:
+    if stream.stream is None or stream.filling is None:
+        return
+    filling = amount_in_words(stream.filling, stream.kind)
+    part_full = amount_in_words(stream.part_full, stream.kind)
+    limit = percent_in_words(stream.stream.fill_limit)
+    yield from _wrapped(
+        f"  {stream.stream.container} container filled to {limit}, {filling}; "
+        f"{part_full} in the open one"
+    )
+
+
+def _other_ends(plan: Plan) -> Iterator[str]:
+    for (end, kind), ended in sorted(plan.waste.other_ends.items()):
+        yield f"{end}: {amount_in_words(ended.allow_for, kind)}"

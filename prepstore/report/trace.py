@@ -1,0 +1,258 @@
+"""How an item's figures came about, in sentences that a calculator can follow."""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+
+from prepstore.amounts import Basis, Kind, plain, settle
+from prepstore.chemistry.conversions import Ingredient, Material
+from prepstore.facts import ItemKind, Per, Solution, fold
+from prepstore.planning.apparatus import ApparatusPlan
+from prepstore.planning.batches import Batch
+from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.planning.draws import Draw, Served
+from prepstore.planning.plan import Plan, StockRow
+from prepstore.problems import nearest
+from prepstore.report.errors import ReportError
+from prepstore.report.wording import day_in_words, money_in_words, percent_in_words, period_in_words
+
+
+def trace_of(plan: Plan, item: str) -> Iterator[str]:
+    """Yield how the figures of one item or solution came about.
+
+    Raises:
+        ReportError: There is no such item or solution.
+    """
+    name = fold(item)
+    if name not in plan.materials:
+        known = [material.name for material in plan.materials.values()]
+        raise ReportError(f"'{item}' is not a known item or solution. {nearest(item, known)}")
+    material = plan.materials[name]
+    yield f"{material.name}, kept in {material.unit}"
+    yield f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}"
+    yield from _what_is_known(material)
+    yield from _needs(plan, name)
+    fact = plan.inventory.items.get(name)
+    if fact is not None and fact.kind is ItemKind.APPARATUS:
+        yield from _apparatus(next(one for one in plan.apparatus if one.item is fact))
+        return
+    row = plan.stock[name]
+    yield from _batches(plan, name)
+    yield from _served(plan, row)
+    yield from _outcome(plan, row)
+
+
+def exact(number: Decimal, unit: str) -> str:
+    """Return an amount with all its figures down to the resolution."""
+    return f"{plain(settle(number))} {unit}"
+
+
+def _section(heading: str, lines: Iterable[str]) -> Iterator[str]:
+    yield ""
+    yield heading
+    found = False
+    for line in lines:
+        found = True
+        yield f"  {line}"
+    if not found:
+        yield "  none"
+
+
+def _what_is_known(material: Material) -> Iterator[str]:
+    facts = []
+    if material.formula:
+        mass = plain(material.molar_mass_g_per_mol)
+        facts.append(f"formula {material.formula}, {mass} g/mol")
+    if material.strength:
+        facts.append(f"strength {material.strength}")
+    if material.density:
+        facts.append(f"density {plain(material.density)} g/mL")
+    if material.measures:
+        sizes = (f"{word} = {size}" for word, size in material.measures.items())
+        facts.append(f"measures {', '.join(sizes)}")
+    if facts:
+        yield f"Known of it: {'; '.join(facts)}."
+
+
+def _needs(plan: Plan, name: str) -> Iterator[str]:
+    lines: list[str] = []
+    for work in plan.works:
+        of_item = [line for line in work.scale.lines if line.name == name]
+        if of_item:
+            lines += _session_needs(work, of_item, plan.materials[name])
+    yield from _section("Used by sessions of the period", lines)
+
+
+def _session_needs(work: SessionWork, lines: list[ScaledLine], material: Material) -> Iterator[str]:
+    session, scale = work.session, work.scale
+    further = session.demonstrator_sets
+    demonstrators = f" + {further} for demonstrators = {scale.sets} sets" if further else ""
+    yield (
+        f"{session.session} ({session.practical}, {day_in_words(session.date)}): "
+        f"{session.students} students = {scale.groups} groups{demonstrators}"
+    )
+    for line in lines:
+        yield from (f"  {sentence}" for sentence in line_in_words(line, material))
+    total = work.scale.needs[lines[0].name]
+    unrounded = sum((line.amount for line in lines), Decimal(0))
+    if settle(total) != settle(unrounded):
+        yield f"  rounded up to whole: {exact(total, material.unit)}"
+    elif len(lines) > 1:
+        yield f"  together {exact(total, material.unit)}"
+
+
+def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
+    """Yield how one line of a script came to its amount."""
+    written = line.line
+    stage = f"{written.stage}: " if written.stage else ""
+    for replacement in line.chain:
+        factor = f" x {plain(replacement.factor)}" if replacement.factor else ""
+        reason = f" ({replacement.reason})" if replacement.reason else ""
+        yield f"{replacement.item} is replaced by {replacement.replaced_by}{factor}{reason}"
+    one = f"{stage}{written.amount} per {written.per}"
+    if str(written.amount) != exact(line.each, material.unit):
+        one += f" = {exact(line.each, material.unit)}"
+        route = route_in_words(line, material)
+        one += f" ({route})" if route else ""
+    counted = f" x {line.count} {_counted(written.per, line.count)}"
+    spare = f" x (1 + {percent_in_words(line.spare)} spare)" if line.spare else ""
+    yield f"{one}{counted}{spare} = {exact(line.amount, material.unit)}"
+
+
+def _counted(per: Per, count: int) -> str:
+    words = {Per.STUDENT: "student", Per.GROUP: "set", Per.SESSION: "session"}
+    return words[per] if count == 1 else f"{words[per]}s"
+
+
+def route_in_words(line: ScaledLine, material: Material) -> str:
+    """Return the route from a written amount to the item's unit, where there is more than one."""
+    kinds = {portion.kind for portion in line.line.amount.portions}
+    steps = []
+    if None in kinds:
+        steps.append("by its measures")
+    if Kind.SUBSTANCE in kinds:
+        steps += _from_moles(material)
+    elif kinds - {material.unit, None}:
+        steps.append(f"density {plain(material.density or Decimal(0))} g/mL")
+    for replacement in line.chain:
+        if replacement.factor:
+            steps.append(f"x {plain(replacement.factor)}")
+    return ", ".join(steps)
+
+
+def _from_moles(material: Material) -> list[str]:
+    strength = material.strength
+    if strength is None:
+        return []
+    if strength.basis is Basis.MOLAR:
+        return [f"divided by {plain(settle(strength.number))} mol/L"]
+    steps = [f"x {plain(material.molar_mass_g_per_mol)} g/mol", f"divided by {strength}"]
+    if material.unit is Kind.VOLUME and strength.basis is not Basis.MASS_PER_VOLUME:
+        steps.append(f"divided by {plain(material.density or Decimal(0))} g/mL")
+    return steps
+
+
+def _batches(plan: Plan, name: str) -> Iterator[str]:
+    lines: list[str] = []
+    for batch in plan.batches:
+        if batch.name == name:
+            lines += _batch_made(plan, batch)
+        for part in batch.parts:
+            if part.name == name:
+                lines.append(_part_of(batch, part.amount, part.ingredient))
+    yield from _section("Batches made up of it, and with it", lines)
+
+
+def _batch_made(plan: Plan, batch: Batch) -> Iterator[str]:
+    needs = " + ".join(exact(one.unserved, "mL") for one in batch.served)
+    makings = f" in {batch.makings} makings" if batch.makings > 1 else ""
+    step = batch.solution.step
+    to = f"multiples of {step}" if step else "50, 100, 250, 500 mL or whole litres"
+    yield (
+        f"made on {day_in_words(batch.make_on)}: {needs} still needed = "
+        f"{exact(batch.wanted_ml, 'mL')}, rounded up to {to}: "
+        f"{exact(batch.volume_ml, 'mL')}{makings}"
+    )
+    yield f"  for {', '.join(work.session.session for work in batch.sessions)}"
+    for part in batch.parts:
+        unit = plan.materials[part.name].unit
+        yield f"  {plan.label(part.name)}, {_wanted(part.ingredient)}: {exact(part.amount, unit)}"
+
+
+def _part_of(batch: Batch, amount: Decimal, ingredient: Ingredient) -> str:
+    return (
+        f"{_wanted(ingredient)} in {exact(batch.volume_ml, 'mL')} of {batch.solution.solution}, "
+        f"made on {day_in_words(batch.make_on)}: {exact(amount, ingredient.material.unit)}"
+    )
+
+
+def _wanted(ingredient: Ingredient) -> str:
+    of = ingredient.of
+    if of is None:
+        return str(ingredient.amount)
+    count = f"{plain(of.count)} " if of.count != 1 else ""
+    return f"{ingredient.amount} as {count}{of.formula}"
+
+
+def _served(plan: Plan, row: StockRow) -> Iterator[str]:
+    unit = row.material.unit
+    lines = [_served_in_words(plan, one, unit) for one in row.served]
+    heading = "In the order served: who wants how much, and what it comes from"
+    yield from _section(heading, lines)
+
+
+def _served_in_words(plan: Plan, one: Served, unit: str) -> str:
+    demand = one.demand
+    who = demand.wanted_by
+    if demand.is_for_batch:
+        who = f"batch of {plan.label(who)} made on {day_in_words(demand.day_of_use)}"
+    promised = ", before the period" if demand.is_promised else ""
+    draws = [_draw(draw, unit, demand.day_of_use.isoformat()) for draw in one.draws]
+    if one.unserved:
+        is_made = isinstance(plan.stock[demand.name].fact, Solution)
+        draws.append(f"{exact(one.unserved, unit)} {'to be made' if is_made else 'SHORT'}")
+    return f"{who}{promised}: {exact(demand.amount, unit)} = {' + '.join(draws)}"
+
+
+def _draw(draw: Draw, unit: str, day: str) -> str:
+    amount = exact(draw.amount, unit)
+    if draw.lot is not None:
+        place = f", {draw.lot.place}" if draw.lot.place else ""
+        return f"{amount} from lot {draw.lot.lot}{place}"
+    if draw.delivery is not None:
+        due = day_in_words(draw.delivery.due)
+        return f"{amount} from the delivery of {draw.delivery.pack} due {due}"
+    return f"{amount} made on site on {day}"
+
+
+def _outcome(plan: Plan, row: StockRow) -> Iterator[str]:
+    unit = row.material.unit
+    lines = [
+        f"promised to sessions before the period: {exact(row.promised, unit)}",
+        f"needed: {exact(row.needed, unit)}",
+        f"usable on the earliest day of need: {exact(row.usable, unit)}",
+    ]
+    if not row.material.is_solution:
+        lines.append(f"short: {exact(row.short, unit)}")
+    if row.restock:
+        shelf = f"minimum {row.fact.minimum}, up to {row.fact.restock_to or row.fact.minimum}"
+        lines.append(f"restock ({shelf}): {exact(row.restock, unit)}")
+    for order in plan.orders:
+        if order.name == row.name:
+            pack = order.pack.pack
+            cost = money_in_words(order.cost, plan.inventory.settings.currency)
+            by = f", order by {day_in_words(order.order_by)}" if order.order_by else ""
+            late = ", LATE" if order.is_late else ""
+            lines.append(f"order {order.packs} x {pack.size} ({pack.pack}), {cost}{by}{late}")
+    yield from _section("So", lines)
+
+
+def _apparatus(planned: ApparatusPlan) -> Iterator[str]:
+    lines = [
+        f"{use.work.session.session}: {use.number} from {use.begins:%Y-%m-%d %H:%M} "
+        f"to {use.ends:%H:%M}"
+        for use in planned.uses
+    ]
+    lines.append(f"held: {plain(planned.held)}")
+    at = f" from {planned.at:%Y-%m-%d %H:%M}" if planned.at else ""
+    lines.append(f"most out at once: {planned.peak}{at}; short: {plain(planned.short)}")
+    yield from _section("Out at the same time, washing and drying included", lines)

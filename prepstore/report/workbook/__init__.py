@@ -1,0 +1,5 @@
+"""A Plan as a workbook to print and to click through: one module a sheet.
+
+The sheets' modules turn a plan into pages (`page`): columns and rows of words and numbers. Only
+`lay_out` and `styles` know the spreadsheet's file format, and `workbook` saves it.
+"""

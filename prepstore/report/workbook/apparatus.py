@@ -1,0 +1,70 @@
+"""Apparatus: what is out at the same time, what is held, and who has it at the peak."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from prepstore.planning.apparatus import ApparatusPlan
+from prepstore.planning.plan import Plan
+from prepstore.report.wording import day_in_words
+from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, note
+
+COLUMNS: Final = (
+    Column("Look", 8, Form.WORD),
+    Column("Apparatus", 32),
+    Column("Out at once, most", 9, Form.COUNT),
+    Column("Held", 7, Form.COUNT),
+    Column("Short", 7, Form.COUNT),
+    Column("From", 16),
+    Column("Who has it then", 42),
+    Column("Washing, drying: minutes", 11, Form.COUNT),
+    Column("Where", 22),
+)
+
+
+def apparatus_page(plan: Plan) -> Page:
+    """Return the sheet of apparatus; what nothing uses is left out and counted."""
+    title = "Apparatus: what is out at the same time"
+    return Page("Apparatus", title, COLUMNS, _blocks(plan), is_filtered=True)
+
+
+def _blocks(plan: Plan) -> Iterator[Block]:
+    shown = [one for one in plan.apparatus if one.peak or one.not_computed]
+    for one in sorted(shown, key=lambda one: (one.short <= 0, not one.not_computed)):
+        yield (_row(one),)
+    left_out = len(plan.apparatus) - len(shown)
+    yield (note(f"Left out: {left_out} kinds of apparatus that no session of the period uses."),)
+
+
+def _row(one: ApparatusPlan) -> Row:
+    word = _word(one)
+    return Row(
+        (
+            word,
+            one.item.item,
+            one.peak,
+            one.held,
+            one.short or None,
+            f"{day_in_words(one.at)} {one.at:%H:%M}" if one.at else "",
+            "\n".join((*_holders(one), *_not_computed(one))),
+            one.item.turnaround,
+            one.item.storage,
+        ),
+        Look.ALERT if word else Look.PLAIN,
+    )
+
+
+def _word(one: ApparatusPlan) -> str:
+    if one.short > 0:
+        return "SHORT"
+    return "LOOK" if one.not_computed else ""
+
+
+def _holders(one: ApparatusPlan) -> Iterator[str]:
+    for use in one.uses:
+        if one.at is not None and use.begins <= one.at < use.ends:
+            yield f"{use.work.session.session}: {use.number}"
+
+
+def _not_computed(one: ApparatusPlan) -> Iterator[str]:
+    for work in one.not_computed:
+        yield f"{work.session.session}: not computed, neither within nor times are given"

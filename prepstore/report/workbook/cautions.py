@@ -1,0 +1,46 @@
+"""Cautions: the usual ones, those that this plan calls for, and hazard codes in words."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from prepstore.planning.plan import Plan
+from prepstore.report.cautions import USUAL, cautions_of, hazards_of
+from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+
+COLUMNS: Final = (
+    Column("Code", 10, Form.WORD),
+    Column("Caution, or of what", 62),
+    Column("Why it stands here, or statement", 78),
+)
+
+
+def cautions_page(plan: Plan) -> Page:
+    """Return the sheet of cautions."""
+    title = "Cautions: read before anything is opened"
+    return Page("Cautions", title, COLUMNS, _blocks(plan))
+
+
+def _blocks(plan: Plan) -> Iterator[Block]:
+    yield (band("Always"), *(Row(("", text), runs_from=1) for text in USUAL))
+    yield (band("This plan"), *_of_plan(plan))
+    yield (band("Hazard codes of what this plan uses, in words"), *_hazards(plan))
+
+
+def _of_plan(plan: Plan) -> Iterator[Row]:
+    found = cautions_of(plan)
+    if not found:
+        yield note("No rule of prepstore calls for a further caution. That does not make it safe.")
+    for caution in found:
+        yield Row(("", caution.text, caution.because))
+
+
+def _hazards(plan: Plan) -> Iterator[Row]:
+    lines = hazards_of(plan)
+    if not lines:
+        yield note(
+            "No hazard codes are entered for what this plan uses: see the safety data sheets."
+        )
+    else:
+        yield Row(("Code", "Item or solution", "Statement"), Look.HEADING)
+    for line in lines:
+        yield Row((line.code, line.name, line.statement))

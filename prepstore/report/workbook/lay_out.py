@@ -1,0 +1,195 @@
+"""Pages to sheets: columns, styles, print set-up, and page breaks that waste no paper."""
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import Final, cast
+
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.header_footer import HeaderFooterItem
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from prepstore.report.workbook.page import Block, Column, Formula, Look, Page, Row, Value
+from prepstore.report.workbook.styles import CAUTION, TITLE, UNDER_TITLE, style_name
+
+HEADING_ROW: Final = 4
+"""The columns' headings; the rows above say what the sheet is, and print on every page."""
+
+_A4: Final = 9
+_LONGEST: Final = 32_767
+_MARGIN_INCHES: Final = 0.4
+_FOOT_INCHES: Final = 0.6
+
+# A page's room in points, and what stands on it. A4 across is 842 by 595 points.
+_PAGE_WIDTH: Final = 842 - 2 * 72 * _MARGIN_INCHES
+_PAGE_HEIGHT: Final = 595 - 72 * (_MARGIN_INCHES + _FOOT_INCHES)
+_CHARACTER: Final = 5.25
+_BETWEEN_COLUMNS: Final = 3.75
+_TITLE: Final = 22
+_UNDER_TITLE: Final = 14
+_LINE: Final = 11.5
+_AROUND_LINES: Final = 3.5
+_LEAST_BEFORE_A_BREAK: Final = 0.35
+
+# Letters a column's width holds: more than digits of the standard font, fewer where bold.
+_LETTERS: Final = 1.17
+_BOLD_LETTERS: Final = 1.07
+_BOLD: Final = frozenset({Look.ALERT, Look.BAND, Look.HEADING, Look.TOTAL})
+
+
+class _Sheet:
+    """A sheet that is being filled row by row."""
+
+    def __init__(self, book: Workbook, page: Page) -> None:
+        # A write-only sheet has all that is used here; its type stubs do not say so.
+        self._sheet = cast(Worksheet, book.create_sheet(page.name))
+        self._page = page
+        self._row = 0
+        self._room = _room(page)
+        self._used = 0.0
+        # A written cell is not kept, so one cell a style and column serves all rows.
+        self._cells: dict[Look, list[Cell]] = {}
+
+    def fill(self, over_title: Sequence[str]) -> None:
+        """Write the page: the lines above, the headings, the rows."""
+        self._set_up()
+        self._write_top(over_title)
+        for block in self._page.blocks:
+            self._break_before(block)
+            for row in block:
+                self._write(row)
+        if self._page.is_filtered:
+            last = f"{get_column_letter(len(self._page.columns))}{self._row}"
+            self._sheet.auto_filter.ref = f"A{HEADING_ROW}:{last}"
+
+    def _set_up(self) -> None:
+        """Set what must stand before the first row is written, and how the sheet prints."""
+        sheet = self._sheet
+        for position, column in enumerate(self._page.columns, start=1):
+            sheet.column_dimensions[get_column_letter(position)].width = column.width
+        sheet.freeze_panes = f"A{HEADING_ROW + 1}"
+        sheet.print_title_rows = f"1:{HEADING_ROW}"
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.paperSize = _A4
+        sheet.page_setup.fitToWidth = 1
+        sheet.page_setup.fitToHeight = 0
+        margins = sheet.page_margins
+        margins.left = margins.right = margins.top = _MARGIN_INCHES
+        margins.bottom = _FOOT_INCHES
+        margins.header = margins.footer = _MARGIN_INCHES / 2
+        footer = HeaderFooterItem()
+        footer.left.text, footer.right.text = "&A", "Page &P of &N"
+        sheet.HeaderFooter.oddFooter = footer
+
+    def _write_top(self, over_title: Sequence[str]) -> None:
+        lines = (self._page.title, *over_title)
+        for text, style in zip(lines, (TITLE, UNDER_TITLE, CAUTION), strict=True):
+            self._row += 1
+            cell = WriteOnlyCell(self._sheet)
+            cell.style = style
+            _put(cell, text, self._row)
+            height = _TITLE if style == TITLE else _UNDER_TITLE
+            self._sheet.row_dimensions[self._row].height = height
+            self._sheet.append([cell])
+        self._write(_headings(self._page))
+
+    def _break_before(self, block: Block) -> None:
+        """Begin a new page where the block fits on one, but not on what is left of this one."""
+        height = sum(_height(self._page.columns, row) for row in block)
+        is_begun = self._used >= self._room * _LEAST_BEFORE_A_BREAK
+        if is_begun and height <= self._room < self._used + height:
+            self._sheet.row_breaks.append(Break(id=self._row))
+            self._used = 0
+        self._used = (self._used + height) % self._room
+
+    def _write(self, row: Row) -> None:
+        self._row += 1
+        cells = self._cells.get(row.look) or self._make_cells(row.look)
+        for cell, value in zip(cells, _filled(row.values, len(cells)), strict=True):
+            _put(cell, value, self._row)
+        if row.runs_from is not None:
+            first = get_column_letter(row.runs_from + 1)
+            last = get_column_letter(len(cells))
+            if first != last:
+                self._sheet.merged_cells.add(f"{first}{self._row}:{last}{self._row}")
+        # Not every spreadsheet finds the height of wrapped or joined cells by itself.
+        self._sheet.row_dimensions[self._row].height = _height(self._page.columns, row)
+        self._sheet.append(cells)
+
+    def _make_cells(self, look: Look) -> list[Cell]:
+        cells = []
+        for column in self._page.columns:
+            cell = WriteOnlyCell(self._sheet)
+            cell.style = style_name(look, column.form)
+            cells.append(cell)
+        self._cells[look] = cells
+        return cells
+
+
+def fill_sheet(book: Workbook, page: Page, over_title: Sequence[str]) -> None:
+    """Add a page to a write-only workbook as its next sheet.
+
+    Args:
+        book: Its styles have been added.
+        page: What the sheet holds.
+        over_title: The two lines between the title and the headings.
+    """
+    _Sheet(book, page).fill(over_title)
+
+
+def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
+    return (*values, *[None] * (count - len(values)))
+
+
+def _put(cell: Cell, value: Value, row: int) -> None:
+    """Put a value into a cell; a text stays a text whatever it begins with."""
+    if isinstance(value, str):
+        cell.value = ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST]
+        cell.data_type = "s"
+    elif isinstance(value, Formula):
+        cell.value = value.in_row(row)
+    else:
+        cell.value = value
+
+
+def _headings(page: Page) -> Row:
+    return Row(tuple(column.heading for column in page.columns), Look.HEADING)
+
+
+def _room(page: Page) -> float:
+    """Return the points that rows have on a page, at the scale that fits the page's width."""
+    width = sum(column.width * _CHARACTER + _BETWEEN_COLUMNS for column in page.columns)
+    top = _TITLE + 2 * _UNDER_TITLE + _height(page.columns, _headings(page))
+    return _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
+
+
+def _height(columns: Sequence[Column], row: Row) -> float:
+    letters = _BOLD_LETTERS if row.look in _BOLD else _LETTERS
+    lines = max(
+        (
+            _lines(value, _width(columns, position, row.runs_from) * letters)
+            for position, value in enumerate(row.values)
+            if isinstance(value, str)
+        ),
+        default=1,
+    )
+    return lines * _LINE + _AROUND_LINES
+
+
+def _width(columns: Sequence[Column], position: int, runs_from: int | None) -> float:
+    if position != runs_from:
+        return columns[position].width
+    return sum(column.width for column in columns[position:])
+
+
+def _lines(text: str, letters: float) -> int:
+    """Return how many lines a text takes, at most this many letters a line."""
+    if len(text) <= letters and "\n" not in text:
+        return 1
+    width = max(1, int(letters))
+    return sum(max(1, len(wrap(line, width))) for line in text.split("\n"))

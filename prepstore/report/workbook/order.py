@@ -1,0 +1,151 @@
+"""Order: packs by supplier, late ones first, with costs as live formulas."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from prepstore.amounts import is_more_than_nothing
+from prepstore.facts import Item, Supplier, Supply, fold
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan, StockRow
+from prepstore.report.wording import amount_in_words
+from prepstore.report.workbook.page import (
+    Block,
+    Column,
+    Form,
+    Formula,
+    Look,
+    Page,
+    Row,
+    Value,
+    band,
+    note,
+)
+from prepstore.report.workbook.sources import session_in_words
+
+_NOTHING_SOLD: Final = "Short or to restock, and no order brings it"
+
+
+def order_page(plan: Plan) -> Page:
+    """Return the sheet of orders."""
+    return Page("Order", "Order: what to buy, by supplier", _columns(plan), _blocks(plan))
+
+
+def _columns(plan: Plan) -> tuple[Column, ...]:
+    currency = plan.inventory.settings.currency
+    unit = f", {currency}" if currency else ""
+    return (
+        Column("Look", 14, Form.WORD),
+        Column("Item", 28),
+        Column("Pack", 12),
+        Column("Size", 9),
+        Column("Packs", 6, Form.COUNT),
+        Column(f"Price of one{unit}", 10, Form.MONEY),
+        Column(f"Cost{unit}", 10, Form.MONEY),
+        Column("Order by", 11, Form.DAY),
+        Column("Needed by", 11, Form.DAY),
+        Column("Ordered today, comes", 11, Form.DAY),
+        Column("Sessions it stops", 22),
+        Column("Ordered on, initials", 12, Form.WRITE),
+    )
+
+
+def by_supplier(plan: Plan) -> dict[str, list[OrderRow]]:
+    """Return the orders by folded supplier, suppliers of late rows first."""
+    groups: dict[str, list[OrderRow]] = {}
+    for order in plan.orders:
+        groups.setdefault(fold(order.pack.pack.supplier), []).append(order)
+    return groups
+
+
+def _blocks(plan: Plan) -> Iterator[Block]:
+    totals: list[int] = []
+    if not plan.orders:
+        yield (note("Nothing is to be ordered."),)
+    for name, orders in by_supplier(plan).items():
+        supplier = plan.inventory.suppliers[name]
+        yield (
+            band(_head(supplier)),
+            *(_row(plan, order) for order in orders),
+            *_sums(supplier, len(orders), totals),
+        )
+    if len(totals) > 1:
+        yield (_grand_total(totals),)
+    unsold = tuple(_unsold(plan))
+    if unsold:
+        yield (band(_NOTHING_SOLD), *unsold)
+
+
+def _head(supplier: Supplier) -> str:
+    days = supplier.lead_days
+    lead = f"{days} working days from order to delivery" if days is not None else "no lead time"
+    return f"{supplier.supplier} · {lead}"
+
+
+def _row(plan: Plan, order: OrderRow) -> Row:
+    pack = order.pack.pack
+    return Row(
+        (
+            "LATE" if order.is_late else "",
+            plan.label(order.name),
+            pack.pack,
+            str(pack.size),
+            order.packs,
+            pack.price,
+            Formula(lambda row: f"=E{row}*F{row}"),
+            order.order_by,
+            order.needed_by,
+            order.arrives,
+            ", ".join(session_in_words(work) for work in order.stops) or _restock_word(order),
+        ),
+        Look.ALERT if order.is_late else Look.PLAIN,
+    )
+
+
+def _restock_word(order: OrderRow) -> str:
+    return "" if order.needed_by else "none: for the shelf"
+
+
+def _sums(supplier: Supplier, count: int, totals: list[int]) -> Iterator[Row]:
+    """Yield a supplier's total and what it is held against; note the total's row for the sum."""
+
+    def total(row: int) -> str:
+        totals.append(row)
+        return f"=SUM(G{row - count}:G{row - 1})"
+
+    yield _sum_row(f"Total of {supplier.supplier}", Formula(total))
+    if supplier.minimum_order:
+        under = Formula(lambda row: f'=IF(G{row - 1}<G{row},"BELOW MINIMUM","")')
+        yield _sum_row("Minimum order", supplier.minimum_order, under)
+    if supplier.delivery_charge is not None:
+        goods = 3 if supplier.minimum_order else 2
+        yield _sum_row("Delivery charge", supplier.delivery_charge)
+        yield _sum_row("Total with delivery", Formula(lambda row: f"=G{row - goods}+G{row - 1}"))
+
+
+def _sum_row(words: str, cost: Value, look: Value = None) -> Row:
+    return Row((look, words, None, None, None, None, cost), Look.TOTAL)
+
+
+def _grand_total(totals: list[int]) -> Row:
+    goods = Formula(lambda _: "=" + "+".join(f"G{row}" for row in totals))
+    return _sum_row("Goods from all suppliers", goods)
+
+
+def _unsold(plan: Plan) -> Iterator[Row]:
+    ordered = {order.name for order in plan.orders}
+    for row in plan.stock.values():
+        wanted = [("SHORT", row.short), ("RESTOCK", row.restock)]
+        if not isinstance(row.fact, Item) or row.name in ordered:
+            continue
+        for word, amount in wanted:
+            if is_more_than_nothing(amount):
+                size = amount_in_words(amount, row.material.unit)
+                why = _why_not(row)
+                yield Row((word, row.material.name, size, why), Look.ALERT, runs_from=3)
+
+
+def _why_not(row: StockRow) -> str:
+    is_made = isinstance(row.fact, Item) and row.fact.supply is Supply.MADE_ON_SITE
+    if is_made:
+        return "made on site: more than can be made in the day"
+    return "nobody sells it: no pack of it is in the table packs"

@@ -1,0 +1,85 @@
+"""What a sheet holds before it is laid out: columns, rows, and rows that belong together."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+
+class Form(StrEnum):
+    """What the cells of a column hold, and so how they are shown."""
+
+    TEXT = "text"
+    WORD = "word"
+    NUMBER = "number"
+    COUNT = "count"
+    MONEY = "money"
+    PERCENT = "percent"
+    DAY = "day"
+    TICK = "tick"
+    WRITE = "write"
+
+
+class Look(StrEnum):
+    """How a row stands out on paper, without colour too."""
+
+    PLAIN = "plain"
+    ALERT = "alert"
+    BAND = "band"
+    HEADING = "heading"
+    TOTAL = "total"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A live formula: what it says in a given row, counted as a spreadsheet does."""
+
+    in_row: Callable[[int], str]
+
+
+Value = str | int | Decimal | date | Formula | None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: heading with its unit, width in characters, and what its cells hold."""
+
+    heading: str
+    width: float
+    form: Form = Form.TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Values from the first column on; one at `runs_from` runs on to the last column."""
+
+    values: tuple[Value, ...]
+    look: Look = Look.PLAIN
+    runs_from: int | None = None
+
+
+Block = tuple[Row, ...]
+"""Rows that are kept on one page where they fit on one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One sheet: its name, its title, its columns and its blocks of rows."""
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    blocks: Iterable[Block]
+    is_filtered: bool = False
+
+
+def band(text: str) -> Row:
+    """Return a row that opens a part of a sheet."""
+    return Row((text,), Look.BAND, runs_from=0)
+
+
+def note(text: str) -> Row:
+    """Return a remark that runs over the whole width."""
+    return Row((text,), Look.NOTE, runs_from=0)

@@ -1,0 +1,131 @@
+"""Set out: by session, what goes on the benches, in how many containers, and from where."""
+
+from collections.abc import Iterator, Mapping
+from itertools import groupby
+from typing import Final
+
+from prepstore.facts import Name
+from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.planning.plan import Plan
+from prepstore.planning.setting_out import SetOut, containers_of, setting_out
+from prepstore.planning.states import SessionPlan, State
+from prepstore.report.wording import amount_in_words, far_day_in_words
+from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.sources import (
+    Sources,
+    drawn_in_words,
+    is_missing,
+    made_up_in_words,
+    short_in_words,
+    times_in_words,
+    title_of,
+)
+
+COLUMNS: Final = (
+    Column("Done", 5, Form.TICK),
+    Column("Look", 9, Form.WORD),
+    Column("Item or solution", 27),
+    Column("In all, with spare", 10),
+    Column("As the script has it", 25),
+    Column("Set out in", 20),
+    Column("From lot (place): amount", 34),
+    Column("Instead of, why; notes", 24),
+)
+BOX: Final = "☐"
+
+
+def set_out_page(plan: Plan) -> Page:
+    """Return the sheet of what goes on the benches."""
+    return Page("Set out", "Set out: what goes on the benches", COLUMNS, _blocks(plan))
+
+
+def _blocks(plan: Plan) -> Iterator[Block]:
+    sources = Sources.of(plan)
+    states = {session.work.session.session: session for session in plan.sessions}
+    nothing = True
+    for _, rows in groupby(setting_out(plan), key=lambda row: row.work.order):
+        nothing = False
+        yield tuple(_session(plan, sources, states, list(rows)))
+    if nothing:
+        yield (note("Nothing is to be set out."),)
+
+
+def _session(
+    plan: Plan, sources: Sources, states: Mapping[Name, SessionPlan], rows: list[SetOut]
+) -> Iterator[Row]:
+    work = rows[0].work
+    yield band(_head(plan, states[work.session.session]))
+    if work.session.leave_out:
+        yield note(f"Left out: {', '.join(work.session.leave_out)}.")
+    seen: set[str] = set()
+    for row in rows:
+        yield _row(plan, sources, row, is_first=row.name not in seen)
+        seen.add(row.name)
+
+
+def _head(plan: Plan, session: SessionPlan) -> str:
+    work = session.work
+    scale = work.scale
+    parts = (
+        far_day_in_words(work.session.date),
+        times_in_words(work),
+        work.session.room or "",
+        work.session.session,
+        title_of(plan, work),
+        f"{work.session.students} students, {scale.groups} groups, {scale.sets} sets",
+        "LATE" if session.state is State.LATE else "",
+    )
+    return " · ".join(part for part in parts if part)
+
+
+def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
+    material = plan.materials[row.name]
+    served = sources.served.get((row.name, row.work.session.session))
+    short = ""
+    if served is not None and is_missing(plan, served):
+        short = short_in_words(served.unserved, material.unit)
+    return Row(
+        (
+            BOX,
+            short,
+            material.name,
+            amount_in_words(row.amount, material.unit),
+            "\n".join(_as_written(line) for line in row.lines),
+            "\n".join(dict.fromkeys(_containers(row.work, line) for line in row.lines)).strip(),
+            _from(plan, sources, row) if is_first else "as above",
+            "\n".join(dict.fromkeys(_remarks(row.lines))),
+        ),
+        Look.ALERT if short else Look.PLAIN,
+    )
+
+
+def _as_written(line: ScaledLine) -> str:
+    stage = f"{line.line.stage}: " if line.line.stage else ""
+    per = f"a {line.line.per}" if line.count != 1 else f"for the {line.line.per}"
+    return f"{stage}{line.line.amount} {per}"
+
+
+def _containers(work: SessionWork, line: ScaledLine) -> str:
+    container = line.line.container or ""
+    count = containers_of(line, work.scale.sets)
+    if not count:
+        return container
+    shared = f"one for {line.line.shared_by} sets"
+    return f"{count} × {container or 'container'}, {shared}"
+
+
+def _from(plan: Plan, sources: Sources, row: SetOut) -> str:
+    key = (row.name, row.work.session.session)
+    served, batch = sources.served.get(key), sources.batches.get(key)
+    drawn = drawn_in_words(served.draws, plan.materials[row.name].unit) if served else ""
+    made = made_up_in_words(batch) if batch else ""
+    return "\n".join(text for text in (drawn, made) if text)
+
+
+def _remarks(lines: tuple[ScaledLine, ...]) -> Iterator[str]:
+    for line in lines:
+        if line.chain:
+            reasons = "; ".join(link.reason for link in line.chain if link.reason)
+            yield f"instead of {line.line.item}" + (f": {reasons}" if reasons else "")
+        if line.line.notes:
+            yield line.line.notes

@@ -1,0 +1,112 @@
+"""Where what a session or a batch takes comes from: lots, deliveries, batches; and in words."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from prepstore.amounts import Kind
+from prepstore.facts import fold
+from prepstore.planning.batches import Batch
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.draws import Draw, Served
+from prepstore.planning.plan import Plan
+from prepstore.report.wording import amount_in_words, day_in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """What serves the period's sessions: by item or solution (folded) and session."""
+
+    served: Mapping[tuple[str, str], Served]
+    batches: Mapping[tuple[str, str], Batch]
+
+    @classmethod
+    def of(cls, plan: Plan) -> "Sources":
+        """Return the sources of a plan's sessions."""
+        return cls(
+            {
+                (name, one.demand.wanted_by): one
+                for name, row in plan.stock.items()
+                for one in row.served
+                if not one.demand.is_for_batch
+            },
+            {
+                (batch.name, one.demand.wanted_by): batch
+                for batch in plan.batches
+                for one in batch.served
+                if not one.demand.is_for_batch
+            },
+        )
+
+
+def served_parts(plan: Plan) -> Iterator[tuple[Batch, tuple[Served | None, ...]]]:
+    """Yield each batch with what its parts got, in the order of the parts."""
+    waiting: dict[tuple[object, ...], list[Served]] = {}
+    for row in plan.stock.values():
+        for one in row.served:
+            if one.demand.is_for_batch:
+                waiting.setdefault(_part_key(one), []).append(one)
+    for batch in plan.batches:
+        found = []
+        for demand in batch.part_demands():
+            ones = waiting.get(_part_key(Served(demand, (), demand.amount)))
+            found.append(ones.pop(0) if ones else None)
+        yield batch, tuple(found)
+
+
+def _part_key(one: Served) -> tuple[object, ...]:
+    demand = one.demand
+    sessions = tuple(work.session.session for work in demand.sessions)
+    return demand.name, demand.wanted_by, demand.day_of_use, sessions, demand.amount
+
+
+def drawn_in_words(draws: Iterable[Draw], kind: Kind) -> str:
+    """Return from where an amount comes, a line a lot or delivery."""
+    return "\n".join(f"{_from(draw)}: {amount_in_words(draw.amount, kind)}" for draw in draws)
+
+
+def _from(draw: Draw) -> str:
+    if draw.lot is not None:
+        place = f" ({draw.lot.place})" if draw.lot.place else ""
+        return f"{draw.lot.lot}{place}"
+    if draw.delivery is not None:
+        reference = f", {draw.delivery.reference}" if draw.delivery.reference else ""
+        due = day_in_words(draw.delivery.due)
+        return f"delivery of {draw.delivery.pack}{reference}, due {due}"
+    return "made on site, fetched on the day"
+
+
+def made_up_in_words(batch: Batch) -> str:
+    """Return which batch an amount comes from."""
+    return f"batch made up on {day_in_words(batch.make_on)}"
+
+
+def short_in_words(amount: Decimal, kind: Kind) -> str:
+    """Return what is missing, in words that cannot be missed."""
+    return f"SHORT {amount_in_words(amount, kind)}"
+
+
+def times_in_words(work: SessionWork) -> str:
+    """Return from when until when a session runs; nothing where it has no times."""
+    session = work.session
+    if session.start is None:
+        return ""
+    until = f"–{session.end:%H:%M}" if session.end else ""
+    return f"{session.start:%H:%M}{until}"
+
+
+def title_of(plan: Plan, work: SessionWork) -> str:
+    """Return the code and title of a session's practical."""
+    practical = plan.inventory.practicals[fold(work.session.practical)]
+    return f"{practical.practical} {practical.title}"
+
+
+def session_in_words(work: SessionWork) -> str:
+    """Return a session's name, day and start."""
+    times = f" {work.session.start:%H:%M}" if work.session.start else ""
+    return f"{work.session.session} ({day_in_words(work.session.date)}{times})"
+
+
+def is_missing(plan: Plan, one: Served) -> bool:
+    """Return whether a demand is short; what is unserved of a solution is made up."""
+    return bool(one.unserved) and not plan.materials[one.demand.name].is_solution

@@ -1,0 +1,134 @@
+"""Waste: what each stream collects, when its containers are full, and what ends elsewhere."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from prepstore.amounts import Kind
+from prepstore.planning.plan import Plan
+from prepstore.planning.waste import StreamPlan
+from prepstore.report.wording import amount_in_words, day_in_words, percent_in_words
+from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+
+COLUMNS: Final = (
+    Column("Look", 13, Form.WORD),
+    Column("Stream", 24),
+    Column("List code", 10),
+    Column("Expected", 10),
+    Column("Allow for, with spare", 10),
+    Column("In the open container now", 11),
+    Column("Container, filled to", 14),
+    Column("Containers wanted, open one included", 11, Form.COUNT),
+    Column("Empty ones in hand", 8, Form.COUNT),
+    Column("Full on", 11),
+    Column("Notes", 32),
+)
+
+
+def waste_page(plan: Plan) -> Page:
+    """Return the sheet of waste."""
+    return Page("Waste", "Waste: what goes where, and when to change", COLUMNS, _blocks(plan))
+
+
+def lacks_containers(stream: StreamPlan) -> bool:
+    """Return whether more containers are wanted than are in hand, the open one included."""
+    kept = stream.stream
+    if kept is None or kept.empty_containers is None:
+        return False
+    return stream.containers > kept.empty_containers + (kept.part_full is not None)
+
+
+def _blocks(plan: Plan) -> Iterator[Block]:
+    streams = plan.waste.streams
+    if not streams:
+        yield (note("No waste stream is in the tables, and nothing is collected."),)
+    yield tuple(_stream(stream) for stream in streams)
+    yield from _by_day(streams)
+    other = tuple(_other_ends(plan))
+    if other:
+        yield (band("Ends elsewhere: kept, into the air, down the drain"), *other)
+    uncounted = tuple(_uncounted(streams))
+    if uncounted:
+        yield (band("Counted as nothing: counted things, or no density to turn them"), *uncounted)
+
+
+def _stream(stream: StreamPlan) -> Row:
+    kept = stream.stream
+    word = _word(stream)
+    return Row(
+        (
+            word,
+            stream.name,
+            kept.list_code if kept else "",
+            amount_in_words(stream.total.expected, stream.kind),
+            amount_in_words(stream.total.allow_for, stream.kind),
+            str(kept.part_full) if kept and kept.part_full else "",
+            _container(stream),
+            stream.containers if stream.filling else None,
+            kept.empty_containers if kept else None,
+            "\n".join(day_in_words(day) for day in stream.full_on),
+            kept.notes if kept else "No script says where this ends: fill in the column to.",
+        ),
+        Look.ALERT if word in _GRAVE else Look.PLAIN,
+    )
+
+
+_GRAVE: Final = ("SHORT of containers", "NOT ASSIGNED")
+
+
+def _word(stream: StreamPlan) -> str:
+    if stream.stream is None:
+        return "NOT ASSIGNED"
+    if lacks_containers(stream):
+        return "SHORT of containers"
+    return "FULL" if stream.full_on else ""
+
+
+def _container(stream: StreamPlan) -> str:
+    kept = stream.stream
+    if kept is None or stream.filling is None:
+        return "none entered" if kept else ""
+    limit = percent_in_words(kept.fill_limit)
+    return f"{kept.container}, {limit}: {amount_in_words(stream.filling, stream.kind)}"
+
+
+def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
+    days = [(day, stream) for stream in streams for day in stream.by_day]
+    if not days:
+        return
+    title = band("By day")
+    heads = Row(("Day", "Stream", None, "Expected", "Allow for"), Look.HEADING)
+    rows = (
+        Row(
+            (
+                day_in_words(day),
+                stream.name,
+                None,
+                amount_in_words(stream.by_day[day].expected, stream.kind),
+                amount_in_words(stream.by_day[day].allow_for, stream.kind),
+                *[None] * 4,
+                "FULL" if day in stream.full_on else "",
+            )
+        )
+        for day, stream in sorted(days, key=lambda pair: pair[0])
+    )
+    yield (title, heads, *rows)
+
+
+def _other_ends(plan: Plan) -> Iterator[Row]:
+    for (end, kind), ended in sorted(plan.waste.other_ends.items()):
+        yield Row(
+            (
+                "",
+                end,
+                None,
+                amount_in_words(ended.expected, kind),
+                amount_in_words(ended.allow_for, kind),
+                "pieces" if kind is Kind.COUNT else None,
+            )
+        )
+
+
+def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[Row]:
+    for stream in streams:
+        if stream.uncounted:
+            yield Row(("", stream.name, "; ".join(stream.uncounted)), runs_from=2)

@@ -1,0 +1,122 @@
+"""A plan's workbook: the order of its sheets, saved whole or not at all."""
+
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import Final
+
+from openpyxl import Workbook
+
+from prepstore.planning.plan import Plan
+from prepstore.report.cautions import IN_SHORT
+from prepstore.report.errors import ReportError
+from prepstore.report.wording import far_day_in_words, period_in_words
+from prepstore.report.workbook.apparatus import apparatus_page
+from prepstore.report.workbook.cautions import cautions_page
+from prepstore.report.workbook.lay_out import fill_sheet
+from prepstore.report.workbook.make_up import make_up_page
+from prepstore.report.workbook.order import order_page
+from prepstore.report.workbook.page import Page
+from prepstore.report.workbook.prepare import prepare_page
+from prepstore.report.workbook.set_out import set_out_page
+from prepstore.report.workbook.stock import stock_page
+from prepstore.report.workbook.styles import add_styles
+from prepstore.report.workbook.waste import waste_page
+from prepstore.report.workbook.week import week_page
+from prepstore.report.workbook.workings import workings_page
+
+PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (
+    week_page,
+    prepare_page,
+    make_up_page,
+    set_out_page,
+    stock_page,
+    order_page,
+    waste_page,
+    apparatus_page,
+    cautions_page,
+    workings_page,
+)
+"""The sheets, in order."""
+
+
+class WorkbookError(ReportError):
+    """The workbook cannot be saved; the message is a sentence for a technician."""
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a workbook says of where it comes from: prepstore's version, the store's file name."""
+
+    version: str
+    store: str
+
+
+def write_workbook(plan: Plan, path: Path, origin: Origin) -> None:
+    """Write a plan as a workbook; the file is whole, or as it was before.
+
+    Args:
+        plan: The plan.
+        path: The file, ending in `.xlsx`; one that is there is replaced.
+        origin: What each sheet says of where it comes from.
+
+    Raises:
+        WorkbookError: The file cannot be written.
+    """
+    book = _workbook(plan, origin)
+    try:
+        _save(book, path)
+    except OSError as error:
+        raise WorkbookError(_why_not(path, error)) from error
+
+
+def _workbook(plan: Plan, origin: Origin) -> Workbook:
+    book = Workbook(write_only=True)
+    period = period_in_words(plan.period)
+    book.properties.title = f"Plan of {period}"
+    book.properties.subject = "What the prep room makes up, sets out and orders"
+    book.properties.creator = "prepstore"
+    add_styles(book)
+    planned = (
+        f"Planned on {far_day_in_words(plan.today)} for {period} · prepstore {origin.version} · "
+        f"store {origin.store}"
+    )
+    for page in PAGES:
+        fill_sheet(book, page(plan), (planned, IN_SHORT))
+    return book
+
+
+def _save(book: Workbook, path: Path) -> None:
+    """Save beside the file, then rename, so that a crash leaves no half of a workbook."""
+    with NamedTemporaryFile(
+        dir=path.parent, prefix=f".{path.stem}-", suffix=".part", delete=False
+    ) as beside:
+        temporary = Path(beside.name)
+    try:
+        book.save(temporary)
+        _as_new_files_are(temporary)
+        temporary.replace(path)
+    finally:
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
+
+
+def _as_new_files_are(path: Path) -> None:
+    """Give the file the rights of a new one: a temporary file is for its owner alone."""
+    mask = os.umask(0)
+    os.umask(mask)
+    path.chmod(0o666 & ~mask)
+
+
+def _why_not(path: Path, error: OSError) -> str:
+    if isinstance(error, PermissionError):
+        return (
+            f"{path} cannot be written. Is it open in a spreadsheet, or is its folder read-only? "
+            "Close it, or give another file."
+        )
+    if isinstance(error, FileNotFoundError):
+        return f"{path} cannot be written: there is no folder {path.parent}."
+    return f"{path} cannot be written: {error.strerror or error}."

@@ -1,0 +1,105 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import WEEK, Run
+
+
+def test_a_plan_writes_the_workbook_of_its_week_and_says_where(run_sample: Run) -> None:
+    result = run_sample("plan", *WEEK)
+    assert result.exit_code == 0, result.output
+    assert Path("plan-2027-W10.xlsx").exists()
+    assert "Workbook: plan-2027-W10.xlsx" in result.stdout
+
+
+def test_the_summary_fits_80_columns_and_answers_in_order(run_sample: Run) -> None:
+    shown = run_sample("plan", *WEEK, "--json", "plan.json").stdout
+    assert max(len(line) for line in shown.splitlines()) <= 80
+    headings = ["\nLate\n", "\nOrder by\n", "\nMake up\n", "\nWaste to allow for\n"]
+    places = [shown.index(heading) for heading in headings]
+    assert places == sorted(places)
+
+
+def test_json_on_standard_output_is_alone_there(run_sample: Run) -> None:
+    result = run_sample("plan", *WEEK, "--json", "-")
+    assert json.loads(result.stdout)["contract"] == 1
+    assert not list(Path().glob("*.xlsx"))
+
+
+def test_json_in_a_file_writes_no_workbook_unless_asked(run_sample: Run) -> None:
+    run_sample("plan", *WEEK, "--json", "plan.json")
+    assert not list(Path().glob("*.xlsx"))
+    run_sample("plan", *WEEK, "--json", "plan.json", "--out", "week.xlsx")
+    assert Path("week.xlsx").exists()
+    assert json.loads(Path("plan.json").read_text("utf-8"))["period"]["week"] == "2027-W10"
+
+
+def test_a_period_names_the_workbook_by_its_days(run_sample: Run) -> None:
+    days = ("--from", "2027-03-08", "--to", "2027-03-09", "--today", "2027-03-03")
+    assert run_sample("plan", *days).exit_code == 0
+    assert Path("plan-2027-03-08-to-2027-03-09.xlsx").exists()
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        [],
+        ["--week", "2027-W54"],
+        ["--week", "next"],
+        ["--week", "2027-W10", "--from", "2027-03-08"],
+        ["--from", "2027-03-08"],
+        ["--from", "2027-03-09", "--to", "2027-03-08"],
+        ["--week", "2027-W10", "--today", "3 March"],
+        ["--week", "2027-W10", "--today", "2027-02-30"],
+    ],
+)
+def test_wrong_usage_is_exit_code_2(run_sample: Run, options: list[str]) -> None:
+    result = run_sample("plan", *options)
+    assert result.exit_code == 2
+    assert "Traceback" not in result.output
+
+
+def test_a_plan_without_a_store_says_how_to_make_one(run: Run) -> None:
+    result = run("plan", "--week", "2027-W10")
+    assert result.exit_code == 1
+    assert "prepstore load" in result.stderr
+
+
+def test_a_workbook_that_cannot_be_written_is_a_sentence(run_sample: Run) -> None:
+    result = run_sample("plan", *WEEK, "--out", "no/such/folder/week.xlsx")
+    assert result.exit_code == 1
+    assert "Traceback" not in result.output
+    assert "week.xlsx" in result.stderr
+
+
+def test_a_trace_can_be_redone_with_a_calculator(run_sample: Run) -> None:
+    shown = run_sample("trace", "ETHYL acetate", *WEEK).stdout
+    # 3 x 20 mL x 1.25 for the replaced solvent = 75 mL; 24 students in pairs are 12 groups.
+    assert "3 x 20 mL per group = 75 mL (x 1.25) x 12 sets x (1 + 30 % spare) = 1170 mL" in shown
+
+
+def test_a_trace_of_an_unknown_item_proposes_the_nearest(run_sample: Run) -> None:
+    result = run_sample("trace", "ethyl acetat", *WEEK)
+    assert result.exit_code == 1
+    assert "Did you mean ethyl acetate?" in result.stderr
+
+
+def test_every_item_and_solution_has_a_trace(run_sample: Run) -> None:
+    plan = json.loads(run_sample("plan", *WEEK, "--json", "-").stdout)
+    names = [row["item"] for row in [*plan["stock"], *plan["apparatus"]]]
+    for name in names[::9]:
+        assert run_sample("trace", name, *WEEK).exit_code == 0, name
+
+
+def test_waste_shows_streams_containers_and_days(run_sample: Run) -> None:
+    shown = run_sample("waste", *WEEK).stdout
+    assert "halogenated solvent" in shown
+    assert "full on Fri 12 Mar" in " ".join(shown.split())
+    assert max(len(line) for line in shown.splitlines()) <= 80
+
+
+def test_waste_by_day_is_one_table(run_sample: Run) -> None:
+    lines = run_sample("waste", *WEEK, "--by-day").stdout.splitlines()
+    assert lines[0].split() == "Mon 8 Mar Tue 9 Mar Wed 10 Mar Thu 11 Mar Fri 12 Mar all".split()
+    assert any(line.startswith("halogenated solvent") for line in lines)

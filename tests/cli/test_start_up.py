@@ -1,0 +1,36 @@
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy")
+
+
+@pytest.mark.parametrize(
+    "words", [["--help"], ["--version"], ["plan", "--help"], ["stock", "list", "--help"]]
+)
+def test_help_imports_nothing_heavy(words: list[str]) -> None:
+    program = (
+        "import sys\n"
+        f"sys.argv = ['prepstore', *{words!r}]\n"
+        "from prepstore.cli.main import run\n"
+        "try:\n    run()\nexcept SystemExit:\n    pass\n"
+        f"print([name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stderr.strip() == "[]"
+
+
+def test_listing_stock_needs_neither_pint_nor_openpyxl_nor_pandas() -> None:
+    program = (
+        "import sys\n"
+        "from prepstore.cli import rooms\n"
+        "from prepstore.report import stock_list\n"
+        "print([n for n in ('pandas', 'openpyxl', 'pint') if n in sys.modules])\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "[]"

@@ -1,0 +1,20 @@
+from tests.cli.conftest import Run
+
+
+def test_lots_of_an_item_are_listed_with_their_place(run_sample: Run) -> None:
+    shown = run_sample("stock", "list", "--item", "Acetone").stdout
+    assert "L0236" in shown
+    assert "flammables cabinet B" in shown
+    assert shown.endswith("2 lots\n")
+
+
+def test_lots_at_a_place_are_listed(run_sample: Run) -> None:
+    lines = run_sample("stock", "list", "--place", "flammables cabinet B").stdout.splitlines()
+    assert all("flammables cabinet B" in line for line in lines[1:-1])
+    assert len(lines) > 3
+
+
+def test_an_unknown_item_is_answered_with_the_nearest(run_sample: Run) -> None:
+    result = run_sample("stock", "list", "--item", "acetoen")
+    assert result.exit_code == 1
+    assert "Did you mean acetone?" in result.stderr

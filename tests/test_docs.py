@@ -1,0 +1,89 @@
+"""Every console block in README and docs is run, and prints what it shows."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+SET_UP_BLOCKS = 2
+"""The README's first two blocks set up an environment; .ci/run runs the second as it stands."""
+
+_BLOCK = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def _blocks(page: Path) -> list[str]:
+    found = _BLOCK.findall(page.read_text(encoding="utf-8"))
+    return found[SET_UP_BLOCKS:] if page.name == "README.md" and page.parent == ROOT else found
+
+
+PAGES_WITH_COMMANDS = [page for page in PAGES if _blocks(page)]
+
+
+def _commands(block: str) -> list[tuple[str, list[str]]]:
+    """Return each command of a block with the lines that it shows."""
+    commands: list[tuple[str, list[str]]] = []
+    for line in block.splitlines():
+        if line.startswith("$ "):
+            commands.append((line[2:], []))
+        else:
+            commands[-1][1].append(line)
+    return commands
+
+
+def _as_pattern(shown: list[str]) -> str:
+    """Return a pattern of the lines shown; a line of … stands for any lines."""
+    return "".join(r"(?:.*\n)*?" if line == "…" else re.escape(line) + r"\n" for line in shown)
+
+
+@pytest.mark.parametrize("page", PAGES_WITH_COMMANDS, ids=lambda page: page.name)
+def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "sample_inventory", tmp_path / "sample_inventory")
+    bin_folder = Path(sys.executable).parent
+    environment = {
+        **os.environ,
+        "PATH": f"{bin_folder}{os.pathsep}{os.environ['PATH']}",
+        "NO_COLOR": "1",
+        "COLUMNS": "80",
+    }
+    environment.pop("PREPSTORE_DB", None)
+    for block in _blocks(page):
+        for command, shown in _commands(block):
+            done = subprocess.run(
+                ["bash", "-c", command],
+                cwd=tmp_path,
+                env=environment,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                text=True,
+                check=False,
+            )
+            printed = "".join(f"{line.rstrip()}\n" for line in done.stdout.splitlines())
+            assert re.fullmatch(_as_pattern(shown), printed), f"$ {command}\n{printed}"
+
+
+def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    title, paragraph, *_ = text.split("\n\n")
+    assert title == "# prepstore"
+    assert paragraph.startswith("`prepstore` is for the technician")
+
+
+def test_the_first_two_commands_are_one_line_each_and_set_up_for_themselves() -> None:
+    blocks = _BLOCK.findall((ROOT / "README.md").read_text(encoding="utf-8"))[:SET_UP_BLOCKS]
+    assert all(len(block.splitlines()) == 1 for block in blocks)
+    assert all("python3 -m venv .venv" in block for block in blocks)
+    assert "prepstore demo" in blocks[0]
+    assert "pytest" in blocks[1]
+
+
+def test_links_between_pages_lead_somewhere() -> None:
+    for page in PAGES:
+        for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
+            if not target.startswith(("http:", "https:")):
+                assert (page.parent / target).exists(), f"{page.name}: {target}"
