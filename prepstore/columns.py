@@ -93,3 +93,30 @@ SETTING_FIELD: Final[Mapping[str, str]] = {
     for name in (member.name for member in fields(facts.Settings))
 }
 """The name of each setting as people write it, and its field in `facts.Settings`."""
+
+NAME_COLUMN: Final[Mapping[str, str]] = {
+    "items": "item",
+    "solutions": "solution",
+    "practicals": "practical",
+    "suppliers": "supplier",
+    "packs": "pack",
+    "waste_streams": "stream",
+}
+"""The column that holds the names of each table that others refer to."""
+
+_ITEM_OR_SOLUTION = ("items", "solutions")
+
+NAMED_IN: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
+    ("solution_parts", "solution"): ("solutions",),
+    ("solution_parts", "item"): _ITEM_OR_SOLUTION,
+    ("practical_lines", "practical"): ("practicals",),
+    ("practical_lines", "item"): _ITEM_OR_SOLUTION,
+    ("timetable", "practical"): ("practicals",),
+    ("stock", "item"): _ITEM_OR_SOLUTION,
+    ("packs", "item"): ("items",),
+    ("packs", "supplier"): ("suppliers",),
+    ("on_order", "pack"): ("packs",),
+    ("replacements", "item"): _ITEM_OR_SOLUTION,
+    ("replacements", "replaced_by"): _ITEM_OR_SOLUTION,
+}
+"""Table and column, and the tables in one of which its name must stand."""

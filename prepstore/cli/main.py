@@ -23,6 +23,7 @@ app = typer.Typer(
 app.command("demo")(demo.demo)
 app.command("load")(tables.load)
 app.command("export")(tables.export)
+app.command("template")(tables.template)
 app.command("plan")(plan.plan)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)

@@ -79,3 +79,18 @@ def export(
     write_set(rows, path)
     typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")
     typer.echo(f"Next: change the tables and read them again with prepstore load {path}.")
+
+
+@answers
+def template(
+    path: Annotated[Path, typer.Argument(help="A folder, or a file that ends in .xlsx.")],
+) -> None:
+    """Write an empty set of tables to fill in; the .xlsx has notes and drop-down lists.
+
+    Example: prepstore template tables.xlsx
+    """
+    from prepstore.tables.template import write_template
+
+    write_template(path)
+    typer.echo(f"Wrote {path}. Headings in colour must be filled in; each has a note.")
+    typer.echo(f"Next: fill it in, then prepstore load {path}.")

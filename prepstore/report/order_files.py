@@ -4,6 +4,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable
+from itertools import chain, count
 from pathlib import Path
 
 from prepstore.amounts import plain
@@ -28,16 +29,19 @@ def write_orders(plan: Plan, folder: Path) -> list[Path]:
     for row in plan.orders:
         by_supplier.setdefault(row.pack.supplier.supplier, []).append(row)
     folder.mkdir(parents=True, exist_ok=True)
-    files = []
+    files: list[Path] = []
     for supplier, rows in sorted(by_supplier.items()):
-        file = folder / f"order-{_file_name(supplier)}.csv"
+        file = _file_for(supplier, folder, files)
         write_whole(file, _csv_of(plan, rows).encode("utf-8"))
         files.append(file)
     return files
 
 
-def _file_name(supplier: str) -> str:
-    return re.sub(r"\W+", "-", supplier.casefold()).strip("-") or "supplier"
+def _file_for(supplier: str, folder: Path, taken: list[Path]) -> Path:
+    """Return a file of its own for a supplier, whatever signs its name has."""
+    plain_name = re.sub(r"\W+", "-", supplier.casefold()).strip("-")[:60] or "supplier"
+    names = chain([plain_name], (f"{plain_name}-{number}" for number in count(2)))
+    return next(file for name in names if (file := folder / f"order-{name}.csv") not in taken)
 
 
 def _csv_of(plan: Plan, rows: Iterable[OrderRow]) -> str:

@@ -4,6 +4,7 @@ Numbers stay exact: the frames hold `Decimal` objects.
 """
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 
 import pandas as pd
@@ -13,7 +14,7 @@ from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.wording import amount_in_words, day_in_words
 
-_TOTAL = "all"
+TOTAL = "all"
 
 
 def waste_by_day(plan: Plan) -> pd.DataFrame:
@@ -23,21 +24,26 @@ def waste_by_day(plan: Plan) -> pd.DataFrame:
         A row a stream (its name and unit), a column a day with waste, in order, and the column
         `all` with each row's total; numbers in the stream's unit.
     """
-    days = sorted({day for stream in plan.waste.streams for day in stream.by_day})
-    frame = pd.DataFrame(
-        [[_allowed(stream, day) for day in days] for stream in plan.waste.streams],
+    days = _days(plan)
+    return pd.DataFrame(
+        [
+            [*(_allowed(stream, day) for day in days), stream.total.allow_for]
+            for stream in plan.waste.streams
+        ],
         index=pd.MultiIndex.from_tuples(
             [(stream.name, stream.kind) for stream in plan.waste.streams], names=["stream", "unit"]
         ),
-        columns=days,
+        columns=[*days, TOTAL],
         dtype=object,
     )
-    frame[_TOTAL] = frame.sum(axis="columns") if days else ZERO
-    return frame
 
 
-def _allowed(stream: StreamPlan, day: object) -> Decimal:
-    return next((ended.allow_for for on, ended in stream.by_day.items() if on == day), ZERO)
+def _days(plan: Plan) -> list[date]:
+    return sorted({day for stream in plan.waste.streams for day in stream.by_day})
+
+
+def _allowed(stream: StreamPlan, day: date) -> Decimal:
+    return stream.by_day[day].allow_for if day in stream.by_day else ZERO
 
 
 def waste_by_day_lines(plan: Plan) -> Iterator[str]:
@@ -52,6 +58,6 @@ def waste_by_day_lines(plan: Plan) -> Iterator[str]:
             for (_, kind), row in zip(frame.index, frame.to_numpy(), strict=True)
         ],
         index=[name for name, _ in frame.index],
-        columns=[day if day == _TOTAL else day_in_words(day) for day in frame.columns],
+        columns=[day_in_words(day) for day in _days(plan)] + [TOTAL],
     )
     yield from words.to_string().splitlines()

@@ -1,8 +1,8 @@
 """What must agree between tables: names, units, densities, shares, circles."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from decimal import Decimal
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
+from dataclasses import dataclass, replace
+from decimal import Decimal, InvalidOperation
 from typing import Any, Final
 
 from prepstore.amounts import STRENGTH_BASES, Basis, Kind, WrittenAmount
@@ -20,6 +20,7 @@ from prepstore.chemistry.materials import (
     making_order,
     materials,
 )
+from prepstore.columns import NAME_COLUMN, NAMED_IN
 from prepstore.facts import (
     KNOWN_ENDS,
     NOT_ASSIGNED,
@@ -35,39 +36,9 @@ from prepstore.facts import (
 )
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.understand import Known, inventory_of, read_settings, understand
+from prepstore.tables.units import LARGEST_AMOUNT
+from prepstore.tables.unsure import Unsure, unsure_about
 from prepstore.written import WrittenRow, WrittenSet
-
-_NAMED_BY: Final[Mapping[str, tuple[str, ...]]] = {
-    "item or solution": ("items", "solutions"),
-    "item": ("items",),
-    "solution": ("solutions",),
-    "practical": ("practicals",),
-    "supplier": ("suppliers",),
-    "pack": ("packs",),
-    "stream": ("waste_streams",),
-}
-_NAME_COLUMN: Final = {
-    "items": "item",
-    "solutions": "solution",
-    "practicals": "practical",
-    "suppliers": "supplier",
-    "packs": "pack",
-    "waste_streams": "stream",
-}
-_REFERENCES: Final = (
-    ("solution_parts", "solution", "solution"),
-    ("solution_parts", "item", "item or solution"),
-    ("practical_lines", "practical", "practical"),
-    ("practical_lines", "item", "item or solution"),
-    ("timetable", "practical", "practical"),
-    ("stock", "item", "item or solution"),
-    ("packs", "item", "item"),
-    ("packs", "supplier", "supplier"),
-    ("on_order", "pack", "pack"),
-    ("replacements", "item", "item or solution"),
-    ("replacements", "replaced_by", "item or solution"),
-)
-"""Table, column, and what the column names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,69 +50,80 @@ class Checked:
     problems: tuple[Problem, ...]
 
 
-def checked(written: WrittenSet) -> Checked:
-    """Return the facts of a whole set, and everything in it that is wrong."""
+def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:
+    """Return the facts of a whole set, and everything in it that is wrong.
+
+    Args:
+        written: All rows.
+        of_files: What the reader has told already; what merely follows from it is not told.
+    """
     known, problems = understand(written)
     settings, wrong_settings = read_settings(known["settings"])
     problems += wrong_settings
-    names = _Names.of(written)
-    problems += _unknown_names(written, names)
+    names = _spelled_names(written)
+    unsure = unsure_about(written, known, of_files)
+    problems += _unknown_names(written, names, unsure)
     inventory = inventory_of(known, settings)
-    circles = [*_solution_circles(known), *_replacement_circles(known, inventory)]
+    problems += _replacement_circles(known, inventory)
+    circles, in_circles = _solution_circles(known)
     problems += circles
-    substances = {} if circles else materials(inventory)
+    substances = materials(_without_solutions(inventory, in_circles | unsure.solutions))
     for check in _CHECKS:
         problems += check(known, inventory, substances)
-    problems += _unknown_ends(known, names)
+    problems += _left_out_stages(known, inventory, unsure)
+    problems += _unknown_ends(known, names, unsure)
     return Checked(inventory, substances, tuple(dict.fromkeys(problems)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Names:
-    """The names that each kind of thing goes by, folded, with the spelling of the table."""
+Names = Mapping[str, Mapping[str, str]]
+"""By table, the names that its rows go by: folded, and as they are spelled."""
 
-    spelled: Mapping[str, Mapping[str, str]]
 
-    @classmethod
-    def of(cls, written: WrittenSet) -> "_Names":
-        """Collect names from the rows as written, so that one bad cell hides no name."""
-        tables = {
-            table: {
-                fold(row.text[column]): row.text[column]
-                for row in written.get(table, [])
-                if column in row.text
-            }
-            for table, column in _NAME_COLUMN.items()
+def _spelled_names(written: WrittenSet) -> Names:
+    """Collect names from the rows as written, so that one bad cell hides no name."""
+    return {
+        table: {
+            fold(row.text[column]): row.text[column]
+            for row in written.get(table, [])
+            if column in row.text
         }
-        return cls(
-            {
-                what: {name: text for table in tables_of for name, text in tables[table].items()}
-                for what, tables_of in _NAMED_BY.items()
-            }
-        )
+        for table, column in NAME_COLUMN.items()
+    }
 
 
-def _unknown_names(written: WrittenSet, names: _Names) -> Iterator[Problem]:
-    for table, column, what in _REFERENCES:
-        spelled = names.spelled[what]
+def _without_solutions(inventory: Inventory, names: Set[str]) -> Inventory:
+    """Return an inventory without the solutions whose parts are not all known."""
+    return replace(
+        inventory,
+        solutions={name: made for name, made in inventory.solutions.items() if name not in names},
+        parts={name: parts for name, parts in inventory.parts.items() if name not in names},
+    )
+
+
+def _unknown_names(written: WrittenSet, names: Names, unsure: Unsure) -> Iterator[Problem]:
+    for (table, column), named_in in NAMED_IN.items():
+        if unsure.tables.intersection(named_in):
+            continue
+        spelled = {name: text for other in named_in for name, text in names[other].items()}
+        what = " or ".join(NAME_COLUMN[other] for other in named_in)
         for row in written.get(table, []):
             name = row.text.get(column)
-            if name is not None and fold(name) not in spelled:
+            if name is not None and column not in row.told and fold(name) not in spelled:
                 expected = nearest(name, spelled.values())
                 yield at(row, column, "name-unknown", f"is not a known {what}.", expected)
     for row in written.get("solutions", []):
         name = row.text.get("solution", "")
-        if fold(name) in names.spelled["item"]:
+        if fold(name) in names["items"]:
             what = "is the name of an item as well."
             yield at(row, "solution", "name-twice", what, "Give the solution another name.")
 
 
-def _unknown_ends(known: Mapping[str, Known], names: _Names) -> Iterator[Problem]:
+def _unknown_ends(known: Mapping[str, Known], names: Names, unsure: Unsure) -> Iterator[Problem]:
     """Yield a problem for each `to` that names neither a stream nor kept, air or drain."""
-    streams = names.spelled["stream"]
+    streams = names["waste_streams"]
     ends = [*streams.values(), *KNOWN_ENDS]
     folded = {fold(end) for end in ends}
-    for table in ("practical_lines", "replacements"):
+    for table in () if "waste_streams" in unsure.tables else ("practical_lines", "replacements"):
         for row, fact in known[table]:
             shares: Iterable[Share] = fact.to or ()
             for share in shares:
@@ -154,30 +136,48 @@ def _unknown_ends(known: Mapping[str, Known], names: _Names) -> Iterator[Problem
             yield at(row, "stream", "name-taken", what, "Give the stream another name.")
 
 
-def _solution_circles(known: Mapping[str, Known]) -> Iterator[Problem]:
+def _solution_circles(known: Mapping[str, Known]) -> tuple[list[Problem], frozenset[str]]:
+    """Return a problem for each circle, and the folded names of all solutions in circles."""
     parts: dict[str, list[Any]] = {}
     for _, part in known["solution_parts"]:
         parts.setdefault(fold(part.solution), []).append(part)
-    try:
-        making_order({name: tuple(made_of) for name, made_of in parts.items()})
-    except SolutionCircleError as circle:
-        row = next(
-            row
-            for row, part in known["solution_parts"]
-            if fold(part.solution) in circle.names and fold(part.item) in circle.names
-        )
-        what = f"makes a circle: {circle}."
-        remedy = "A solution cannot be made from itself; change one of its parts."
-        yield at(row, "item", "solution-circle", what, remedy)
+    problems: list[Problem] = []
+    in_circles: frozenset[str] = frozenset()
+    while True:
+        try:
+            making_order({name: tuple(made_of) for name, made_of in parts.items()})
+        except SolutionCircleError as circle:
+            problems.append(_solution_circle(known, circle))
+            in_circles |= frozenset(circle.names)
+            parts = {name: made for name, made in parts.items() if name not in in_circles}
+        else:
+            return problems, in_circles
+
+
+def _solution_circle(known: Mapping[str, Known], circle: SolutionCircleError) -> Problem:
+    row = next(
+        row
+        for row, part in known["solution_parts"]
+        if fold(part.solution) in circle.names and fold(part.item) in circle.names
+    )
+    what = f"makes a circle: {circle}."
+    remedy = "A solution cannot be made from itself; change one of its parts."
+    return at(row, "item", "solution-circle", what, remedy)
 
 
 def _replacement_circles(known: Mapping[str, Known], inventory: Inventory) -> Iterator[Problem]:
+    """Yield a problem a circle, at the first row in it."""
+    told: set[frozenset[str]] = set()
     for row, replacement in known["replacements"]:
         try:
             replacement_chain(replacement.item, inventory.replacements)
         except ReplacementCircleError as circle:
-            what, remedy = f"leads in a circle: {circle}.", "Take one of them out."
-            yield at(row, "replaced_by", "replacement-circle", what, remedy)
+            names = [fold(name) for name in circle.names]
+            inside = frozenset(names[names.index(names[-1]) :])
+            if row.key[0] in inside and inside not in told:
+                told.add(inside)
+                what, remedy = f"leads in a circle: {circle}.", "Take one of them out."
+                yield at(row, "replaced_by", "replacement-circle", what, remedy)
 
 
 Materials = Mapping[str, Material]
@@ -229,19 +229,25 @@ def _routes(
         return
     for column in columns:
         written: WrittenAmount | None = getattr(fact, column)
-        if written is not None and (why := _no_route(material, written)):
-            yield at(row, column, "no-route", f"cannot be turned into {material.unit}: {why}.", "")
+        if written is not None:
+            yield from _route(row, column, written, material)
 
 
-def _no_route(material: Material, written: WrittenAmount) -> str:
-    """Return why an amount cannot be turned into the material's unit, or nothing."""
+def _route(
+    row: WrittenRow, column: str, written: WrittenAmount, material: Material
+) -> Iterator[Problem]:
     try:
-        in_unit(material, written)
+        number = in_unit(material, written)
     except NoRouteError as error:
         words = [portion.word for portion in written.portions if portion.kind is None]
         units = ("mL", "L", "g", "kg", "mg", "mol", "mmol", "each", *(material.measures or ()))
-        return f"{error}. {nearest(words[0], units) if words else ''}".rstrip(" .")
-    return ""
+        remedy = nearest(words[0], units) if words else ""
+        what = f"cannot be turned into {material.unit}: {error}."
+        yield at(row, column, "no-route", what, remedy)
+    else:
+        if number >= LARGEST_AMOUNT:
+            what = f"comes to more {material.unit} than any store holds."
+            yield at(row, column, "number-too-large", what, "Check the number and its unit.")
 
 
 def _part_rows(
@@ -282,6 +288,9 @@ def _part_route(
         amounts_for(ingredients, Decimal(1000), density)
     except NoRouteError as error:
         yield at(row, "amount", "no-route", f"cannot be worked out: {error}.", "")
+    except InvalidOperation:
+        what = "comes to more than any store holds."
+        yield at(row, "amount", "number-too-large", what, "Check this number and the strengths.")
 
 
 def _line_rows(
@@ -292,19 +301,36 @@ def _line_rows(
         if item is not None and item.kind is ItemKind.APPARATUS and line.to:
             what = "is where apparatus ends, but apparatus comes back."
             yield at(row, "to", "apparatus-to", what, "Leave it blank.")
-        if substances:
-            chain = replacement_chain(line.item, inventory.replacements)
-            used = chain[-1].replaced_by if chain else line.item
-            yield from _routes(row, line, ("amount",), substances.get(fold(used)))
+        used = _used(line.item, inventory)
+        yield from _routes(row, line, ("amount",), substances.get(fold(used)))
+
+
+def _used(name: str, inventory: Inventory) -> str:
+    """Return what is used where a script names an item; blank where replacements go in a circle."""
+    try:
+        chain = replacement_chain(name, inventory.replacements)
+    except ReplacementCircleError:
+        return ""
+    return chain[-1].replaced_by if chain else name
 
 
 def _timetable_rows(
-    known: Mapping[str, Known], inventory: Inventory, _substances: Materials
+    known: Mapping[str, Known], _inventory: Inventory, _substances: Materials
 ) -> Iterator[Problem]:
     for row, session in known["timetable"]:
         if session.start and session.end and session.end <= session.start:
             what = f"is not after the start, {session.start:%H:%M}."
             yield at(row, "end", "end-before-start", what, "Give a later end.")
+
+
+def _left_out_stages(
+    known: Mapping[str, Known], inventory: Inventory, unsure: Unsure
+) -> Iterator[Problem]:
+    """Yield a problem for each stage left out that has no optional line."""
+    for row, session in known["timetable"]:
+        practical = fold(session.practical)
+        if practical not in inventory.practicals or practical in unsure.practicals:
+            continue
         lines = inventory.lines.get(fold(session.practical), ())
         optional = {fold(line.stage): line.stage for line in lines if line.optional and line.stage}
         for stage in session.leave_out or ():

@@ -9,7 +9,7 @@ def test_orders_are_one_file_a_supplier(run_sample: Run) -> None:
     result = run_sample("order", "export", *WEEK, "--out", "orders")
     assert result.exit_code == 0
     files = sorted(Path("orders").glob("*.csv"))
-    rows = [row for file in files for row in csv.DictReader(file.open(encoding="utf-8"))]
+    rows = [row for file in files for row in csv.DictReader(file.read_text("utf-8").splitlines())]
     assert len(files) == len({row["supplier"] for row in rows})
     assert all(Decimal(row["price"]) * int(row["packs"]) == Decimal(row["cost"]) for row in rows)
     assert [row["stops"] for row in rows if row["late"]] == ["W10-Fri-1"]

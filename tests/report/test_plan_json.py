@@ -1,0 +1,60 @@
+import json
+from decimal import Decimal
+
+from prepstore.planning.plan import Plan
+from prepstore.report.plan_json import plan_json, plan_rows
+
+KEYS = {
+    "sessions": "session practical date start end room students groups sets state lacks",
+    "needs": "item unit amount by_session",
+    "making_up": "solution make_on use_by volume_mL makings sessions parts",
+    "setting_out": "session item unit amount containers",
+    "stock": "item unit promised needed usable short restock lots",
+    "orders": "supplier item pack packs size price cost needed_by order_by late stops",
+    "waste": "stream measure unit expected allow_for containers full_on by_day",
+    "apparatus": "item peak held short at",
+    "warnings": "about message",
+}
+
+
+def test_every_key_of_the_contract_is_there(sample_plan: Plan) -> None:
+    rows = json.loads(plan_json(sample_plan))
+    assert rows["contract"] == 1
+    assert rows["period"] == {"from": "2027-03-08", "to": "2027-03-14", "week": "2027-W10"}
+    assert rows["today"] == "2027-03-03"
+    for table, keys in KEYS.items():
+        assert rows[table], table
+        for row in rows[table]:
+            assert set(keys.split()) <= row.keys(), table
+
+
+def test_numbers_are_json_numbers_close_to_the_exact_ones(sample_plan: Plan) -> None:
+    rows = plan_rows(sample_plan)
+    for row, exact in zip(rows["stock"], sample_plan.stock.values(), strict=True):
+        assert isinstance(row["needed"], int | float)
+        assert abs(Decimal(row["needed"]) - exact.needed) <= abs(exact.needed) * Decimal("1e-15")
+
+
+def test_stock_has_everything_but_apparatus(sample_plan: Plan) -> None:
+    rows = plan_rows(sample_plan)
+    inventory = sample_plan.inventory
+    names = {item.item for item in inventory.items.values() if item.kind != "apparatus"}
+    names |= {solution.solution for solution in inventory.solutions.values()}
+    assert {row["item"] for row in rows["stock"]} == names
+
+
+def test_setting_out_has_a_row_where_sets_share_a_container(sample_plan: Plan) -> None:
+    rows = plan_rows(sample_plan)["setting_out"]
+    expected = {
+        (work.session.session, sample_plan.label(line.name))
+        for work in sample_plan.works
+        for line in work.scale.lines
+        if line.line.shared_by
+    }
+    assert {(row["session"], row["item"]) for row in rows} == expected
+    assert len(rows) == len(expected)
+
+
+def test_a_week_without_sessions_is_a_plan_all_the_same(empty_plan: Plan) -> None:
+    rows = plan_rows(empty_plan)
+    assert rows["sessions"] == rows["needs"] == rows["making_up"] == []

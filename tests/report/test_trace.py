@@ -1,0 +1,65 @@
+import re
+from decimal import Decimal
+
+import pytest
+
+from prepstore.planning.plan import Plan
+from prepstore.report.errors import ReportError
+from prepstore.report.trace import trace_of
+
+
+def test_an_unknown_item_is_answered_with_the_nearest(sample_plan: Plan) -> None:
+    with pytest.raises(ReportError, match=r"Did you mean acetone\?"):
+        list(trace_of(sample_plan, "acetnoe"))
+
+
+def test_what_each_demand_gets_adds_up_to_it(sample_plan: Plan) -> None:
+    """Redo every sum of the sentences with a calculator."""
+    checked = 0
+    for name in sample_plan.stock:
+        lines = list(trace_of(sample_plan, name))
+        start = next(n for n, line in enumerate(lines) if line.startswith("In the order served"))
+        for line in lines[start + 1 : lines.index("So") - 1]:
+            sides = re.fullmatch(r"  .*?: ([\d.]+) (?:mL|g|each) = (.+)", line)
+            if sides is None:
+                assert line == "  none"
+                continue
+            parts = re.findall(r"(?:^|\+ )([\d.]+) (?:mL|g|each)\b", sides[2])
+            difference = sum(Decimal(part) for part in parts) - Decimal(sides[1])
+            assert abs(difference) <= Decimal("1e-9") * len(parts), line
+            checked += 1
+    assert checked > 100
+
+
+def test_a_line_s_arithmetic_can_be_redone(sample_plan: Plan) -> None:
+    """amount = each x count x (1 + spare), for every line of every item."""
+    pattern = re.compile(
+        r"(?:= |^ *(?:[^:=]*: )?)([\d.]+) (?:mL|g|each)[^=]*? x (\d+) (?:students?|sets?|sessions?)"
+        r"(?: x \(1 \+ ([\d.]+) % spare\))? = ([\d.]+) "
+    )
+    found = 0
+    for name in sample_plan.materials:
+        for line in trace_of(sample_plan, name):
+            redo = pattern.search(line)
+            if redo:
+                each, count, spare, amount = (Decimal(text or 0) for text in redo.groups())
+                worked_out = each * count * (1 + spare / 100)
+                assert abs(worked_out - amount) < Decimal("1e-6"), line
+                found += 1
+    assert found > 150
+
+
+def test_a_replacement_is_visible_with_its_reason(sample_plan: Plan) -> None:
+    text = "\n".join(trace_of(sample_plan, "ethyl acetate"))
+    assert "dichloromethane is replaced by ethyl acetate x 1.25 (suspected carcinogen" in text
+
+
+def test_apparatus_tells_who_holds_it_from_when(sample_plan: Plan) -> None:
+    text = "\n".join(trace_of(sample_plan, "burette 50 mL"))
+    assert "most out at once: 55 from 2027-03-09 13:30; short: 5" in text
+
+
+def test_a_batch_tells_its_wanted_volume_and_parts(sample_plan: Plan) -> None:
+    text = "\n".join(trace_of(sample_plan, "sodium hydroxide 0.1 mol/L"))
+    assert "7500 mL in 2 makings" in text
+    assert "to volume" in text

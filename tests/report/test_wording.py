@@ -1,0 +1,43 @@
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from prepstore.amounts import Kind
+from prepstore.planning.calendar import Period
+from prepstore.planning.states import Lack, Why
+from prepstore.report.wording import amount_in_words, lack_in_words, period_in_words
+
+
+@pytest.mark.parametrize(
+    ("number", "kind", "words"),
+    [
+        ("0", Kind.VOLUME, "0 mL"),
+        ("2500.0000001", Kind.VOLUME, "2.5 L"),
+        ("999.99", Kind.VOLUME, "1 L"),
+        ("999.94", Kind.VOLUME, "999.9 mL"),
+        ("17.65392929", Kind.MASS, "17.65 g"),
+        ("0.05", Kind.VOLUME, "50 µL"),
+        ("12345", Kind.MASS, "12.35 kg"),
+        ("1234567", Kind.MASS, "1235 kg"),
+        ("47", Kind.COUNT, "47"),
+        ("1200", Kind.COUNT, "1200"),
+        ("12345", Kind.COUNT, "12345"),
+        ("0.02", Kind.SUBSTANCE, "0.02 mol"),
+    ],
+)
+def test_amounts_are_said_as_people_say_them(number: str, kind: Kind, words: str) -> None:
+    assert amount_in_words(Decimal(number), kind) == words
+
+
+def test_a_period_that_is_no_week_gives_its_days_and_year() -> None:
+    period = Period(date(2027, 3, 8), date(2027, 3, 9))
+    assert period_in_words(period) == "Mon 8 Mar to Tue 9 Mar 2027"
+
+
+def test_a_lack_says_by_when_and_when_it_can_come() -> None:
+    lack = Lack("x", Decimal(1), date(2027, 3, 8), Why.TOO_LATE, date(2027, 3, 10))
+    assert lack_in_words(lack) == "needed by Mon 8 Mar; ordered today it comes on Wed 10 Mar"
+    assert lack_in_words(Lack("x", Decimal(1), date(2027, 3, 8), Why.NOT_SOLD)) == (
+        "nobody sells it, needed by Mon 8 Mar"
+    )
