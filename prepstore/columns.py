@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
+from enum import StrEnum
 from functools import cache
 from types import UnionType
 from typing import Any, Final, get_args, get_type_hints
@@ -19,6 +20,15 @@ class Column:
     required: bool
     about: str
     example: str
+
+    @property
+    def fixed_words(self) -> tuple[str, ...]:
+        """Return the words that the column takes; empty where it takes others as well."""
+        if self.reads is facts.Flag:
+            return ("yes", "no")
+        if isinstance(self.reads, type) and issubclass(self.reads, StrEnum):
+            return tuple(str(word) for word in self.reads)
+        return ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from prepstore.facts import fold
 from prepstore.written import STORE, WrittenRow
+
+_LONGEST_QUOTED = 80
+_LONGEST_WORDS = 600
+
+
+def cut(text: str, longest: int = _LONGEST_QUOTED) -> str:
+    """Return a text that is short enough for a sentence, … where the rest was.
+
+    >>> cut("deionised water", 9)
+    'deionised…'
+    """
+    return text if len(text) <= longest else f"{text[:longest]}…"
 
 
 class ProblemsError(Exception):
@@ -52,14 +65,27 @@ class Problem:
 
     @property
     def sentence(self) -> str:
-        """Return the whole as one line for a technician."""
-        return " ".join(f"{self.place}: {self.what} {self.remedy}".split())
+        """Return the whole as one line for a technician, without signs a terminal would obey."""
+        what, remedy = cut(self.what, _LONGEST_WORDS), cut(self.remedy, _LONGEST_WORDS)
+        line = " ".join(f"{self.place}: {what} {remedy}".split())
+        return "".join(sign if sign.isprintable() else "�" for sign in line)
 
 
 def at(row: WrittenRow, column: str, code: str, what: str, remedy: str) -> Problem:
     """Return a problem in one cell; `what` follows the quoted value of the cell, if any."""
     value = row.text.get(column)
-    return Problem(code, Place.of(row, column), f"'{value}' {what}" if value else what, remedy)
+    quoted = f"'{cut(value)}' {what}" if value else what
+    return Problem(code, Place.of(row, column), quoted, remedy)
+
+
+def closest(word: str, known: Iterable[str]) -> str:
+    """Return the known word that is nearest, whatever its case; blank where none is near."""
+    # Comparing takes the square of a word's length.
+    if len(word) > _LONGEST_QUOTED:
+        return ""
+    by_fold = {fold(name): name for name in known}
+    close = get_close_matches(fold(word), by_fold, n=1, cutoff=0.6)
+    return by_fold[close[0]] if close else ""
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -69,10 +95,10 @@ def nearest(word: str, known: Iterable[str]) -> str:
     'Did you mean amount?'
     """
     words = sorted(known)
-    close = get_close_matches(word, words, n=1, cutoff=0.6)
+    close = closest(word, words)
     if close:
-        return f"Did you mean {close[0]}?"
+        return f"Did you mean {close}?"
     return f"Expected one of: {', '.join(words)}." if len(words) <= 15 else ""  # noqa: PLR2004
 
 
-__all__ = ["STORE", "Place", "Problem", "ProblemsError", "at", "nearest"]
+__all__ = ["STORE", "Place", "Problem", "ProblemsError", "at", "closest", "cut", "nearest"]

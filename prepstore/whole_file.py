@@ -1,6 +1,7 @@
 """Files that are whole or not there."""
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -12,11 +13,14 @@ def write_whole(path: Path, content: bytes) -> None:
         content: All of it.
 
     Raises:
-        OSError: The folder cannot be written, or the file is held open.
+        OSError: The folder cannot be written, or the file is held open; it names `path`.
     """
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         beside.write_bytes(content)
         beside.replace(path)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

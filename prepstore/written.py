@@ -18,7 +18,8 @@ class WrittenRow:
 
     `text` holds the cells that are not blank, trimmed, by column name. `source` is the file, or
     `STORE`; `number` is the row as a spreadsheet numbers it. `columns` are the columns that
-    the table had, blank cells included, so that an update leaves the others alone.
+    the table had, blank cells included, so that an update leaves the others alone. `told` are
+    the columns of which the reader has said already that something is wrong.
     """
 
     table: str
@@ -26,6 +27,7 @@ class WrittenRow:
     source: str
     text: Mapping[str, str]
     columns: frozenset[str] = frozenset()
+    told: frozenset[str] = frozenset()
 
     @property
     def key(self) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """Every console block in README and docs is run, and prints what it shows."""
 
+import ast
+import importlib.util
 import os
 import re
 import shutil
@@ -8,6 +10,8 @@ import sys
 from pathlib import Path
 
 import pytest
+
+from prepstore.cli.main import app
 
 ROOT = Path(__file__).parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -87,3 +91,45 @@ def test_links_between_pages_lead_somewhere() -> None:
         for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             if not target.startswith(("http:", "https:")):
                 assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_generated_pages_are_what_the_program_says_now() -> None:
+    spec = importlib.util.spec_from_file_location("pages", ROOT / "docs" / "generate_reference.py")
+    assert spec is not None
+    assert spec.loader is not None
+    generator = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(generator)
+    for name, text in generator.pages().items():
+        page = ROOT / "docs" / "reference" / name
+        hint = f"{name} is stale: run python docs/generate_reference.py"
+        assert page.read_text(encoding="utf-8") == text, hint
+
+
+def test_every_command_has_a_section() -> None:
+    text = (ROOT / "docs" / "reference" / "commands.md").read_text(encoding="utf-8")
+    groups = {group.name: group.typer_instance for group in app.registered_groups}
+    names = [str(command.name) for command in app.registered_commands]
+    for name, group in groups.items():
+        assert group is not None
+        names += [f"{name} {command.name}" for command in group.registered_commands]
+    missing = [name for name in names if f"## prepstore {name}\n" not in text]
+    assert not missing
+
+
+def _codes() -> set[str]:
+    """Return the codes of all problems: constants of that form in the room that finds them."""
+    code = re.compile(r"[a-z]+(-[a-z0-9]+)+")
+    formats = {"utf-8-sig", "utf-8", "yyyy-mm-dd", "prepstore-template"}
+    return {
+        node.value
+        for file in (ROOT / "prepstore" / "tables").glob("*.py")
+        for node in ast.walk(ast.parse(file.read_text("utf-8")))
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and code.fullmatch(node.value)
+    } - formats
+
+
+def test_every_problem_has_a_heading_and_every_heading_a_problem() -> None:
+    text = (ROOT / "docs" / "reference" / "problems.md").read_text(encoding="utf-8")
+    assert set(re.findall(r"^### (.+)$", text, re.MULTILINE)) == _codes()

@@ -10,7 +10,13 @@ from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from prepstore.planning.changes import Changes
     from prepstore.planning.plan import Plan
+
+    Since = tuple[str, Changes]
+    """The name of an earlier plan's file, and what differs from it."""
 
 
 def planned_by_options(
@@ -40,33 +46,67 @@ def plan(
         str | None,
         typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output."),
     ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option("--since", help="An earlier plan's JSON: show only what differs from it."),
+    ] = None,
 ) -> None:
     """Plan a week: what to make up, set out and order, and the waste; writes the workbook.
 
     Example: prepstore plan --week 2027-W05
     """
+    if out is not None and out.suffix.lower() != ".xlsx":
+        raise typer.BadParameter(f"--out {out} must end in .xlsx, since it is a workbook.")
     made = planned_by_options(context, week, first, last, today)
+    changes = _changes(made, since) if since else None
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
     if workbook is not None:
-        write_plan_workbook(made, workbook, context.obj)
+        write_plan_workbook(made, workbook, context.obj, changes)
     if json is not None:
         _write_json(made, json)
     if json != "-":
-        from prepstore.report.terminal import plan_summary
+        typer.echo("\n".join(_summary(made, workbook, changes)))
 
-        typer.echo("\n".join(plan_summary(made, workbook)))
+
+def _changes(made: "Plan", since: Path) -> "Since":
+    from prepstore.planning.changes import changes_between, figures_of
+    from prepstore.report.earlier_plan import read_earlier_plan
+
+    before = read_earlier_plan(since)
+    if (before.first, before.last) != (made.period.first, made.period.last):
+        raise typer.BadParameter(
+            f"{since} is a plan of {before.first} to {before.last}, not of this period."
+        )
+    return since.name, changes_between(before, figures_of(made))
+
+
+def _summary(made: "Plan", workbook: Path | None, changes: "Since | None") -> "Iterator[str]":
+    if changes is not None:
+        from prepstore.report.change_list import change_summary
+
+        yield from change_summary(changes[1], changes[0])
+        yield f"Workbook: {workbook}" if workbook else ""
+        return
+    from prepstore.report.terminal import plan_summary
+
+    yield from plan_summary(made, workbook)
 
 
 def _name(made: "Plan") -> str:
     return made.period.week or f"{made.period.first}-to-{made.period.last}"
 
 
-def write_plan_workbook(made: "Plan", path: Path, store: Store) -> None:
-    """Write the workbook of a plan."""
+def write_plan_workbook(
+    made: "Plan", path: Path, store: Store, changes: "Since | None" = None
+) -> None:
+    """Write the workbook of a plan, what differs from an earlier one in front."""
     from prepstore import __version__
+    from prepstore.report.workbook.changes import changes_page
     from prepstore.report.workbook.workbook import Origin, write_workbook
 
-    write_workbook(made, path, Origin(version=__version__, store=store.path.name))
+    in_front = [changes_page(changes[1], changes[0])] if changes else []
+    origin = Origin(version=__version__, store=store.path.name)
+    write_workbook(made, path, origin, in_front)
 
 
 def _write_json(made: "Plan", target: str) -> None:

@@ -5,11 +5,18 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+APPLICATION_ID: Final = 0x70726570
+"""What a store's file is known by (SQLite's `application_id`; the letters prep)."""
+
 Step = Callable[[sqlite3.Connection], None]
 
 
 class NewerStoreError(Exception):
     """The store was written by a newer prepstore than this one."""
+
+
+class NotAStoreError(Exception):
+    """The file is a database of another program, or empty where a store is to be read."""
 
 
 def _tables_of_a_set(ledger: sqlite3.Connection) -> None:
@@ -58,16 +65,22 @@ def _movements(ledger: sqlite3.Connection) -> None:
 STEPS: Final[tuple[Step, ...]] = (_tables_of_a_set, _movements)
 
 
-def bring_up_to_date(path: Path) -> None:
+def bring_up_to_date(path: Path, *, may_begin: bool) -> None:
     """Take a store's file through the steps it has not had; the file is copied aside first.
 
+    Args:
+        path: The file.
+        may_begin: Whether a file without anything in it may become a store.
+
     Raises:
+        NotAStoreError: It is no store, and may not become one.
         NewerStoreError: The file has had more steps than this version knows.
         sqlite3.DatabaseError: The file is not a store, or cannot be written.
     """
     ledger = sqlite3.connect(path, isolation_level=None, timeout=30)
     try:
         done = _steps_taken(ledger)
+        _refuse_other_files(ledger, path, may_begin=may_begin and done == 0)
         if done > len(STEPS):
             raise NewerStoreError(str(path))
         if 0 < done < len(STEPS):
@@ -78,6 +91,14 @@ def bring_up_to_date(path: Path) -> None:
         ledger.close()
 
 
+def _refuse_other_files(ledger: sqlite3.Connection, path: Path, *, may_begin: bool) -> None:
+    if ledger.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID:
+        return
+    is_empty = ledger.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0
+    if not (may_begin and is_empty):
+        raise NotAStoreError(str(path))
+
+
 def _take(ledger: sqlite3.Connection, number: int, step: Step) -> None:
     """Take one step, and its number with it, or neither."""
     ledger.execute("BEGIN IMMEDIATE")
@@ -85,6 +106,7 @@ def _take(ledger: sqlite3.Connection, number: int, step: Step) -> None:
         if _steps_taken(ledger) < number:  # another process may have taken it meanwhile
             step(ledger)
             ledger.execute(f"PRAGMA user_version = {number}")
+            ledger.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         ledger.execute("COMMIT")
     except BaseException:
         ledger.execute("ROLLBACK")

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
 from prepstore.ledger.errors import StoreError
-from prepstore.ledger.schema import NewerStoreError, bring_up_to_date
+from prepstore.ledger.schema import NewerStoreError, NotAStoreError, bring_up_to_date
 
 
 @contextmanager
@@ -27,7 +27,7 @@ def reading(path: Path) -> Iterator[Connection]:
         )
     with (
         _sentences(path),
-        _disposed(_engine(path)) as engine,
+        _disposed(_engine(path, may_begin=False)) as engine,
         engine.connect().execution_options(prepstore_reads=True) as connection,
     ):
         yield connection
@@ -44,7 +44,11 @@ def writing(path: Path) -> Iterator[Connection]:
     """
     is_new = not path.exists()
     try:
-        with _sentences(path), _disposed(_engine(path)) as engine, engine.begin() as connection:
+        with (
+            _sentences(path),
+            _disposed(_engine(path, may_begin=True)) as engine,
+            engine.begin() as connection,
+        ):
             yield connection
     except BaseException:
         if is_new:
@@ -69,6 +73,11 @@ def _sentences(path: Path) -> Iterator[None]:
         raise StoreError(
             f"{path} was written by a newer prepstore than this one. Install the newer one."
         ) from error
+    except NotAStoreError as error:
+        raise StoreError(
+            f"{path} is not a prepstore store. Name the right file with --db, or load tables into "
+            "a new one."
+        ) from error
     except (sqlite3.Error, DatabaseError) as error:
         reason = error.orig if isinstance(error, DatabaseError) else error
         raise StoreError(
@@ -77,8 +86,8 @@ def _sentences(path: Path) -> Iterator[None]:
         ) from error
 
 
-def _engine(path: Path) -> Engine:
-    bring_up_to_date(path)
+def _engine(path: Path, *, may_begin: bool) -> Engine:
+    bring_up_to_date(path, may_begin=may_begin)
     engine = create_engine(f"sqlite:///{path}", connect_args={"timeout": 30})
     event.listen(engine, "connect", _on_connect)
     event.listen(engine, "begin", _on_begin)

@@ -1,10 +1,11 @@
 """What goes on the benches of each session, and in how many containers."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, Kind, round_up
+from prepstore.planning.apparatus import wanted_by
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.plan import Plan
 
@@ -14,6 +15,7 @@ class SetOut:
     """What one session has of one item: amount in the item's unit, spare included.
 
     Lines that share containers stand apart from those that do not; `containers` is 0 for those.
+    Of a shared instrument `amount` counts its uses, and `instruments` how many serve them.
     """
 
     work: SessionWork
@@ -21,6 +23,7 @@ class SetOut:
     amount: Decimal
     containers: int
     lines: tuple[ScaledLine, ...]
+    instruments: int | None = None
 
 
 def setting_out(plan: Plan) -> Iterator[SetOut]:
@@ -30,7 +33,12 @@ def setting_out(plan: Plan) -> Iterator[SetOut]:
         for line in work.scale.lines:
             groups.setdefault((line.name, line.line.shared_by is not None), []).append(line)
         for (name, _), lines in groups.items():
-            yield _set_out(work, name, lines, plan.materials[name].unit)
+            item = plan.inventory.items.get(name)
+            is_shared = item is not None and item.minutes_per_use is not None
+            yield replace(
+                _set_out(work, name, lines, plan.materials[name].unit),
+                instruments=wanted_by(item, name, work) if item and is_shared else None,
+            )
 
 
 def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) -> SetOut:

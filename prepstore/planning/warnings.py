@@ -130,15 +130,12 @@ def _not_assigned(plan: Plan) -> Iterator[Warned]:
 
 def _waste_containers(plan: Plan) -> Iterator[Warned]:
     for stream in plan.waste.streams:
-        if stream.stream is None or stream.stream.empty_containers is None:
-            continue
-        is_one_open = stream.stream.part_full is not None
-        in_hand = stream.stream.empty_containers + is_one_open
-        if stream.containers > in_hand:
+        if stream.lacks_containers:
+            verb = "is" if stream.in_hand == 1 else "are"
             yield Warned(
                 stream.name,
                 f"{stream.containers} containers are wanted, the open one included, and "
-                f"{in_hand} are in hand.",
+                f"{stream.in_hand} {verb} in hand.",
             )
 
 

@@ -53,6 +53,18 @@ class StreamPlan:
     filling: Decimal | None = None
     uncounted: tuple[str, ...] = ()
 
+    @property
+    def in_hand(self) -> int | None:
+        """Return the containers there are, an open one included; None where it is not said."""
+        if self.stream is None or self.stream.empty_containers is None:
+            return None
+        return self.stream.empty_containers + (self.stream.part_full is not None)
+
+    @property
+    def lacks_containers(self) -> bool:
+        """Return whether more containers are wanted than there are."""
+        return self.in_hand is not None and self.containers > self.in_hand
+
 
 @dataclass(slots=True)
 class _Tally:

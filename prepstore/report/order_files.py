@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from itertools import chain, count
 from pathlib import Path
 
-from prepstore.amounts import plain
 from prepstore.formula_guard import guarded
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
+from prepstore.report.wording import money_in_words
 from prepstore.whole_file import write_whole
 
 _HEADINGS = (
@@ -57,8 +57,8 @@ def _csv_of(plan: Plan, rows: Iterable[OrderRow]) -> str:
                 guarded(plan.label(row.name)),
                 str(pack.size),
                 row.packs,
-                plain(pack.price),
-                plain(row.cost),
+                money_in_words(pack.price, None),
+                money_in_words(row.cost, None),
                 guarded(plan.inventory.settings.currency or ""),
                 row.needed_by or "",
                 row.order_by or "",

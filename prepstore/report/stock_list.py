@@ -43,4 +43,5 @@ def _check_known(rows: Mapping[str, list[WrittenRow]], item: str) -> None:
     names = [row.text["item"] for row in rows["items"]]
     names += [row.text["solution"] for row in rows["solutions"]]
     if fold(item) not in {fold(name) for name in names}:
-        raise ReportError(f"'{item}' is not a known item or solution. {nearest(item, names)}")
+        what = f"'{item}' is not a known item or solution. {nearest(item, names)}"
+        raise ReportError(what.rstrip())

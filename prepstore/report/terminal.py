@@ -24,8 +24,8 @@ from prepstore.report.wording import (
 COLUMNS = 80
 _STATE_WORDS = {
     State.LATE: "late",
-    State.ORDER: "waiting for an order",
-    State.MAKE_UP: "to make up for",
+    State.ORDER: "waiting for orders",
+    State.MAKE_UP: "with solutions to make",
     State.COVERED: "covered",
     State.DONE: "done",
 }

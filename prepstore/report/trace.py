@@ -3,17 +3,24 @@
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from prepstore.amounts import Basis, Kind, plain, settle
-from prepstore.chemistry.conversions import Ingredient, Material
+from prepstore.amounts import Basis, Concentration, Kind, plain, settle
+from prepstore.chemistry.conversions import ML_PER_L, Ingredient, Material
+from prepstore.chemistry.formulae import molar_mass
 from prepstore.facts import ItemKind, Per, Solution, fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import ScaledLine, SessionWork
-from prepstore.planning.draws import Draw, Served
+from prepstore.planning.draws import Draw, Served, is_usable
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
-from prepstore.report.wording import day_in_words, money_in_words, percent_in_words, period_in_words
+from prepstore.report.wording import (
+    day_in_words,
+    far_day_in_words,
+    money_in_words,
+    percent_in_words,
+    period_in_words,
+)
 
 
 def trace_of(plan: Plan, item: str) -> Iterator[str]:
@@ -25,7 +32,8 @@ def trace_of(plan: Plan, item: str) -> Iterator[str]:
     name = fold(item)
     if name not in plan.materials:
         known = [material.name for material in plan.materials.values()]
-        raise ReportError(f"'{item}' is not a known item or solution. {nearest(item, known)}")
+        what = f"'{item}' is not a known item or solution. {nearest(item, known)}"
+        raise ReportError(what.rstrip())
     material = plan.materials[name]
     yield f"{material.name}, kept in {material.unit}"
     yield f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}"
@@ -38,6 +46,7 @@ def trace_of(plan: Plan, item: str) -> Iterator[str]:
     row = plan.stock[name]
     yield from _batches(plan, name)
     yield from _served(plan, row)
+    yield from _not_counted(plan, row)
     yield from _outcome(plan, row)
 
 
@@ -145,10 +154,16 @@ def _from_moles(material: Material) -> list[str]:
         return []
     if strength.basis is Basis.MOLAR:
         return [f"divided by {plain(settle(strength.number))} mol/L"]
-    steps = [f"x {plain(material.molar_mass_g_per_mol)} g/mol", f"divided by {strength}"]
-    if material.unit is Kind.VOLUME and strength.basis is not Basis.MASS_PER_VOLUME:
-        steps.append(f"divided by {plain(material.density or Decimal(0))} g/mL")
-    return steps
+    molar = plain(material.molar_mass_g_per_mol)
+    return [f"x {molar} g/mol", *_divided_by_strength(material, strength)]
+
+
+def _divided_by_strength(material: Material, strength: Concentration) -> list[str]:
+    steps = [f"divided by {strength}"]
+    density = plain(material.density or Decimal(0))
+    if strength.basis is Basis.MASS_PER_VOLUME:
+        return steps + ([f"x {density} g/mL"] if material.unit is Kind.MASS else [])
+    return steps + ([f"divided by {density} g/mL"] if material.unit is Kind.VOLUME else [])
 
 
 def _batches(plan: Plan, name: str) -> Iterator[str]:
@@ -175,14 +190,64 @@ def _batch_made(plan: Plan, batch: Batch) -> Iterator[str]:
     yield f"  for {', '.join(work.session.session for work in batch.sessions)}"
     for part in batch.parts:
         unit = plan.materials[part.name].unit
-        yield f"  {plan.label(part.name)}, {_wanted(part.ingredient)}: {exact(part.amount, unit)}"
+        route = _part_route(batch, part.ingredient)
+        amount = exact(part.amount, unit)
+        yield f"  {plan.label(part.name)}, {_wanted(part.ingredient)}{route}: {amount}"
 
 
 def _part_of(batch: Batch, amount: Decimal, ingredient: Ingredient) -> str:
     return (
         f"{_wanted(ingredient)} in {exact(batch.volume_ml, 'mL')} of {batch.solution.solution}, "
-        f"made on {day_in_words(batch.make_on)}: {exact(amount, ingredient.material.unit)}"
+        f"made on {day_in_words(batch.make_on)}{_part_route(batch, ingredient)}: "
+        f"{exact(amount, ingredient.material.unit)}"
     )
+
+
+def _part_route(batch: Batch, ingredient: Ingredient) -> str:
+    """Return the steps from a part's concentration to its amount, as a calculator takes them."""
+    material, wanted, of = ingredient.material, ingredient.amount, ingredient.of
+    litres = plain(settle(batch.volume_ml / ML_PER_L))
+    match wanted.basis:
+        case Basis.MOLAR:
+            count = f" / {plain(of.count)}" if of and of.count != 1 else ""
+            steps = [f"{plain(settle(wanted.number))} mol/L x {litres} L{count}"]
+            steps += _from_moles(material)
+        case Basis.MASS_PER_VOLUME | Basis.MASS_FRACTION:
+            steps = [_grams_wanted(batch, ingredient), *_as_formula(ingredient)]
+            steps += _from_grams(material)
+        case _:
+            return ""
+    return f" ({', '.join(steps)})"
+
+
+def _grams_wanted(batch: Batch, ingredient: Ingredient) -> str:
+    wanted = ingredient.amount
+    if wanted.basis is Basis.MASS_PER_VOLUME:
+        litres = plain(settle(batch.volume_ml / ML_PER_L))
+        return f"{plain(settle(wanted.number))} g/L x {litres} L"
+    density = plain(batch.solution.density or Decimal(0))
+    return f"{wanted} x {plain(settle(batch.volume_ml))} mL x {density} g/mL"
+
+
+def _as_formula(ingredient: Ingredient) -> list[str]:
+    """Return the step from a mass of what the concentration is of to one of the item."""
+    of = ingredient.of
+    if of is None:
+        return []
+    count = f"{plain(of.count)} x " if of.count != 1 else ""
+    item = plain(ingredient.material.molar_mass_g_per_mol)
+    return [f"x {item} g/mol / ({count}{plain(molar_mass(of.formula))} g/mol)"]
+
+
+def _from_grams(material: Material) -> list[str]:
+    """Return the steps from a mass of pure substance to the material as supplied."""
+    strength = material.strength
+    if strength is None:
+        return []
+    if strength.basis is Basis.MOLAR:
+        molar = plain(material.molar_mass_g_per_mol)
+        return [f"divided by {molar} g/mol", f"divided by {strength}"]
+    return _divided_by_strength(material, strength)
 
 
 def _wanted(ingredient: Ingredient) -> str:
@@ -222,6 +287,31 @@ def _draw(draw: Draw, unit: str, day: str) -> str:
         due = day_in_words(draw.delivery.due)
         return f"{amount} from the delivery of {draw.delivery.pack} due {due}"
     return f"{amount} made on site on {day}"
+
+
+def _not_counted(plan: Plan, row: StockRow) -> Iterator[str]:
+    """Yield the lots and deliveries that do not count for some or all of the days of use."""
+    lines = [
+        f"lot {lot.lot}, {lot.amount}: {lot.state}"
+        for lot in plan.inventory.lots
+        if fold(lot.item) == row.name and not is_usable(lot)
+    ]
+    last_use = max((one.demand.day_of_use for one in row.served), default=plan.period.first)
+    supplies = plan.stockroom.of(row.name)
+    lines += [
+        f"lot {shelf.lot.lot}, {shelf.lot.amount}: last day {far_day_in_words(shelf.last_day)}"
+        for shelf in supplies.lots
+        if shelf.last_day is not None and shelf.last_day < last_use
+    ]
+    last_need = max((one.demand.day_of_need for one in row.served), default=plan.period.first)
+    lines += [
+        f"delivery of {delivery.pack}, {exact(delivery.amount, row.material.unit)}: due "
+        f"{far_day_in_words(delivery.due)}"
+        for delivery in supplies.deliveries
+        if delivery.due > last_need
+    ]
+    if lines:
+        yield from _section("Not counted, or not for every day", lines)
 
 
 def _outcome(plan: Plan, row: StockRow) -> Iterator[str]:

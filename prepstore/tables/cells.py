@@ -12,7 +12,7 @@ from functools import cache, partial
 from typing import Any, Final, TypeVar
 
 from prepstore import facts
-from prepstore.amounts import Concentration, WrittenAmount
+from prepstore.amounts import Concentration, WrittenAmount, plain, settle
 from prepstore.chemistry.formulae import FormulaError, elements
 from prepstore.problems import nearest
 from prepstore.tables.units import read_amount, read_concentration, unit_word
@@ -29,6 +29,9 @@ _CAS = re.compile(r"([0-9]{2,7})-([0-9]{2})-([0-9])")
 _HAZARD = re.compile(r"(?:EUH|H)[0-9]{3}[A-Za-z]{0,2}(?:\+H[0-9]{3}[A-Za-z]{0,2})*")
 _WASTE_CODE = re.compile(r"(?:0[1-9]|1[0-9]|20) [0-9]{2} [0-9]{2}\*?")
 _SHARE = re.compile(r"(.*\S)\s+([0-9]+(?:\.[0-9]+)?)\s*%")
+_MILLION = 1_000_000
+_LEAST = Decimal("1e-6")
+_FIRST_YEAR, _LAST_YEAR = 1900, 2999
 _SPECIES = re.compile(r"(?:([1-9][0-9]*)\s+)?(\S.*)")
 
 
@@ -59,10 +62,22 @@ def _number(text: str) -> Decimal:
     return Decimal(text)
 
 
+def _minutes(text: str) -> Decimal:
+    return _below_a_million(_number(text))
+
+
 def _positive_number(text: str) -> Decimal:
-    number = _number(text)
-    if number == 0:
+    number = _below_a_million(_number(text))
+    if number < _LEAST:
         raise UnreadableError("number-zero", "is nothing.", "Give a number above 0.")
+    return number
+
+
+def _below_a_million(number: Decimal) -> Decimal:
+    if number >= _MILLION:
+        raise UnreadableError(
+            "number-too-large", "is more than can be meant.", "Give a number below a million."
+        )
     return number
 
 
@@ -110,11 +125,15 @@ def read_date(text: str) -> date:
             "date-unreadable", "is not a date.", "Write it year-month-day, like 2027-02-03."
         )
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         raise UnreadableError(
             "date-unreadable", "is a date that does not exist.", "Check the day and the month."
         ) from None
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        what = f"is not in the years {_FIRST_YEAR} to {_LAST_YEAR}."
+        raise UnreadableError("date-unreadable", what, "Check the year.")
+    return day
 
 
 @cache
@@ -129,7 +148,7 @@ def _time(text: str) -> time:
 
 def _positive_amount(text: str) -> WrittenAmount:
     written = read_amount(text)
-    if not any(portion.number for portion in written.portions):
+    if not any(settle(portion.number) for portion in written.portions):
         raise UnreadableError("number-zero", "is nothing.", "Give an amount above 0.")
     return written
 
@@ -234,10 +253,10 @@ def _shares(text: str) -> tuple[facts.Share, ...]:
         raise UnreadableError("shares-unreadable", "has a share without a percentage.", example)
     if len({facts.fold(share.end) for share in shares}) != len(shares):
         raise UnreadableError("shares-unreadable", "names a place twice.", example)
-    if (whole := sum(share.fraction for share in shares)) != 1:
+    if (whole := sum((share.fraction for share in shares), Decimal(0))) != 1:
         raise UnreadableError(
             "shares-do-not-add-up",
-            f"has shares that add up to {whole * 100:f} %.".replace(".00 %", " %"),
+            f"has shares that add up to {plain(whole * 100)} %.",
             "They must add up to 100 %.",
         )
     return shares
@@ -282,7 +301,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     Concentration: read_concentration,
     facts.PositiveNumber: _positive_number,
     facts.Money: _number,
-    facts.Minutes: _number,
+    facts.Minutes: _minutes,
     facts.PositiveMinutes: _positive_number,
     facts.Percent: read_percent,
     facts.PositivePercent: _positive_percent,

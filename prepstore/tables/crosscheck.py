@@ -67,7 +67,13 @@ def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:
     problems += _replacement_circles(known, inventory)
     circles, in_circles = _solution_circles(known)
     problems += circles
-    substances = materials(_without_solutions(inventory, in_circles | unsure.solutions))
+    misdescribed, in_doubt = _misdescribed_items(known)
+    problems += misdescribed
+    in_doubt |= in_circles | unsure.solutions | (inventory.items.keys() & inventory.solutions)
+    substances = materials(_without(inventory, in_doubt))
+    wrong_parts, wrong = _wrong_parts(known, inventory, substances)
+    problems += wrong_parts
+    substances = {name: made for name, made in substances.items() if name not in wrong}
     for check in _CHECKS:
         problems += check(known, inventory, substances)
     problems += _left_out_stages(known, inventory, unsure)
@@ -91,10 +97,11 @@ def _spelled_names(written: WrittenSet) -> Names:
     }
 
 
-def _without_solutions(inventory: Inventory, names: Set[str]) -> Inventory:
-    """Return an inventory without the solutions whose parts are not all known."""
+def _without(inventory: Inventory, names: Set[str]) -> Inventory:
+    """Return an inventory without the items and solutions of which something is in doubt."""
     return replace(
         inventory,
+        items={name: item for name, item in inventory.items.items() if name not in names},
         solutions={name: made for name, made in inventory.solutions.items() if name not in names},
         parts={name: parts for name, parts in inventory.parts.items() if name not in names},
     )
@@ -183,16 +190,26 @@ def _replacement_circles(known: Mapping[str, Known], inventory: Inventory) -> It
 Materials = Mapping[str, Material]
 
 
+def _misdescribed_items(known: Mapping[str, Known]) -> tuple[list[Problem], frozenset[str]]:
+    """Return what is wrong with items by themselves, and the folded names of these items."""
+    problems: list[Problem] = []
+    for row, item in known["items"]:
+        if item.kind is ItemKind.APPARATUS and item.unit is not StockUnit.EACH:
+            what = "cannot be: apparatus is counted."
+            problems.append(at(row, "unit", "apparatus-unit", what, "Use each."))
+        if item.strength and item.strength.basis not in STRENGTH_BASES:
+            what = "does not say how strong the item is."
+            remedy = "Write it like 37 % w/w, 2 mol/L, 20 g/L or 96 % v/v."
+            problems.append(at(row, "strength", "strength-basis", what, remedy))
+    places = {(problem.place.source, problem.place.row) for problem in problems}
+    rows = (row for row, _ in known["items"] if (row.source, row.number) in places)
+    return problems, frozenset(row.key[0] for row in rows)
+
+
 def _item_rows(
     known: Mapping[str, Known], _inventory: Inventory, substances: Materials
 ) -> Iterator[Problem]:
     for row, item in known["items"]:
-        if item.kind is ItemKind.APPARATUS and item.unit is not StockUnit.EACH:
-            yield at(row, "unit", "apparatus-unit", "cannot be: apparatus is counted.", "Use each.")
-        if item.strength and item.strength.basis not in STRENGTH_BASES:
-            what = "does not say how strong the item is."
-            remedy = "Write it like 37 % w/w, 2 mol/L, 20 g/L or 96 % v/v."
-            yield at(row, "strength", "strength-basis", what, remedy)
         columns = ("minimum", "restock_to", "daily_capacity")
         yield from _routes(row, item, columns, substances.get(fold(item.item)))
         yield from _restock_below_minimum(row, item, substances.get(fold(item.item)))
@@ -250,17 +267,28 @@ def _route(
             yield at(row, column, "number-too-large", what, "Check the number and its unit.")
 
 
-def _part_rows(
+def _wrong_parts(
     known: Mapping[str, Known], inventory: Inventory, substances: Materials
-) -> Iterator[Problem]:
+) -> tuple[list[Problem], frozenset[str]]:
+    """Return what is wrong with parts, and the solutions that have wrong ones.
+
+    What is made from such a solution is not looked at: its mistakes may be mere consequences.
+    """
     rows: dict[str, list[WrittenRow]] = {}
     for row, part in known["solution_parts"]:
         rows.setdefault(fold(part.solution), []).append(row)
-    for name, parts in inventory.parts.items():
-        ingredients = ingredients_of(parts, substances)
+    problems: list[Problem] = []
+    sound = dict(substances)
+    for name in substances:  # each after what it is made from
+        ingredients = ingredients_of(inventory.parts.get(name, ()), sound)
         solution = inventory.solutions.get(name)
-        if ingredients is not None and solution is not None:
-            yield from _parts_of_one(list(zip(rows[name], ingredients, strict=True)), solution)
+        if ingredients and solution is not None:
+            parts = list(zip(rows[name], ingredients, strict=True))
+            wrong = list(_parts_of_one(parts, solution))
+            problems += wrong
+            if wrong:
+                del sound[name]
+    return problems, frozenset(substances.keys() - sound.keys())
 
 
 def _parts_of_one(
@@ -356,10 +384,11 @@ def _stock_rows(
 
 
 def _pack_rows(
-    known: Mapping[str, Known], _inventory: Inventory, substances: Materials
+    known: Mapping[str, Known], inventory: Inventory, substances: Materials
 ) -> Iterator[Problem]:
     for row, pack in known["packs"]:
-        yield from _routes(row, pack, ("size",), substances.get(fold(pack.item)))
+        if fold(pack.item) in inventory.items:
+            yield from _routes(row, pack, ("size",), substances.get(fold(pack.item)))
 
 
 def _stream_rows(
@@ -396,7 +425,6 @@ _CHECKS: Final[
 ] = (
     _item_rows,
     _solution_rows,
-    _part_rows,
     _line_rows,
     _timetable_rows,
     _stock_rows,

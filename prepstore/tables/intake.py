@@ -9,8 +9,9 @@ from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.facts import fold
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
-from prepstore.tables.merge import Changes, merge, repeated_names
-from prepstore.tables.units import read_amount
+from prepstore.tables.merge import Changes, clears, merge, repeated_names
+from prepstore.tables.understand import understand
+from prepstore.tables.units import LARGEST_AMOUNT, read_amount
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -53,10 +54,11 @@ def intake(
         ProblemsError: Anything is wrong; it carries every mistake.
     """
     merged, changes = merge(stored, new)
-    result = checked(merged)
+    result = checked(merged, of_files)
     held = {row.key: row for row in stored.get("stock", [])}
     problems = [*of_files, *repeated_names(stored, new), *result.problems]
     problems += _changed_units(stored, merged)
+    problems += understand({"on_order": [row for row in new.get("on_order", []) if clears(row)]})[1]
     lots = []
     for row in new.get("stock", []):
         change = _lot_change(row, held.get(row.key), result.materials)
@@ -82,6 +84,8 @@ def _lot_change(
         before = in_unit(material, read_amount(old.text["amount"])) if old else Decimal(0)
     except (UnreadableError, NoRouteError):
         return None  # told with the cell
+    if max(now, before) >= LARGEST_AMOUNT:
+        return None  # told with the cell
     lot = row.text.get("lot", "")
     return LotChange(lot, old is None, now - before, str(material.unit), row.text["amount"])
 
@@ -98,7 +102,8 @@ def _changed_units(stored: WrittenSet, merged: WrittenSet) -> Iterator[Problem]:
     with_lots = {fold(row.text["item"]) for row in stored.get("stock", [])}
     for row in merged.get("items", []):
         unit = before.get(row.key)
-        if unit is not None and row.text.get("unit") != unit and row.key[0] in with_lots:
+        now = row.text.get("unit", unit)
+        if unit is not None and fold(now or "") != fold(unit) and row.key[0] in with_lots:
             what = f"is another unit than {unit}, in which the store keeps lots of this item."
             yield at(row, "unit", "unit-changed", what, f"Leave it at {unit}.")
 

@@ -41,25 +41,35 @@ def merge(stored: WrittenSet, new: WrittenSet) -> tuple[dict[str, list[WrittenRo
 def _updated(
     table: Table, before: list[WrittenRow], rows: list[WrittenRow], changes: Changes
 ) -> list[WrittenRow]:
-    held = {row.key: row for row in before}
+    held: dict[tuple[str, ...], WrittenRow] = {row.key: row for row in before}
+    seen: set[tuple[str, ...]] = set()
     for row in rows:
-        old = held.get(row.key)
-        if table.name == "on_order" and row.text.get("packs") == "0":
-            if held.pop(row.key, None):
+        # A name that stands twice is a mistake; both rows are kept, so that each is checked.
+        key = row.key if row.key not in seen else (*row.key, row.source, str(row.number))
+        seen.add(row.key)
+        old = held.get(key)
+        if clears(row):
+            if held.pop(key, None):
                 changes.removed[table.name] += 1
             continue
         if old is None:
             changes.added[table.name] += 1
-            held[row.key] = row
+            held[key] = row
             continue
-        held[row.key] = _over(old, row)
-        _note(table, old.text, held[row.key].text, changes)
+        held[key] = _over(old, row)
+        _note(table, old.text, held[key].text, changes)
     return list(held.values())
+
+
+def clears(row: WrittenRow) -> bool:
+    """Return whether a row says that nothing of an order is still to come."""
+    return row.table == "on_order" and set(row.text.get("packs", "")) == {"0"}
 
 
 def _over(old: WrittenRow, row: WrittenRow) -> WrittenRow:
     kept = {column: text for column, text in old.text.items() if column not in row.columns}
-    return WrittenRow(row.table, row.number, row.source, {**kept, **row.text}, row.columns)
+    text = {**kept, **row.text}
+    return WrittenRow(row.table, row.number, row.source, text, row.columns, row.told)
 
 
 def _note(table: Table, old: Mapping[str, str], now: Mapping[str, str], changes: Changes) -> None:
@@ -108,9 +118,10 @@ def _repeated(
     seen: dict[tuple[str, ...], WrittenRow],
     held: Mapping[tuple[str, ...], WrittenRow],
 ) -> Iterable[Problem]:
-    column = table.key[-1] if table.replaced_by else table.key[0]
-    if not any(row.key):
-        return
+    must = [column for column in table.key if table.columns[column].required]
+    column = must[-1] if table.replaced_by else must[0]
+    if row.told.intersection(table.key) or not row.text.keys() >= set(must):
+        return  # told with the cell
     if (first := seen.get(row.key)) is not None:
         remedy = f"Row {first.number} names '{first.text.get(column, '')}' already; keep one."
         yield at(row, column, "name-twice", f"stands twice in {table.name}.", remedy)

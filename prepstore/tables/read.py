@@ -3,23 +3,35 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date, datetime, time
+from decimal import Decimal
 from pathlib import Path
-from unicodedata import normalize
+from typing import Final, NoReturn
+from unicodedata import category, normalize
 
+from prepstore.amounts import plain
 from prepstore.columns import TABLES, Table
 from prepstore.facts import fold
 from prepstore.formula_guard import unguarded
-from prepstore.problems import Place, Problem, ProblemsError, nearest
+from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
 from prepstore.written import WrittenRow
 
 LONGEST_CELL = 32_767
 """Characters a spreadsheet cell can hold."""
 
+FORMULA_WITHOUT_RESULT: Final = "\x00formula"
+"""Stands for a workbook's cell whose formula was never worked out; no cell can hold it."""
+
 _LONGEST_FIELD = 1_000_000
 _EXACT_IN_A_SHEET = 1e15
+_ERROR_VALUES: Final = frozenset(
+    {"#REF!", "#N/A", "#NAME?", "#VALUE!", "#DIV/0!", "#NUM!", "#NULL!", "#SPILL!", "#CALC!"}
+)
+_LINE_ENDS: Final = frozenset("\n\t")
 _BYTES = "not-utf-8"
 Cells = list[str]
+Lines = Iterable[tuple[int, Cells]]
 
 
 def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
@@ -36,13 +48,14 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
     for name, source, lines in _sheets(path, problems):
         table = TABLES.get(fold(name))
         if table is None:
-            if any(any(cells) for _, cells in lines):
-                what = f"there is no table '{name}'."
-                problems.append(
-                    Problem("table-unknown", Place(source), what, nearest(fold(name), TABLES))
-                )
-            continue
-        rows[table.name] = list(_rows(table, source, lines, problems))
+            problems += _unknown_table(name, source, lines)
+        elif table.name in rows:
+            what = f"gives the table {table.name}, which the set has already."
+            problems.append(
+                Problem("table-twice", Place(source, table.name), what, "Keep one of the two.")
+            )
+        else:
+            rows[table.name] = list(_rows(table, source, lines, problems))
     if not rows and not problems:
         known = ", ".join(TABLES)
         problems.append(
@@ -51,122 +64,246 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
     return rows, problems
 
 
-Sheet = tuple[str, str, Iterable[tuple[int, Cells]]]
+def _unknown_table(name: str, source: str, lines: Lines) -> Iterator[Problem]:
+    """Yield a problem for a table that is not known, unless there is nothing in it."""
+    if any(any(cells) for _, cells in lines):
+        what = f"there is no table '{name}'."
+        yield Problem("table-unknown", Place(source), what, nearest(name, TABLES))
+
+
+Sheet = tuple[str, str, Lines]
 
 
 def _sheets(path: Path, problems: list[Problem]) -> Iterator[Sheet]:
     """Yield name, source and numbered rows of each table in a folder or workbook."""
     if path.is_dir():
-        for file in sorted(path.glob("*.csv")):
-            yield file.stem, file.name, _csv_lines(file, problems)
+        for file in sorted(path.iterdir()):
+            # A name that begins with a dot is the system's own, such as the ._items.csv of a Mac.
+            if file.suffix.lower() == ".csv" and not file.name.startswith("."):
+                lines = _csv_lines(file, problems)
+                if lines is not None:
+                    yield file.stem, file.name, lines
     elif not path.exists():
-        raise ProblemsError(
-            [Problem("set-missing", Place(str(path)), "is not there.", "Check the path.")]
-        )
+        _refuse("set-missing", str(path), "is not there.", "Check the path.")
     elif path.suffix.lower() in (".xlsx", ".xlsm"):
         from prepstore.tables.workbook_cells import workbook_sheets  # noqa: PLC0415 - openpyxl
 
         yield from workbook_sheets(path, problems)
+    elif path.suffix.lower() == ".csv":
+        what = "is one table."
+        _refuse("set-unreadable", path.name, what, "Give the folder that holds the CSV files.")
     else:
         what = "is neither a folder of CSV files nor an .xlsx workbook."
-        raise ProblemsError(
-            [Problem("set-unreadable", Place(path.name), what, "Save it as one of these.")]
-        )
+        _refuse("set-unreadable", path.name, what, "Save it as one of these.")
 
 
-def _csv_lines(file: Path, problems: list[Problem]) -> list[tuple[int, Cells]]:
-    """Return the rows of a CSV file, numbered as a spreadsheet numbers them."""
-    try:
-        text = file.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        row = error.object[: error.start].count(b"\n") + 1
-        what = f"has a byte that is not UTF-8 in row {row}."
-        problems.append(
-            Problem(_BYTES, Place(file.name), what, "Save it as CSV UTF-8 (comma separated).")
-        )
-        return []
+def _refuse(code: str, source: str, what: str, remedy: str) -> NoReturn:
+    raise ProblemsError([Problem(code, Place(source), what, remedy)])
+
+
+def _csv_lines(file: Path, problems: list[Problem]) -> list[tuple[int, Cells]] | None:
+    """Return the rows of a CSV file, numbered as a spreadsheet numbers them; None where it fails.
+
+    A row is told with its number, which a line break within quotation marks does not advance.
+    """
+    place = Place(file.name, fold(file.stem))
+    rows: list[tuple[int, Cells]] = []
     csv.field_size_limit(_LONGEST_FIELD)
     try:
-        reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-        return [
-            (number, [unguarded(cell) for cell in cells])
-            for number, cells in enumerate(reader, start=1)
-        ]
+        text = file.read_bytes().decode("utf-8-sig")
+        if "\0" in text:
+            problems.append(_not_utf_8(place, "holds NUL characters, as a UTF-16 file does."))
+            return None
+        if (separator := _other_separator(place, text)) is not None:
+            problems.append(separator)
+            return None
+        for number, cells in enumerate(_csv_reader(text), start=1):
+            rows.append((number, [unguarded(cell) for cell in cells]))
+    except UnicodeDecodeError as error:
+        before = error.object[: error.start].decode()
+        row = max(len(before.splitlines()), 1) + before.endswith(("\n", "\r"))
+        problems.append(_not_utf_8(place, f"has a byte that is not UTF-8 in line {row}."))
+        return None
     except csv.Error as error:
-        what = f"is not a CSV file that can be read ({error})."
-        problems.append(
-            Problem("csv-unreadable", Place(file.name), what, "Check its quotation marks.")
-        )
-        return []
+        what = f"is not a CSV file that can be read from row {len(rows) + 1} on ({error})."
+        problems.append(Problem("csv-unreadable", place, what, "Check its quotation marks."))
+        return None
+    except OSError as error:
+        what = f"cannot be read: {error.strerror or error}."
+        problems.append(Problem("file-unreadable", place, what, "Check who may read it."))
+        return None
+    return rows
 
 
-def _rows(
-    table: Table, source: str, lines: Iterable[tuple[int, Cells]], problems: list[Problem]
-) -> Iterator[WrittenRow]:
+def _csv_reader(text: str) -> Iterator[Cells]:
+    return csv.reader(io.StringIO(text, newline=""), strict=True)
+
+
+def _other_separator(place: Place, text: str) -> Problem | None:
+    """Return a problem where the first line names columns, and no comma between them."""
+    table = TABLES.get(place.table)
+    first = fold(text.partition("\n")[0])
+    for sign, word in ((";", "semicolons"), ("\t", "tabs")):
+        names = [part.strip(' "') for part in first.split(sign)]
+        if table is not None and len(names) > 1 and table.columns.keys() & set(names):
+            what = f"its columns are separated by {word}."
+            there = Place(place.source, place.table, 1)
+            return Problem("csv-separator", there, what, "Save it as CSV separated by commas.")
+    return None
+
+
+def _not_utf_8(place: Place, what: str) -> Problem:
+    return Problem(_BYTES, place, what, "Save it as CSV UTF-8 (comma separated).")
+
+
+@dataclass(frozen=True, slots=True)
+class _Header:
+    """The known column that each position names, blank where none, and what it ought to name."""
+
+    columns: list[str]
+    missing: frozenset[str]
+
+
+def _rows(table: Table, source: str, lines: Lines, problems: list[Problem]) -> Iterator[WrittenRow]:
     """Yield the rows below the header that are not blank."""
     numbered = iter(lines)
-    _, header = next(numbered, (1, []))
-    columns = _header(table, source, header, problems)
-    known = frozenset(column for column in columns if column)
-    for number, cells in numbered:
-        text: dict[str, str] = {}
-        for position, cell in enumerate(cells):
-            trimmed = cell.strip()
-            if not trimmed:
-                continue
-            column = columns[position] if position < len(columns) else ""
-            if position >= len(columns):
-                problems.append(_beyond(table, source, number, trimmed))
-            elif len(trimmed) > LONGEST_CELL:
-                problems.append(_too_long(Place(source, table.name, number, column)))
-            elif column:
-                text[column] = normalize("NFC", trimmed)
-        if text:
-            yield WrittenRow(table.name, number, source, text, known)
+    first, cells = next(numbered, (0, []))
+    wrong = _no_header(table, source, cells if first == 1 else [])
+    if wrong is not None:
+        problems.append(wrong)
+        return
+    header = _header(table, source, cells, problems)
+    for number, row in numbered:
+        written = _row(table, header, Place(source, table.name, number), row, problems)
+        if written is not None:
+            yield written
 
 
-def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -> list[str]:
-    """Return the known column that each cell of the header names, blank where it names none."""
+def _row(
+    table: Table, header: _Header, place: Place, cells: Cells, problems: list[Problem]
+) -> WrittenRow | None:
+    """Return a row's text by column, or None for a blank one; what is wrong with it is told."""
+    text: dict[str, str] = {}
+    told = set(header.missing)
+    for position, cell in enumerate(cells):
+        value = normalize("NFC", _with_plain_line_ends(cell).strip())
+        if not value:
+            continue
+        if position >= len(header.columns):
+            # What stands before it may have moved along too, so none of the row is trusted.
+            problems.append(_beyond(place, value))
+            told |= table.columns.keys()
+            break
+        column = header.columns[position]
+        wrong = _wrong_cell(_in_column(place, column), value) if column else None
+        if wrong is not None:
+            problems.append(wrong)
+            told.add(column)
+        elif column:
+            text[column] = value
+    if not text and told == header.missing:
+        return None
+    known = frozenset(column for column in header.columns if column)
+    return WrittenRow(table.name, place.row, place.source, text, known, frozenset(told))
+
+
+def _in_column(place: Place, column: str) -> Place:
+    return Place(place.source, place.table, place.row, column)
+
+
+def _with_plain_line_ends(cell: str) -> str:
+    """Return a cell with line ends that a workbook gives back as they went in."""
+    return cell.replace("\r\n", "\n").replace("\r", "\n") if "\r" in cell else cell
+
+
+def _wrong_cell(place: Place, value: str) -> Problem | None:
+    """Return what is wrong with a cell whatever its column holds."""
+    if value == FORMULA_WITHOUT_RESULT:
+        what = "holds a formula without a stored result."
+        remedy = "Open and save the workbook in a spreadsheet, or type the value."
+        return Problem("formula-without-result", place, what, remedy)
+    if value in _ERROR_VALUES:
+        what = f"'{value}' is an error of the spreadsheet."
+        return Problem("cell-error-value", place, what, "Correct the formula, or type the value.")
+    if len(value) > LONGEST_CELL:
+        what = "holds more characters than a spreadsheet cell can."
+        return Problem("cell-too-long", place, what, f"Shorten it to {LONGEST_CELL:,} characters.")
+    if not value.isprintable() and any(_cannot_be_kept(sign) for sign in value):
+        what = "holds a control character, which no workbook can keep."
+        return Problem("cell-control-character", place, what, "Type the text of the cell again.")
+    return None
+
+
+def _cannot_be_kept(sign: str) -> bool:
+    return (category(sign) in ("Cc", "Cs") and sign not in _LINE_ENDS) or sign in "\ufffe\uffff"
+
+
+def _no_header(table: Table, source: str, cells: Cells) -> Problem | None:
+    """Return what is wrong where row 1 names no column at all."""
+    names = [name for cell in cells if (name := fold(cell))]
+    required = [column.name for column in table.columns.values() if column.required]
+    # A title such as Notes may be the name of a column by chance.
+    is_title = len(names) == 1 < len(required) and names[0] not in required
+    if table.columns.keys() & set(names) and not is_title:
+        return None
+    place = Place(source, table.name, 1)
+    what = "is blank." if not names else f"names no column of {table.name}."
+    remedy = f"Put the names of the columns there, at least: {', '.join(required)}."
+    return Problem("header-missing", place, what, remedy)
+
+
+def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -> _Header:
+    """Return the columns that the header names, after noting what is wrong with it."""
     names = [fold(cell) for cell in header]
     while names and not names[-1]:
         names.pop()
+    absent = [column for column in table.columns.values() if column.name not in names]
+    # A column that is missing is the likeliest one to be meant by a name that is not known.
+    meant = {
+        closest(name, [column.name for column in absent])
+        for name in names
+        if name and name not in table.columns
+    }
     for position, name in enumerate(names):
-        place = Place(source, table.name, 1, header[position].strip())
+        place = Place(source, table.name, 1, cut(header[position].strip()))
         if not name:
-            what = "a column has no name."
-            problems.append(Problem("column-unknown", place, what, "Name it, or take it out."))
+            behind = cut(header[position - 1].strip()) if position else "nothing"
+            what, remedy = f"the column behind {behind} has no name.", "Name it, or take it out."
+            problems.append(Problem("column-unknown", place, what, remedy))
         elif name in names[:position]:
-            problems.append(
-                Problem("column-twice", place, "stands in the header twice.", "Remove one.")
-            )
+            what = "stands in the header twice."
+            problems.append(Problem("column-twice", place, what, "Remove one."))
         elif name not in table.columns:
-            what = f"there is no column '{header[position].strip()}' in {table.name}."
-            problems.append(Problem("column-unknown", place, what, nearest(name, table.columns)))
-    for column in table.columns.values():
-        if column.required and column.name not in names:
-            what = f"the column {column.name} is missing."
-            remedy = f"Add it: {column.about}"
-            problems.append(
-                Problem("column-missing", Place(source, table.name, 1, column.name), what, remedy)
-            )
-    return [name if name in table.columns else "" for name in names]
-
-
-def _beyond(table: Table, source: str, number: int, value: str) -> Problem:
-    return Problem(
-        "row-too-long",
-        Place(source, table.name, number),
-        f"'{value}' stands where the header has no column.",
-        "Give the column a name in row 1, or clear the cell; a text with a comma needs quotes.",
+            problems.append(_unknown_column(table, place, [column.name for column in absent]))
+    for column in absent:
+        if column.required and column.name not in meant:
+            what, remedy = f"the column {column.name} is missing.", f"Add it: {column.about}"
+            place = Place(source, table.name, 1, column.name)
+            problems.append(Problem("column-missing", place, what, remedy))
+    return _Header(
+        [_known_once(table, names, position) for position in range(len(names))],
+        frozenset(column.name for column in absent if column.required),
     )
 
 
-def _too_long(place: Place) -> Problem:
+def _known_once(table: Table, names: list[str], position: int) -> str:
+    name = names[position]
+    return name if name in table.columns and name not in names[:position] else ""
+
+
+def _unknown_column(table: Table, place: Place, absent: list[str]) -> Problem:
+    close = closest(place.column, absent)
+    remedy = f"Did you mean {close}?" if close else nearest(place.column, table.columns)
+    what = f"there is no column '{place.column}' in {table.name}."
+    return Problem("column-unknown", place, what, remedy)
+
+
+def _beyond(place: Place, value: str) -> Problem:
     return Problem(
-        "cell-too-long",
+        "row-too-long",
         place,
-        "holds more characters than a spreadsheet cell can.",
-        f"Shorten it to {LONGEST_CELL:,} characters.",
+        f"'{cut(value)}' stands where the header has no column.",
+        "Give the column a name in row 1, or clear the cell; a text with a comma needs quotes.",
     )
 
 
@@ -181,8 +318,8 @@ def cell_text(value: object) -> str:
             text = ""
         case bool():
             text = "yes" if value else "no"
-        case int() | float():
-            text = f"{value:.15g}" if abs(value) < _EXACT_IN_A_SHEET else repr(value)
+        case int() | float() if abs(value) < _EXACT_IN_A_SHEET:
+            text = plain(Decimal(f"{value:.15g}"))
         case datetime() if value.time() == time(0):
             text = value.date().isoformat()
         case time() if value.second == 0:

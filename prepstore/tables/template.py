@@ -3,7 +3,6 @@
 import datetime
 import io
 from collections.abc import Iterator
-from enum import StrEnum
 from errno import EEXIST
 from pathlib import Path
 from typing import Final
@@ -87,7 +86,7 @@ def _note(column: Column) -> str:
 
 def _choices(table: Table, column: Column) -> Iterator[DataValidation]:
     """Yield the drop-down list of a column of fixed words, or of names from another table."""
-    words = _fixed_words(column)
+    words = column.fixed_words
     named_in = NAMED_IN.get((table.name, column.name))
     if words:
         yield DataValidation(
@@ -107,14 +106,6 @@ def _choices(table: Table, column: Column) -> Iterator[DataValidation]:
             allow_blank=True,
             showErrorMessage=False,
         )
-
-
-def _fixed_words(column: Column) -> list[str]:
-    if column.reads is facts.Flag:
-        return ["yes", "no"]
-    if isinstance(column.reads, type) and issubclass(column.reads, StrEnum):
-        return [str(word) for word in column.reads]
-    return []
 
 
 def _name_settings(sheet: Worksheet) -> None:

@@ -18,7 +18,8 @@ Known = list[tuple[WrittenRow, Any]]
 def understand(written: WrittenSet) -> tuple[dict[str, Known], list[Problem]]:
     """Return the facts of each table beside their rows, and every cell that cannot be read.
 
-    A row with a mistake yields no fact, so that one mistake is told once.
+    A row with a mistake yields no fact, so that one mistake is told once; a cell that the reader
+    of files has told already is passed over.
     """
     problems: list[Problem] = []
     known = {
@@ -38,13 +39,15 @@ def _fact(fact: type, row: WrittenRow, problems: list[Problem]) -> Any:  # noqa:
     found = len(problems)
     for column in columns_of(fact).values():
         text = row.text.get(column.name)
+        if column.name in row.told:
+            continue
         if text is not None:
             _read(column, row, text, values, problems)
         elif column.required:
             problems.append(
                 at(row, column.name, "cell-missing", f"{column.name} is blank.", _expected(column))
             )
-    return fact(**values) if len(problems) == found else None
+    return fact(**values) if len(problems) == found and not row.told else None
 
 
 def _read(

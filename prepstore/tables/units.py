@@ -63,6 +63,9 @@ _CONCENTRATION = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<word>[^\W\d_].*|%.*)"
 _COMMA = re.compile(r"[0-9],[0-9]")
 _SPACED = re.compile(r"[0-9]\s+[0-9]")
 _LARGEST = Decimal("1e12")
+LARGEST_AMOUNT = Decimal("1e9")
+"""No amount, in the unit it is held in, may reach this; figures then stay exact all the way."""
+_LEAST = Decimal("1e-12")
 
 AMOUNT_EXAMPLE = "Write it like 25 mL, 1.5 g, 20 mmol, 6 each or 3 x 15 mL."
 CONCENTRATION_EXAMPLE = (
@@ -117,15 +120,15 @@ def _portion(term: str, whole: str) -> Portion:
     if unit is None:
         return Portion(number, None, word)
     in_one, kind = unit
-    return Portion(_within_reason(number * in_one), kind, word)
+    return Portion(_within_reason(number * in_one, LARGEST_AMOUNT), kind, word)
 
 
 def _number(text: str) -> Decimal:
     return _within_reason(Decimal(text))
 
 
-def _within_reason(number: Decimal) -> Decimal:
-    if number >= _LARGEST:
+def _within_reason(number: Decimal, limit: Decimal = _LARGEST) -> Decimal:
+    if number >= limit:
         raise UnreadableError(
             "number-too-large", "is more than any store holds.", "Check the number and its unit."
         )
@@ -164,7 +167,8 @@ def read_concentration(text: str) -> Concentration:
     if found is None:
         raise _not_a_concentration(text)
     number, basis = _on_basis(_number(found["number"]), found["word"].strip())
-    if number == 0:
+    _within_reason(number, LARGEST_AMOUNT)
+    if number < _LEAST:
         raise UnreadableError(
             "concentration-zero", "is nothing.", "Give a concentration above 0, or leave it out."
         )

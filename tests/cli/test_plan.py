@@ -1,9 +1,10 @@
 import json
 from pathlib import Path
 
+import openpyxl
 import pytest
 
-from tests.cli.conftest import WEEK, Run
+from tests.cli.conftest import SAMPLE, WEEK, Run
 
 
 def test_a_plan_writes_the_workbook_of_its_week_and_says_where(run_sample: Run) -> None:
@@ -101,22 +102,32 @@ def test_waste_shows_streams_containers_and_days(run_sample: Run) -> None:
 
 def test_waste_by_day_is_one_table(run_sample: Run) -> None:
     lines = run_sample("waste", *WEEK, "--by-day").stdout.splitlines()
-    assert lines[0].split() == [
-        "Mon",
-        "8",
-        "Mar",
-        "Tue",
-        "9",
-        "Mar",
-        "Wed",
-        "10",
-        "Mar",
-        "Thu",
-        "11",
-        "Mar",
-        "Fri",
-        "12",
-        "Mar",
-        "all",
-    ]
+    days = "Mon 8 Mar Tue 9 Mar Wed 10 Mar Thu 11 Mar Fri 12 Mar"
+    assert " ".join(lines[0].split()) == f"{days} all"
     assert any(line.startswith("halogenated solvent") for line in lines)
+
+
+def test_six_more_students_are_one_short_page(run: Run, tmp_path: Path) -> None:
+    store = ("--db", str(tmp_path / "own.db"))
+    run(*store, "load", str(SAMPLE))
+    run(*store, "plan", *WEEK, "--json", "before.json")
+    heading, *rows = (SAMPLE / "timetable.csv").read_text("utf-8").splitlines()
+    [session] = [row for row in rows if row.startswith("W10-Tue-4,")]
+    (tmp_path / "late").mkdir()
+    more = session.replace(",30,", ",36,")
+    (tmp_path / "late" / "timetable.csv").write_text(f"{heading}\n{more}\n", encoding="utf-8")
+    assert run(*store, "load", "late").exit_code == 0
+    result = run(*store, "plan", *WEEK, "--since", "before.json", "--out", "late.xlsx")
+    assert result.exit_code == 0, result.output
+    assert "W10-Tue-4: more 6 (30 before, 36 now)" in result.stdout
+    assert "W10-Mon" not in result.stdout
+    book = openpyxl.load_workbook("late.xlsx")
+    assert book.sheetnames[:2] == ["Changes", "Week"]
+
+
+def test_since_a_plan_of_another_period_is_wrong_usage(run_sample: Run) -> None:
+    run_sample("plan", *WEEK, "--json", "before.json")
+    other = ("--week", "2027-W11", "--today", "2027-03-03")
+    result = run_sample("plan", *other, "--since", "before.json")
+    assert result.exit_code == 2
+    assert "2027-03-08 to 2027-03-14" in " ".join(result.output.split())

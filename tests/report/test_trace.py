@@ -1,5 +1,6 @@
 import re
 from decimal import Decimal
+from itertools import takewhile
 
 import pytest
 
@@ -19,7 +20,7 @@ def test_what_each_demand_gets_adds_up_to_it(sample_plan: Plan) -> None:
     for name in sample_plan.stock:
         lines = list(trace_of(sample_plan, name))
         start = next(n for n, line in enumerate(lines) if line.startswith("In the order served"))
-        for line in lines[start + 1 : lines.index("So") - 1]:
+        for line in takewhile(str.strip, lines[start + 1 :]):
             sides = re.fullmatch(r"  .*?: ([\d.]+) (?:mL|g|each) = (.+)", line)
             if sides is None:
                 assert line == "  none"

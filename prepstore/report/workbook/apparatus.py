@@ -9,7 +9,7 @@ from prepstore.report.wording import day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, note
 
 COLUMNS: Final = (
-    Column("Look", 8, Form.WORD),
+    Column("Alert", 8, Form.WORD),
     Column("Apparatus", 32),
     Column("Out at once, most", 9, Form.COUNT),
     Column("Held", 7, Form.COUNT),

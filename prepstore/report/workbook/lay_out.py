@@ -13,11 +13,17 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from prepstore.report.workbook.page import Block, Column, Formula, Look, Page, Row, Value
+from prepstore.report.workbook.page import (
+    HEADING_ROW,
+    Block,
+    Column,
+    Formula,
+    Look,
+    Page,
+    Row,
+    Value,
+)
 from prepstore.report.workbook.styles import CAUTION, TITLE, UNDER_TITLE, style_name
-
-HEADING_ROW: Final = 4
-"""The columns' headings; the rows above say what the sheet is, and print on every page."""
 
 _A4: Final = 9
 _LONGEST: Final = 32_767
@@ -33,7 +39,8 @@ _TITLE: Final = 22
 _UNDER_TITLE: Final = 14
 _LINE: Final = 11.5
 _AROUND_LINES: Final = 3.5
-_LEAST_BEFORE_A_BREAK: Final = 0.35
+_LEAST_BEFORE_A_BREAK: Final = 0.25
+_LEFT_OVER: Final = 0.03
 
 # Letters a column's width holds: more than digits of the standard font, fewer where bold.
 _LETTERS: Final = 1.17
@@ -51,6 +58,7 @@ class _Sheet:
         self._row = 0
         self._room = _room(page)
         self._used = 0.0
+        self._last_listed = HEADING_ROW
         # A written cell is not kept, so one cell a style and column serves all rows.
         self._cells: dict[Look, list[Cell]] = {}
 
@@ -63,7 +71,7 @@ class _Sheet:
             for row in block:
                 self._write(row)
         if self._page.is_filtered:
-            last = f"{get_column_letter(len(self._page.columns))}{self._row}"
+            last = f"{get_column_letter(len(self._page.columns))}{self._last_listed}"
             self._sheet.auto_filter.ref = f"A{HEADING_ROW}:{last}"
 
     def _set_up(self) -> None:
@@ -99,16 +107,22 @@ class _Sheet:
         self._write(_headings(self._page))
 
     def _break_before(self, block: Block) -> None:
-        """Begin a new page where the block fits on one, but not on what is left of this one."""
+        """Begin a new page where the block fits on one, but not on what is left of this one.
+
+        Lists break by themselves: only rows that are given together are kept together.
+        """
         height = sum(_height(self._page.columns, row) for row in block)
+        is_part = len(block) > 1
         is_begun = self._used >= self._room * _LEAST_BEFORE_A_BREAK
-        if is_begun and height <= self._room < self._used + height:
+        if is_part and is_begun and height <= self._room < self._used + height:
             self._sheet.row_breaks.append(Break(id=self._row))
             self._used = 0
         self._used = (self._used + height) % self._room
 
     def _write(self, row: Row) -> None:
         self._row += 1
+        if row.look is not Look.NOTE:
+            self._last_listed = self._row
         cells = self._cells.get(row.look) or self._make_cells(row.look)
         for cell, value in zip(cells, _filled(row.values, len(cells)), strict=True):
             _put(cell, value, self._row)
@@ -148,7 +162,9 @@ def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
 
 def _put(cell: Cell, value: Value, row: int) -> None:
     """Put a value into a cell; a text stays a text whatever it begins with."""
-    if isinstance(value, str):
+    if value == "":
+        cell.value = None
+    elif isinstance(value, str):
         cell.value = ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST]
         cell.data_type = "s"
     elif isinstance(value, Formula):
@@ -165,7 +181,7 @@ def _room(page: Page) -> float:
     """Return the points that rows have on a page, at the scale that fits the page's width."""
     width = sum(column.width * _CHARACTER + _BETWEEN_COLUMNS for column in page.columns)
     top = _TITLE + 2 * _UNDER_TITLE + _height(page.columns, _headings(page))
-    return _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
+    return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
 
 
 def _height(columns: Sequence[Column], row: Row) -> float:

@@ -19,7 +19,7 @@ from prepstore.report.workbook.sources import (
 )
 
 COLUMNS: Final = (
-    Column("Look", 12, Form.WORD),
+    Column("Alert", 12, Form.WORD),
     Column("Weigh or measure", 34),
     Column("Wanted", 14),
     Column("How much", 20),
@@ -122,17 +122,15 @@ def _label(batch: Batch) -> str:
     solution = batch.solution
     hazards = "; ".join(f"{code} {in_words(code)}" for code in solution.hazards or ())
     lines = (
-        solution.solution,
-        f"made on {far_day_in_words(batch.make_on)} · keep until {_keep_until(batch)}",
+        f"{solution.solution} · made on {far_day_in_words(batch.make_on)} · {_keeps(batch)}",
         f"hazards: {hazards or 'none entered; see the safety data sheets'}",
         f"store: {solution.storage or 'no place entered'} · initials ______",
     )
     return "\n".join(lines)
 
 
-def _keep_until(batch: Batch) -> str:
+def _keeps(batch: Batch) -> str:
     if batch.use_by is None:
-        return "no date: it keeps"
-    if batch.use_by == batch.make_on:
-        return f"{far_day_in_words(batch.use_by)} (the same day)"
-    return far_day_in_words(batch.use_by)
+        return "keeps: no last day is given"
+    same_day = " (the same day)" if batch.use_by == batch.make_on else ""
+    return f"keep until {far_day_in_words(batch.use_by)}{same_day}"

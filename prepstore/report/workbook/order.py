@@ -9,6 +9,7 @@ from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.wording import amount_in_words
 from prepstore.report.workbook.page import (
+    HEADING_ROW,
     Block,
     Column,
     Form,
@@ -22,6 +23,7 @@ from prepstore.report.workbook.page import (
 )
 from prepstore.report.workbook.sources import session_in_words
 
+_GOODS: Final = "Total of goods"
 _NOTHING_SOLD: Final = "Short or to restock, and no order brings it"
 
 
@@ -34,7 +36,7 @@ def _columns(plan: Plan) -> tuple[Column, ...]:
     currency = plan.inventory.settings.currency
     unit = f", {currency}" if currency else ""
     return (
-        Column("Look", 14, Form.WORD),
+        Column("Alert", 18, Form.WORD),
         Column("Item", 28),
         Column("Pack", 12),
         Column("Size", 9),
@@ -58,18 +60,18 @@ def by_supplier(plan: Plan) -> dict[str, list[OrderRow]]:
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
-    totals: list[int] = []
-    if not plan.orders:
+    suppliers = by_supplier(plan)
+    if not suppliers:
         yield (note("Nothing is to be ordered."),)
-    for name, orders in by_supplier(plan).items():
+    for name, orders in suppliers.items():
         supplier = plan.inventory.suppliers[name]
         yield (
             band(_head(supplier)),
             *(_row(plan, order) for order in orders),
-            *_sums(supplier, len(orders), totals),
+            *_sums(supplier, len(orders)),
         )
-    if len(totals) > 1:
-        yield (_grand_total(totals),)
+    if len(suppliers) > 1:
+        yield (_sum_row("Goods from all suppliers", Formula(_all_goods)),)
     unsold = tuple(_unsold(plan))
     if unsold:
         yield (band(_NOTHING_SOLD), *unsold)
@@ -105,14 +107,9 @@ def _restock_word(order: OrderRow) -> str:
     return "" if order.needed_by else "none: for the shelf"
 
 
-def _sums(supplier: Supplier, count: int, totals: list[int]) -> Iterator[Row]:
-    """Yield a supplier's total and what it is held against; note the total's row for the sum."""
-
-    def total(row: int) -> str:
-        totals.append(row)
-        return f"=SUM(G{row - count}:G{row - 1})"
-
-    yield _sum_row(f"Total of {supplier.supplier}", Formula(total))
+def _sums(supplier: Supplier, count: int) -> Iterator[Row]:
+    """Yield the total of the rows above and what it is held against."""
+    yield _sum_row(_GOODS, Formula(lambda row: f"=SUM(G{row - count}:G{row - 1})"))
     if supplier.minimum_order:
         under = Formula(lambda row: f'=IF(G{row - 1}<G{row},"BELOW MINIMUM","")')
         yield _sum_row("Minimum order", supplier.minimum_order, under)
@@ -126,9 +123,9 @@ def _sum_row(words: str, cost: Value, look: Value = None) -> Row:
     return Row((look, words, None, None, None, None, cost), Look.TOTAL)
 
 
-def _grand_total(totals: list[int]) -> Row:
-    goods = Formula(lambda _: "=" + "+".join(f"G{row}" for row in totals))
-    return _sum_row("Goods from all suppliers", goods)
+def _all_goods(row: int) -> str:
+    first, last = HEADING_ROW + 1, row - 1
+    return f'=SUMIF(B{first}:B{last},"{_GOODS}",G{first}:G{last})'
 
 
 def _unsold(plan: Plan) -> Iterator[Row]:

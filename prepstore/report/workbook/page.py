@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from typing import Final
 
 
 class Form(StrEnum):
@@ -17,7 +18,7 @@ class Form(StrEnum):
     MONEY = "money"
     PERCENT = "percent"
     DAY = "day"
-    TICK = "tick"
+    MIDDLE = "middle"
     WRITE = "write"
 
 
@@ -59,6 +60,9 @@ class Row:
     look: Look = Look.PLAIN
     runs_from: int | None = None
 
+
+HEADING_ROW: Final = 4
+"""The columns' headings; the rows above say what the sheet is, and print on every page."""
 
 Block = tuple[Row, ...]
 """Rows that are kept on one page where they fit on one."""

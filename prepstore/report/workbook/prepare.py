@@ -19,11 +19,10 @@ from prepstore.report.workbook.sources import (
     times_in_words,
     title_of,
 )
-from prepstore.report.workbook.waste import lacks_containers
 
 COLUMNS: Final = (
-    Column("Done", 6, Form.TICK),
-    Column("Look", 8, Form.WORD),
+    Column("Done", 6, Form.MIDDLE),
+    Column("Alert", 8, Form.WORD),
     Column("Task", 15),
     Column("What", 42),
     Column("How much", 14),
@@ -172,7 +171,7 @@ def _list_code(stream: StreamPlan) -> str:
 
 def _empty_containers(plan: Plan) -> Iterator[Task]:
     for stream in plan.waste.streams:
-        if stream.stream is not None and lacks_containers(stream):
+        if stream.stream is not None and stream.lacks_containers:
             yield Task(
                 day=plan.today,
                 task="Get containers",

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import Final
 
+from prepstore.amounts import Kind
 from prepstore.facts import Name
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.plan import Plan
@@ -22,11 +23,11 @@ from prepstore.report.workbook.sources import (
 )
 
 COLUMNS: Final = (
-    Column("Done", 5, Form.TICK),
-    Column("Look", 9, Form.WORD),
+    Column("Done", 5, Form.MIDDLE),
+    Column("Alert", 9, Form.WORD),
     Column("Item or solution", 27),
     Column("In all, with spare", 10),
-    Column("As the script has it", 25),
+    Column("As the script has it", 28),
     Column("Set out in", 20),
     Column("From lot (place): amount", 34),
     Column("Instead of, why; notes", 24),
@@ -89,7 +90,7 @@ def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
             BOX,
             short,
             material.name,
-            amount_in_words(row.amount, material.unit),
+            _in_all(row, material.unit),
             "\n".join(_as_written(line) for line in row.lines),
             "\n".join(dict.fromkeys(_containers(row.work, line) for line in row.lines)).strip(),
             _from(plan, sources, row) if is_first else "as above",
@@ -97,6 +98,14 @@ def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
         ),
         Look.ALERT if short else Look.PLAIN,
     )
+
+
+def _in_all(row: SetOut, unit: Kind) -> str:
+    """Return the amount, or, of a shared instrument, how many serve how many uses."""
+    words = amount_in_words(row.amount, unit)
+    if row.instruments is None:
+        return words
+    return f"{row.instruments or 'not computed'}, for {words} uses"
 
 
 def _as_written(line: ScaledLine) -> str:

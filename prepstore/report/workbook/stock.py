@@ -10,16 +10,16 @@ from prepstore.report.wording import amount_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, note
 
 COLUMNS: Final = (
-    Column("Look", 9, Form.WORD),
-    Column("Item or solution", 32),
-    Column("Kind", 10),
+    Column("Alert", 9, Form.WORD),
+    Column("Item or solution", 34),
+    Column("Kind", 12),
     Column("Needed", 9),
     Column("Promised before", 9),
     Column("Usable, in date", 9),
     Column("Short", 9),
     Column("Restock", 9),
-    Column("Drawn from lot (place): amount", 38),
-    Column("Storage", 20),
+    Column("Drawn from lot (place): amount", 44),
+    Column("Storage", 26),
 )
 
 

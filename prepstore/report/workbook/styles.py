@@ -39,14 +39,14 @@ _FORMATS = {
     Form.WORD: "@",
     Form.NUMBER: "General",
     Form.COUNT: "General",
-    Form.MONEY: "#,##0.00",
-    Form.PERCENT: "0.##%",
+    Form.MONEY: "#,##0.00##",
+    Form.PERCENT: "0.0%",
     Form.DAY: "yyyy-mm-dd",
-    Form.TICK: "@",
+    Form.MIDDLE: "@",
     Form.WRITE: "@",
 }
 _TO_THE_RIGHT = {Form.NUMBER, Form.MONEY, Form.PERCENT}
-_IN_THE_MIDDLE = {Form.TICK, Form.DAY, Form.COUNT}
+_IN_THE_MIDDLE = {Form.MIDDLE, Form.DAY, Form.COUNT}
 _OVER_COLUMNS = {Look.BAND, Look.NOTE}
 _BOX = Border(left=_THIN, right=_THIN, top=_THIN, bottom=_THIN)
 
@@ -59,7 +59,7 @@ def style_name(look: Look, form: Form) -> str:
 def add_styles(book: Workbook) -> None:
     """Add all named styles to a workbook."""
     # Widths count digits of the book's first font, and not every machine has openpyxl's.
-    book._fonts[0] = Font(name=_FONT, size=_WIDTH_SIZE)  # noqa: SLF001 - there is no other way
+    book._fonts[0] = Font(name=_FONT, size=_WIDTH_SIZE)  # type: ignore[attr-defined]  # noqa: SLF001
     for look in Look:
         for form in Form:
             book.add_named_style(_style(look, form))
@@ -87,7 +87,6 @@ def _style(look: Look, form: Form) -> NamedStyle:
         horizontal=_across(form),
         vertical="bottom" if is_over_columns else "top",
         wrap_text=True,
-        indent=1 if form in _TO_THE_RIGHT else 0,
     )
     style.border = _BOX if _is_boxed(look, form) else _BORDERS[look]
     if look in _FILLS and not _is_boxed(look, form):

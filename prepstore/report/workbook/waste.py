@@ -10,7 +10,7 @@ from prepstore.report.wording import amount_in_words, day_in_words, percent_in_w
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
 
 COLUMNS: Final = (
-    Column("Look", 13, Form.WORD),
+    Column("Alert", 15, Form.WORD),
     Column("Stream", 24),
     Column("List code", 10),
     Column("Expected", 10),
@@ -27,14 +27,6 @@ COLUMNS: Final = (
 def waste_page(plan: Plan) -> Page:
     """Return the sheet of waste."""
     return Page("Waste", "Waste: what goes where, and when to change", COLUMNS, _blocks(plan))
-
-
-def lacks_containers(stream: StreamPlan) -> bool:
-    """Return whether more containers are wanted than are in hand, the open one included."""
-    kept = stream.stream
-    if kept is None or kept.empty_containers is None:
-        return False
-    return stream.containers > kept.empty_containers + (kept.part_full is not None)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
@@ -78,7 +70,7 @@ _GRAVE: Final = ("SHORT of containers", "NOT ASSIGNED")
 def _word(stream: StreamPlan) -> str:
     if stream.stream is None:
         return "NOT ASSIGNED"
-    if lacks_containers(stream):
+    if stream.lacks_containers:
         return "SHORT of containers"
     return "FULL" if stream.full_on else ""
 
@@ -95,9 +87,8 @@ def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
     days = [(day, stream) for stream in streams for day in stream.by_day]
     if not days:
         return
-    title = band("By day")
     heads = Row(("Day", "Stream", None, "Expected", "Allow for"), Look.HEADING)
-    rows = (
+    first, *others = (
         Row(
             (
                 day_in_words(day),
@@ -111,7 +102,8 @@ def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
         )
         for day, stream in sorted(days, key=lambda pair: pair[0])
     )
-    yield (title, heads, *rows)
+    yield (band("By day"), heads, first)
+    yield from ((row,) for row in others)
 
 
 def _other_ends(plan: Plan) -> Iterator[Row]:

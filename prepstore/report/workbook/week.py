@@ -70,14 +70,18 @@ def _summary(plan: Plan) -> str:
 
 
 def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
-    ways = [
-        *(_lack(plan, lack) for lack in session.lacks),
-        *(_make_up(batch) for batch in batches),
-    ] or [("", "", _nothing(session))]
-    head = _head(plan, session)
+    ways: list[tuple[tuple[Value, ...], int | None]]
+    ways = [(_lack(plan, lack), None) for lack in session.lacks]
+    if batches:
+        ways.append(((_make_up(batches),), _BEFORE_THE_WAY))
+    if not ways:
+        ways.append(((_nothing(session),), _BEFORE_THE_WAY))
     look = Look.ALERT if session.state is State.LATE else Look.PLAIN
-    first = Row((*head, *ways[0]), look)
-    return (first, *(Row((*[None] * _BEFORE_THE_WAY, *way)) for way in ways[1:]))
+    (first, runs_from), *others = ways
+    return (
+        Row((*_head(plan, session), *first), look, runs_from),
+        *(Row((*[None] * _BEFORE_THE_WAY, *way), runs_from=runs) for way, runs in others),
+    )
 
 
 def _head(plan: Plan, session: SessionPlan) -> tuple[Value, ...]:
@@ -99,15 +103,19 @@ def _left_out(session: SessionPlan) -> str:
     return f"\nleft out: {', '.join(left_out)}" if left_out else ""
 
 
-def _lack(plan: Plan, lack: Lack) -> tuple[str, str, str]:
+def _lack(plan: Plan, lack: Lack) -> tuple[Value, ...]:
     amount = amount_in_words(lack.amount, plan.materials[lack.name].unit)
     word = "LATE" if lack.is_late else "ORDER"
     return plan.label(lack.name), amount, f"{word}: {lack_in_words(lack)}"
 
 
-def _make_up(batch: Batch) -> tuple[str, str, str]:
-    amount = amount_in_words(batch.volume_ml, Kind.VOLUME)
-    return batch.solution.solution, amount, f"make up on {day_in_words(batch.make_on)}"
+def _make_up(batches: list[Batch]) -> str:
+    made = (
+        f"{batch.solution.solution}, {amount_in_words(batch.volume_ml, Kind.VOLUME)}, on "
+        f"{day_in_words(batch.make_on)}"
+        for batch in batches
+    )
+    return f"make up: {'; '.join(made)}"
 
 
 def _nothing(session: SessionPlan) -> str:
@@ -120,4 +128,4 @@ def _nothing(session: SessionPlan) -> str:
 
 def _warnings(plan: Plan) -> Iterator[Row]:
     for one in plan.warnings:
-        yield Row(("LOOK", one.about, None, None, one.message))
+        yield Row(("LOOK", f"{one.about}: {one.message}"), runs_from=1)

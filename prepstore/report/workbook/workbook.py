@@ -1,11 +1,10 @@
 """A plan's workbook: the order of its sheets, saved whole or not at all."""
 
-import os
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from io import BytesIO
+from itertools import chain
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 from typing import Final
 
 from openpyxl import Workbook
@@ -27,6 +26,7 @@ from prepstore.report.workbook.styles import add_styles
 from prepstore.report.workbook.waste import waste_page
 from prepstore.report.workbook.week import week_page
 from prepstore.report.workbook.workings import workings_page
+from prepstore.whole_file import write_whole
 
 PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (
     week_page,
@@ -55,25 +55,28 @@ class Origin:
     store: str
 
 
-def write_workbook(plan: Plan, path: Path, origin: Origin) -> None:
+def write_workbook(plan: Plan, path: Path, origin: Origin, in_front: Sequence[Page] = ()) -> None:
     """Write a plan as a workbook; the file is whole, or as it was before.
 
     Args:
         plan: The plan.
         path: The file, ending in `.xlsx`; one that is there is replaced.
         origin: What each sheet says of where it comes from.
+        in_front: Sheets that come before the plan's own.
 
     Raises:
         WorkbookError: The file cannot be written.
     """
-    book = _workbook(plan, origin)
+    # Finished in memory first: a book that is left half written complains when it is dropped.
+    file = BytesIO()
+    _workbook(plan, origin, in_front).save(file)
     try:
-        _save(book, path)
+        write_whole(path, file.getvalue())
     except OSError as error:
         raise WorkbookError(_why_not(path, error)) from error
 
 
-def _workbook(plan: Plan, origin: Origin) -> Workbook:
+def _workbook(plan: Plan, origin: Origin, in_front: Sequence[Page]) -> Workbook:
     book = Workbook(write_only=True)
     period = period_in_words(plan.period)
     book.properties.title = f"Plan of {period}"
@@ -84,31 +87,9 @@ def _workbook(plan: Plan, origin: Origin) -> Workbook:
         f"Planned on {far_day_in_words(plan.today)} for {period} · prepstore {origin.version} · "
         f"store {origin.store}"
     )
-    for page in PAGES:
-        fill_sheet(book, page(plan), (planned, IN_SHORT))
+    for page in chain(in_front, (of_plan(plan) for of_plan in PAGES)):
+        fill_sheet(book, page, (planned, IN_SHORT))
     return book
-
-
-def _save(book: Workbook, path: Path) -> None:
-    """Save beside the file, then rename, so that a crash leaves no half of a workbook."""
-    with NamedTemporaryFile(
-        dir=path.parent, prefix=f".{path.stem}-", suffix=".part", delete=False
-    ) as beside:
-        temporary = Path(beside.name)
-    try:
-        book.save(temporary)
-        _as_new_files_are(temporary)
-        temporary.replace(path)
-    finally:
-        with suppress(OSError):
-            temporary.unlink(missing_ok=True)
-
-
-def _as_new_files_are(path: Path) -> None:
-    """Give the file the rights of a new one: a temporary file is for its owner alone."""
-    mask = os.umask(0)
-    os.umask(mask)
-    path.chmod(0o666 & ~mask)
 
 
 def _why_not(path: Path, error: OSError) -> str:

@@ -15,17 +15,17 @@ from prepstore.report.wording import money_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Page, Row, note
 
 COLUMNS: Final = (
-    Column("Step", 12, Form.WORD),
-    Column("Item, solution or stream", 27),
-    Column("For", 20),
-    Column("From, stage or day", 22),
-    Column("As written", 16),
+    Column("Step", 11, Form.WORD),
+    Column("Item, solution or stream", 32),
+    Column("For", 22),
+    Column("From, stage or day", 26),
+    Column("As written", 18),
     Column("One, in unit", 12, Form.NUMBER),
-    Column("Count", 6, Form.NUMBER),
+    Column("Count", 8, Form.NUMBER),
     Column("Spare", 7, Form.PERCENT),
-    Column("Comes to", 15, Form.NUMBER),
-    Column("Unit", 6),
-    Column("How", 30),
+    Column("Comes to", 14, Form.NUMBER),
+    Column("Unit", 6, Form.MIDDLE),
+    Column("How", 32),
 )
 _NO_FACTOR: Final = Decimal(1)
 _HOW_LINE: Final = "one × count × (1 + spare)"

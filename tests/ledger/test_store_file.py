@@ -1,0 +1,206 @@
+import os
+import sqlite3
+import threading
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from prepstore.ledger.errors import StoreError
+from prepstore.ledger.load import written_rows
+from prepstore.ledger.save import add_movements, replace_rows
+from prepstore.ledger.schema import STEPS
+from prepstore.ledger.store_file import reading, writing
+from tests.ledger.rows_of import movement, row
+
+
+def _store(path: Path, *items: str) -> Path:
+    rows = [row("items", item=item, notes="n" * 2000) for item in items]
+    with writing(path) as connection:
+        replace_rows(connection, {"items": rows})
+    return path
+
+
+def _sentence(error: pytest.ExceptionInfo[StoreError]) -> str:
+    said = str(error.value)
+    assert "\n" not in said
+    assert said.endswith(".")
+    return said
+
+
+def _items(path: Path) -> list[str]:
+    with reading(path) as connection:
+        return [found.text["item"] for found in written_rows(connection, "items")["items"]]
+
+
+@pytest.mark.parametrize(
+    ("pragma", "value"), [("foreign_keys", 1), ("synchronous", 2), ("journal_mode", "wal")]
+)
+def test_a_store_is_opened_so_that_nothing_is_lost(
+    pragma: str, value: object, tmp_path: Path
+) -> None:
+    path = _store(tmp_path / "prepstore.db")
+    for opened in (reading, writing):
+        with opened(path) as connection:
+            assert connection.execute(text(f"PRAGMA {pragma}")).scalar() == value
+
+
+def test_a_writer_holds_the_store_from_its_first_moment(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db")
+    with (
+        writing(path),
+        closing(sqlite3.connect(path, timeout=0)) as other,
+        pytest.raises(sqlite3.OperationalError, match="locked"),
+    ):
+        other.execute("BEGIN IMMEDIATE")
+
+
+def test_a_reader_holds_nobody_up_and_sees_one_state(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", "before")
+    with reading(path) as connection:
+        assert len(written_rows(connection, "items")["items"]) == 1
+        _store(path, "after", "and more")
+        assert len(written_rows(connection, "items")["items"]) == 1
+    assert _items(path) == ["after", "and more"]
+
+
+def test_no_update_of_several_writers_is_lost(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db")
+
+    def add_one() -> None:
+        for _ in range(10):
+            with writing(path) as connection:
+                count = connection.execute(text("SELECT count(*) FROM movements")).scalar()
+                add_movements(connection, [movement(number=str(count))])
+
+    writers = [threading.Thread(target=add_one) for _ in range(4)]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join()
+    with reading(path) as connection:
+        numbers = connection.execute(text("SELECT number FROM movements")).scalars().all()
+    assert sorted(int(number) for number in numbers) == list(range(40))
+
+
+def _fails_half_way(path: Path) -> None:
+    with writing(path) as connection:
+        replace_rows(connection, {"items": [row("items", item="after")]})
+        raise KeyError
+
+
+def test_a_transaction_that_fails_leaves_the_store_as_it_was(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", "before")
+    with pytest.raises(KeyError):
+        _fails_half_way(path)
+    assert _items(path) == ["before"]
+
+
+def test_a_new_store_whose_first_transaction_fails_is_not_left_behind(tmp_path: Path) -> None:
+    with pytest.raises(KeyError):
+        _fails_half_way(tmp_path / "prepstore.db")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_reading_where_there_is_no_store_says_how_to_make_one(tmp_path: Path) -> None:
+    with pytest.raises(StoreError, match="prepstore load") as error, reading(tmp_path / "none.db"):
+        pass
+    assert "There is no store at" in str(error.value)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("opened", [reading, writing])
+@pytest.mark.parametrize(
+    "content",
+    [b"not a database, but long enough to look at" * 100, b"SQLite format 3\0" + b"x" * 500],
+)
+def test_a_file_that_is_no_store_is_refused_and_left_alone(
+    opened: object, content: bytes, tmp_path: Path
+) -> None:
+    path = tmp_path / "notes.txt"
+    path.write_bytes(content)
+    with pytest.raises(StoreError) as error, opened(path):  # type: ignore[operator]
+        pass
+    assert "cannot be used" in _sentence(error)
+    assert "Check that it is a prepstore file" in _sentence(error)
+    assert path.read_bytes() == content
+
+
+def test_a_store_that_is_cut_off_is_refused(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", *map(str, range(200)))
+    with closing(sqlite3.connect(path)) as ledger:
+        ledger.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+    with pytest.raises(StoreError) as error, reading(path) as connection:
+        written_rows(connection)
+    assert "cannot be used" in _sentence(error)
+
+
+def test_a_newer_store_is_refused(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", "salt")
+    with closing(sqlite3.connect(path)) as ledger:
+        ledger.execute(f"PRAGMA user_version = {len(STEPS) + 1}")
+    for opened in (reading, writing):
+        with pytest.raises(StoreError) as error, opened(path):
+            pass
+        assert "newer prepstore" in _sentence(error)
+
+
+def test_a_folder_is_no_store(tmp_path: Path) -> None:
+    for opened in (reading, writing):
+        with pytest.raises(StoreError) as error, opened(tmp_path):
+            pass
+        assert "cannot be used" in _sentence(error)
+
+
+def test_a_folder_that_is_not_there_is_said_to_be_the_reason(tmp_path: Path) -> None:
+    with pytest.raises(StoreError) as error, writing(tmp_path / "none" / "prepstore.db"):
+        pass
+    assert "its folder can be written" in _sentence(error)
+
+
+@pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere"
+)
+def test_a_folder_that_cannot_be_written_is_said_to_be_the_reason(tmp_path: Path) -> None:
+    folder = tmp_path / "locked"
+    folder.mkdir()
+    folder.chmod(0o500)
+    try:
+        with pytest.raises(StoreError) as error, writing(folder / "prepstore.db"):
+            pass
+        assert "its folder can be written" in _sentence(error)
+    finally:
+        folder.chmod(0o700)
+
+
+def test_a_store_that_another_program_made_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "other.db"
+    with closing(sqlite3.connect(path)) as other, other:
+        other.execute("CREATE TABLE items (name TEXT)")
+    before = path.read_bytes()
+    with pytest.raises(StoreError) as error, writing(path):
+        pass
+    assert "is not a prepstore store" in _sentence(error)
+    assert path.read_bytes() == before
+
+
+_READ_AS_A_URL = pytest.mark.xfail(
+    strict=True, raises=StoreError, reason="the path is put into a URL without quoting"
+)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "with space.db",
+        "ha#sh.db",
+        pytest.param("per%20cent.db", marks=_READ_AS_A_URL),
+        pytest.param("quest?ion.db", marks=_READ_AS_A_URL),
+    ],
+)
+def test_a_store_may_have_any_name(name: str, tmp_path: Path) -> None:
+    path = _store(tmp_path / name, "salt")
+    assert _items(path) == ["salt"]
+    assert {file.name for file in tmp_path.iterdir()} <= {name, f"{name}-wal", f"{name}-shm"}

@@ -1,0 +1,154 @@
+"""Rules 8 and 13: lots first to expire first, then deliveries, then what is made on site."""
+
+from collections.abc import Iterable
+
+import pytest
+
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.draws import (
+    Delivery,
+    LotOnShelf,
+    Served,
+    Supplies,
+    drawn_from_deliveries,
+    drawn_from_lots,
+    is_usable,
+    last_day_of,
+    serve,
+)
+from tests.builders import day, demand, figures, lot, number, work
+
+MONDAY, TUESDAY = work("mon", "2027-02-01"), work("tue", "2027-02-02")
+
+
+def _shelf(label: str, amount: object, **cells: str) -> LotOnShelf:
+    held = lot(label, **cells)
+    return LotOnShelf(held, number(amount), last_day_of(held, 10))
+
+
+def _due(date: str, amount: object, pack: str = "A") -> Delivery:
+    return Delivery(pack, "", number(amount), day(date))
+
+
+def _serve(wanted: Iterable[tuple[object, SessionWork]], *supplies: object) -> list[Served]:
+    lots = tuple(one for one in supplies if isinstance(one, LotOnShelf))
+    deliveries = tuple(one for one in supplies if isinstance(one, Delivery))
+    return serve((demand(amount, by) for amount, by in wanted), Supplies(lots, deliveries))
+
+
+@pytest.mark.parametrize(
+    ("expiry", "opened", "last"),
+    [
+        ("2027-03-01", "", "03-01"),
+        ("2027-03-01", "2027-02-01", "02-11"),
+        ("2027-02-05", "2027-02-01", "02-05"),
+        ("", "2027-02-01", "02-11"),
+    ],
+)
+def test_a_lot_may_be_used_until_the_earlier_of_expiry_and_opened_life(
+    expiry: str, opened: str, last: str
+) -> None:
+    cells = {name: text for name, text in (("expiry", expiry), ("opened", opened)) if text}
+    assert last_day_of(lot("L", **cells), 10) == day(last)
+
+
+def test_an_opened_lot_of_an_item_that_keeps_once_opened_has_only_its_expiry() -> None:
+    assert last_day_of(lot("L", opened="2027-02-01"), None) is None
+    assert last_day_of(lot("L"), 10) is None
+
+
+@pytest.mark.parametrize(
+    ("state", "usable"), [("usable", True), ("quarantine", False), ("reserved", False)]
+)
+def test_only_a_usable_lot_is_usable(state: str, usable: bool) -> None:  # noqa: FBT001 - a case
+    assert is_usable(lot("L", state=state)) is usable
+
+
+def test_the_last_day_of_use_is_included() -> None:
+    ends_monday = _shelf("L", 5, expiry="2027-02-01")
+    on_time, too_late = _serve([(2, MONDAY), (2, TUESDAY)], ends_monday)
+    assert figures(on_time.unserved, too_late.unserved) == (0, 2)
+
+
+def test_lots_go_first_to_expire_first_then_opened_then_by_label_and_those_that_keep_last() -> None:
+    shelf = [
+        _shelf("keeps", 1),
+        _shelf("b sealed", 1, expiry="2027-02-20"),
+        _shelf("a sealed", 1, expiry="2027-02-20"),
+        _shelf("z opened", 1, opened="2027-02-10", expiry="2027-02-20"),
+        _shelf("soon", 1, expiry="2027-02-09"),
+    ]
+    (one,) = _serve([(5, MONDAY)], *shelf)
+    order = [draw.lot.lot for draw in one.draws if draw.lot]
+    assert order == ["soon", "z opened", "a sealed", "b sealed", "keeps"]
+
+
+def test_a_lot_is_finished_before_the_next_is_begun() -> None:
+    first, second = _serve([(3, MONDAY), (3, TUESDAY)], _shelf("a", 4), _shelf("b", 4))
+    assert drawn_from_lots([first]) == {"a": 3}
+    assert drawn_from_lots([second]) == {"a": 1, "b": 2}
+
+
+def test_what_is_promised_is_served_first_even_where_it_is_used_later() -> None:
+    promised = work("promised", "2027-02-03", is_promised=True)
+    first, second = _serve([(4, MONDAY), (4, promised)], _shelf("a", 5))
+    assert figures(first.demand.wanted_by, first.unserved) == ("promised", 0)
+    assert figures(second.demand.wanted_by, second.unserved) == ("mon", 3)
+
+
+def test_a_lot_out_of_date_for_what_is_promised_may_be_in_date_for_the_period() -> None:
+    promised = work("promised", "2027-02-03", is_promised=True)
+    served = _serve([(1, promised), (1, MONDAY)], _shelf("a", 5, expiry="2027-02-01"))
+    assert [one.unserved for one in served] == [1, 0]
+
+
+def test_sessions_of_one_day_are_served_by_start_then_name() -> None:
+    late, early, also = (
+        work(name, "2027-02-01", start=start)
+        for name, start in (("a", "14:00"), ("b", "09:00"), ("c", "09:00"))
+    )
+    order = [one.demand.wanted_by for one in _serve([(1, late), (1, also), (1, early)])]
+    assert order == ["b", "c", "a"]
+
+
+def test_lots_go_before_deliveries_and_those_by_the_day_they_are_due() -> None:
+    deliveries = (_due("01-29", 5, "B"), _due("01-28", 1), _due("01-29", 1, "A"))
+    (one,) = _serve([(5, MONDAY)], _shelf("a", 2), *deliveries)
+    assert drawn_from_lots([one]) == {"a": 2}
+    assert [figures(d.pack, amount) for d, amount in drawn_from_deliveries([one]).items()] == [
+        ("A", 1), ("A", 1), ("B", 1),
+    ]  # fmt: skip
+
+
+def test_a_delivery_counts_on_the_day_of_need_and_not_after_it() -> None:
+    """Monday's session has its things in hand on Friday the 29th."""
+    for due, unserved in (("01-29", 0), ("01-30", 2)):
+        (one,) = _serve([(2, MONDAY)], _due(due, 2))
+        assert one.unserved == unserved
+
+
+def test_made_on_site_is_up_to_the_capacity_of_each_day_of_use_after_lots() -> None:
+    supplies = Supplies(lots=(_shelf("a", 1),), daily_capacity=number(5))
+    wanted = [
+        demand(3, MONDAY),
+        demand(4, work("mon pm", "2027-02-01", start="14:00")),
+        demand(6, TUESDAY),
+    ]
+    assert [one.unserved for one in serve(wanted, supplies)] == [0, 1, 1]
+
+
+def test_made_on_site_without_a_capacity_has_no_limit() -> None:
+    supplies = Supplies(daily_capacity=number("Infinity"))
+    assert [one.unserved for one in serve([demand(10**9, MONDAY)], supplies)] == [0]
+
+
+def test_a_hair_is_not_short() -> None:
+    third = number(1) / 3
+    (one,) = serve(
+        [demand(third * 3, MONDAY)], Supplies(lots=(_shelf("a", third + third + third),))
+    )
+    assert one.unserved == 0
+    (one,) = _serve([("1.0000000004", MONDAY)], _shelf("a", 1))
+    assert one.unserved == 0
+    (one,) = _serve([("1.000000001", MONDAY)], _shelf("a", 1))
+    assert one.unserved == number("1e-9")

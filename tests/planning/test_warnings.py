@@ -1,0 +1,140 @@
+"""What a person is told to look at: each warning where it holds, and silence where it does not."""
+
+import pytest
+
+from prepstore.planning.plan import Plan
+from tests.builders import plan_of, warnings_about
+
+ITEMS = """
+    item,   kind,      unit, opened_life, minimum, minutes_per_use
+    ether,  solvent,   mL,   10,          ,
+    salt,   reagent,   g,    ,            ,
+    funnel, apparatus, each, ,            ,
+    rotary, apparatus, each, ,            ,        16"""
+SHOP = "supplier,lead_days,minimum_order\nShop,1,"
+PACKS = "pack,item,supplier,size,price\nA,ether,Shop,100 mL,8"
+
+
+def _plan(line: str = "salt,1 g,air", today: str = "2027-01-25", **tables: str) -> Plan:
+    given = {
+        "items": ITEMS,
+        "practical_lines": f"practical,per,item,amount,to\nP,session,{line}",
+        "timetable": "session,practical,date,students\nS,P,2027-02-01,1",
+        "stock": "lot,item,amount\nL,salt,1 kg\nF,funnel,4 each\nR,rotary,9 each",
+        "suppliers": SHOP,
+        "packs": PACKS,
+        **tables,
+    }
+    return plan_of(today=today, **given)
+
+
+def test_a_plan_with_nothing_amiss_warns_of_nothing() -> None:
+    assert _plan().warnings == ()
+
+
+def test_what_nobody_sells_is_named_with_its_amount() -> None:
+    (message,) = warnings_about(_plan("ether,30 mL,air", packs="", suppliers=""), "ether")
+    assert message.startswith("30 mL")
+    assert warnings_about(_plan("ether,30 mL,air"), "ether") == []
+
+
+def test_what_is_short_before_the_period_is_told_and_not_ordered() -> None:
+    plan = _plan("ether,30 mL,air", timetable="session,practical,date,students\nS,P,2027-01-29,1")
+    (message,) = warnings_about(plan, "ether")
+    assert message.startswith("30 mL is short for sessions before this period (S)")
+    assert plan.orders == ()
+
+
+@pytest.mark.parametrize(("minimum", "warned"), [("16", 0), ("16.01", 1), ("", 0)])
+def test_an_order_below_the_suppliers_minimum_is_told(minimum: str, warned: int) -> None:
+    plan = _plan("ether,150 mL,air", suppliers=SHOP + minimum)
+    assert len(warnings_about(plan, "Shop")) == warned
+
+
+def test_a_supplier_without_a_lead_time_is_told_where_it_is_ordered_from() -> None:
+    without = "supplier,lead_days\nShop,"
+    assert len(warnings_about(_plan("ether,1 mL,air", suppliers=without), "Shop")) == 1
+    assert warnings_about(_plan(suppliers=without), "Shop") == []
+
+
+def test_an_overdue_delivery_is_named_and_not_counted() -> None:
+    plan = _plan("ether,1 mL,air", on_order="pack,packs,due,reference\nA,2,2027-01-24,PO 7")
+    (message,) = warnings_about(plan, "ether")
+    assert "PO 7" in message
+    assert plan.stock["ether"].short == 1
+
+
+@pytest.mark.parametrize(("cells", "warned"), [(",", 1), ("2027-03-01,", 0), (",2027-01-24", 0)])
+def test_a_lot_without_the_dates_it_should_have_is_named_where_it_is_wanted(
+    cells: str, warned: int
+) -> None:
+    stock = f"lot,item,amount,expiry,opened\nE,ether,90 mL,{cells}\nL,salt,1 g,,"
+    assert len(warnings_about(_plan("ether,1 mL,air", stock=stock), "ether")) == warned
+    assert warnings_about(_plan(stock=stock), "ether") == []
+
+
+@pytest.mark.parametrize(("empty", "warned"), [("2", 1), ("3", 0), ("", 0)])
+def test_too_few_empty_waste_containers_are_told(empty: str, warned: int) -> None:
+    """380 mL in containers of 90 mL usable, 10 mL of it in the open one: 5 with the open one."""
+    plan = _plan(
+        "ether,260 mL,liquid",
+        stock="lot,item,amount,expiry\nE,ether,1 L,2027-03-01",
+        waste_streams="stream,measure,container,empty_containers,part_full\n"
+        f"liquid,volume,100 mL,{empty},100 mL",
+    )
+    assert len(warnings_about(plan, "liquid")) == warned
+
+
+def test_what_has_no_end_and_what_a_stream_cannot_count_are_told() -> None:
+    assert len(warnings_about(_plan("salt,1 g,"), "not assigned")) == 1
+    plan = _plan("salt,1 g,liquid", waste_streams="stream,measure\nliquid,volume")
+    (message,) = warnings_about(plan, "liquid")
+    assert "salt" in message
+
+
+@pytest.mark.parametrize(("count", "warned"), [(4, 0), (5, 1)])
+def test_short_apparatus_is_told(count: int, warned: int) -> None:
+    assert len(warnings_about(_plan(f"funnel,{count} each,"), "funnel")) == warned
+
+
+def test_a_shared_instrument_without_a_time_to_serve_is_named() -> None:
+    (message,) = warnings_about(_plan("rotary,2 each,"), "rotary")
+    assert "S" in message
+    assert "not computed" in message
+
+
+def test_two_sessions_in_one_room_at_one_time_are_told() -> None:
+    timetable = """
+        session, practical, date,       students, room, start, end
+        S,       P,         2027-02-01, 1,        Lab,  09:00, 11:00
+        T,       P,         2027-02-01, 1,        lab,  10:00, 12:00"""
+    (message,) = warnings_about(_plan(timetable=timetable), "T")
+    assert "S" in message
+    assert _plan(timetable=timetable, today="2027-02-02").warnings == ()
+
+
+def test_a_late_order_that_keeps_further_sessions_waiting_says_that_a_faster_pack_would_not() -> (
+    None
+):
+    """On the 25th the fast one arrives on the 2nd and the cheap one on the 4th."""
+    plan = _plan(
+        "ether,10 mL,air",
+        timetable="""
+            session, practical, date,       students
+            S,       P,         2027-02-02, 1
+            T,       P,         2027-02-03, 1""",
+        suppliers="supplier,lead_days\nFast,6\nSlow,8",
+        packs="""
+            pack, item,  supplier, size,  price
+            F,    ether, Fast,     10 mL, 9
+            C,    ether, Slow,     50 mL, 1""",
+    )
+    (order,) = plan.orders
+    assert [work.session.session for work in order.stops] == ["S"]
+    (message,) = warnings_about(plan, "ether")
+    assert "too late for T" in message
+
+
+def test_a_solution_to_be_made_without_parts_is_told() -> None:
+    plan = _plan("brine,10 mL,air", solutions="solution\nbrine")
+    assert len(warnings_about(plan, "brine")) == 1

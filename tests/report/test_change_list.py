@@ -1,0 +1,40 @@
+from datetime import date
+from decimal import Decimal
+
+from prepstore.planning.changes import Change, Changes
+from prepstore.report.change_list import change_lines, change_summary
+
+CHANGES = Changes(
+    students=(Change("Mon", Decimal(18), Decimal(24)),),
+    benches=(
+        Change(("Mon", "acetone"), Decimal(900), Decimal(1200)),
+        Change(("Mon", "vial"), Decimal(20), Decimal(14)),
+    ),
+    batches=(Change(("brine", date(2027, 3, 5)), Decimal(500), Decimal(0)),),
+    packs=(Change(("P1", "acetone"), Decimal(0), Decimal(2)),),
+    containers=(Change("halogenated solvent", Decimal(2), Decimal(3)),),
+    units={"acetone": "mL", "vial": "each"},
+)
+
+
+def test_each_difference_says_what_to_do() -> None:
+    assert [(line.heading, line.what, line.to_do) for line in change_lines(CHANGES)] == [
+        ("Students", "Mon", "more 6"),
+        ("On the bench of Mon", "acetone", "add 300 mL"),
+        ("On the bench of Mon", "vial", "take off 6"),
+        ("Make up", "brine, made on Fri 5 Mar", "make less 500 mL"),
+        ("Order", "P1, acetone", "order more 2"),
+        ("Waste containers", "halogenated solvent", "more 1"),
+    ]
+
+
+def test_the_summary_gives_before_and_now() -> None:
+    lines = list(change_summary(CHANGES, "plan.json"))
+    assert lines[0] == "Changes since plan.json"
+    assert "  acetone: add 300 mL (900 mL before, 1.2 L now)" in lines
+    assert "  brine, made on Fri 5 Mar: make less 500 mL (500 mL before, none now)" in lines
+
+
+def test_no_difference_is_said() -> None:
+    nothing = Changes((), (), (), (), (), {})
+    assert list(change_summary(nothing, "plan.json"))[1] == "Nothing differs."

@@ -1,0 +1,112 @@
+from io import BytesIO
+
+import openpyxl
+from openpyxl import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from prepstore.report.workbook.lay_out import fill_sheet
+from prepstore.report.workbook.page import (
+    Block,
+    Column,
+    Form,
+    Formula,
+    Look,
+    Page,
+    Row,
+    Value,
+    band,
+    note,
+)
+from prepstore.report.workbook.styles import add_styles
+
+COLUMNS = (Column("Item", 20), Column("Amount", 10, Form.NUMBER))
+
+
+def laid_out(*blocks: Block, is_filtered: bool = False) -> Worksheet:
+    book = Workbook(write_only=True)
+    add_styles(book)
+    page = Page("Sheet", "A title", COLUMNS, blocks, is_filtered)
+    fill_sheet(book, page, ("planned", "caution"))
+    file = BytesIO()
+    book.save(file)
+    return openpyxl.load_workbook(file)["Sheet"]
+
+
+def first_cell(value: Value) -> tuple[object, str]:
+    cell = laid_out((Row((value,)),))["A5"]
+    return cell.value, cell.data_type
+
+
+def test_titles_then_headings_then_rows() -> None:
+    sheet = laid_out((Row(("ice", 3)),))
+    assert [cell.value for cell in sheet["A"]] == ["A title", "planned", "caution", "Item", "ice"]
+    assert (sheet["B4"].value, sheet["B5"].value) == ("Amount", 3)
+
+
+def test_text_stays_text_whatever_it_begins_with() -> None:
+    for text in ("=1+1", "+1", "-1", "@SUM(A1)", "#N/A"):
+        assert first_cell(text) == (text, "s")
+
+
+def test_control_characters_are_left_out() -> None:
+    assert first_cell("a\x00b\x0bc\x1f") == ("abc", "s")
+
+
+def test_a_text_longer_than_a_cell_is_cut() -> None:
+    value, _ = first_cell("x" * 40_000)
+    assert len(str(value)) == 32_767
+
+
+def test_a_formula_knows_its_row() -> None:
+    assert first_cell(Formula(lambda row: f"=B{row}*2")) == ("=B5*2", "f")
+
+
+def test_nothing_of_one_row_is_left_in_the_next() -> None:
+    sheet = laid_out((Row(("ice", 3)), Row(("", None))))
+    assert (sheet["A6"].value, sheet["B6"].value) == (None, None)
+
+
+def test_an_alert_is_bold_and_filled() -> None:
+    cell = laid_out((Row(("ice", 3), Look.ALERT),))["A5"]
+    assert cell.font.b
+    assert cell.fill.fill_type == "solid"
+    assert cell.border.top.style
+
+
+def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
+    sheet = laid_out((note("word " * 30),))
+    assert "A5:B5" in [str(joined) for joined in sheet.merged_cells.ranges]
+    assert sheet.row_dimensions[5].height > 3 * 11
+
+
+def test_wrapped_text_has_the_height_of_its_lines() -> None:
+    sheet = laid_out((Row(("one\ntwo\nthree",)), Row(("one",))))
+    assert sheet.row_dimensions[5].height > 2 * sheet.row_dimensions[6].height
+
+
+def part(name: str, rows: int) -> Block:
+    return (band(name), *(Row((f"{name} {number}", number)) for number in range(rows)))
+
+
+def breaks(*blocks: Block) -> list[int]:
+    return [one.id for one in laid_out(*blocks).row_breaks.brk]
+
+
+def test_parts_that_fit_on_a_page_together_are_not_parted() -> None:
+    assert breaks(part("Mon", 3), part("Tue", 3)) == []
+
+
+def test_a_part_that_does_not_fit_on_the_rest_of_a_page_begins_the_next() -> None:
+    assert breaks(part("Mon", 20), part("Tue", 20)) == [25]
+
+
+def test_a_part_longer_than_a_page_begins_at_once() -> None:
+    assert breaks(part("Mon", 20), part("Tue", 200)) == []
+
+
+def test_a_page_that_is_hardly_begun_is_not_left() -> None:
+    assert breaks(part("Mon", 1), part("Tue", 27)) == []
+
+
+def test_a_list_is_never_broken_by_hand() -> None:
+    assert breaks(*((Row((str(number), number)),) for number in range(200))) == []

@@ -1,0 +1,49 @@
+from decimal import Decimal
+
+from prepstore.amounts import Kind
+from prepstore.planning.draws import Delivery, Draw
+from prepstore.report.workbook.sources import (
+    Sources,
+    drawn_in_words,
+    served_parts,
+    session_in_words,
+    times_in_words,
+)
+from tests.builders import batches_of, day, lot, session_of
+from tests.report.workbook.a_week import a_week
+
+
+def test_a_draw_names_lot_place_and_amount() -> None:
+    draws = [
+        Draw(Decimal(1500), lot=lot("L1", "2 L", place="shelf A")),
+        Draw(Decimal(20), lot=lot("L2", "1 L")),
+        Draw(Decimal(5), delivery=Delivery("P-1", "PO 7", Decimal(100), day("02-01"))),
+        Draw(Decimal(3)),
+    ]
+    assert drawn_in_words(draws, Kind.VOLUME).split("\n") == [
+        "L1 (shelf A): 1.5 L",
+        "L2: 20 mL",
+        "delivery of P-1, PO 7, due Mon 1 Feb: 5 mL",
+        "made on site, fetched on the day: 3 mL",
+    ]
+
+
+def test_a_session_is_named_with_its_day_and_times() -> None:
+    work = session_of(a_week(), "Tue am").work
+    assert session_in_words(work) == "Tue am (Tue 2 Feb 09:00)"
+    assert times_in_words(work) == "09:00–12:00"
+
+
+def test_parts_of_a_batch_come_from_the_draws_of_its_own_demands() -> None:
+    plan = a_week()
+    for batch, parts in served_parts(plan):
+        for need, one in zip(batch.parts, parts, strict=True):
+            assert one is not None
+            assert (one.demand.name, one.demand.amount) == (need.name, need.amount)
+            assert one.demand.wanted_by == batch.name
+
+
+def test_a_session_knows_the_batch_that_serves_it() -> None:
+    plan = a_week()
+    batch = batches_of(plan, "hydrogencarbonate wash")[0]
+    assert Sources.of(plan).batches["hydrogencarbonate wash", "Tue am"] is batch

@@ -1,0 +1,37 @@
+from prepstore.report.workbook.page import Look
+from prepstore.report.workbook.week import week_page
+from tests.report.workbook.a_week import a_week, rows_of, texts_of, values_of
+
+
+def test_a_late_session_says_so_in_a_word_and_stands_out() -> None:
+    page = week_page(a_week())
+    late = [row for row in rows_of(page) if row.values[0] == "LATE"]
+    assert [row.values[3] for row in late] == ["Tue am", "Thu pm"]
+    assert {row.look for row in late} == {Look.ALERT}
+
+
+def test_what_stands_in_the_way_is_named_with_amount_and_reason() -> None:
+    rows = list(values_of(week_page(a_week())))
+    lack = next(row for row in rows if row.get("In the way: item or solution") == "ethyl acetate")
+    assert lack["Amount"] == "215 mL"
+    assert str(lack["What is to be done"]).startswith("LATE: needed by Mon 1 Feb")
+
+
+def test_a_session_lists_the_batches_made_for_it() -> None:
+    text = texts_of(week_page(a_week()))
+    assert "make up: hydrochloric acid 2 mol/L, 250 mL, on Mon 1 Feb; hydrogencarbonate" in text
+
+
+def test_a_session_without_students_is_covered_and_says_why() -> None:
+    timetable = "session,practical,date,students\nEmpty,ESTER,2027-02-02,0"
+    row = next(
+        row for row in values_of(week_page(a_week(timetable=timetable))) if row.get("Session")
+    )
+    assert (row["Stands"], row["In the way: item or solution"]) == ("covered", "no students")
+
+
+def test_warnings_stand_below_the_sessions() -> None:
+    plan = a_week()
+    text = texts_of(week_page(plan))
+    assert plan.warnings
+    assert all(f"{one.about}: {one.message}" in text for one in plan.warnings)

@@ -1,0 +1,148 @@
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from openpyxl.workbook import Workbook
+
+from prepstore.planning.plan import Plan
+from prepstore.report.cautions import IN_SHORT
+from prepstore.report.workbook.workbook import Origin, WorkbookError, write_workbook
+from tests.report.workbook.a_week import TABLES, a_week, an_empty_week
+
+ORIGIN = Origin(version="9.8.7", store="chemistry.db")
+SHEETS = [
+    "Week", "Prepare", "Make up", "Set out", "Stock", "Order", "Waste", "Apparatus", "Cautions",
+    "Workings",
+]  # fmt: skip
+
+
+def written(plan: Plan, folder: Path) -> Workbook:
+    path = folder / "plan.xlsx"
+    write_workbook(plan, path, ORIGIN)
+    return openpyxl.load_workbook(path)
+
+
+def test_the_sheets_stand_in_their_order(tmp_path: Path) -> None:
+    assert written(a_week(), tmp_path).sheetnames == SHEETS
+
+
+def test_a_week_without_sessions_has_all_sheets_and_says_so(tmp_path: Path) -> None:
+    book = written(an_empty_week(), tmp_path)
+    assert book.sheetnames == SHEETS
+    assert book["Week"]["A5"].value == "No session falls in this period."
+    assert book["Make up"]["A5"].value == "No solution is to be made up."
+
+
+def test_every_sheet_says_what_it_is_where_it_comes_from_and_what_comes_first(
+    tmp_path: Path,
+) -> None:
+    for sheet in written(a_week(), tmp_path):
+        assert sheet["A1"].value
+        assert sheet["A2"].value == (
+            "Planned on Mon 25 Jan 2027 for Week 2027-W05, Mon 1 Feb to Sun 7 Feb · "
+            "prepstore 9.8.7 · store chemistry.db"
+        )
+        assert sheet["A3"].value == IN_SHORT
+
+
+def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(tmp_path: Path) -> None:
+    sheets: list[Any] = list(written(a_week(), tmp_path))
+    for sheet in sheets:
+        assert sheet.freeze_panes == "A5"
+        assert sheet.print_title_rows == "$1:$4"
+        assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
+        assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0)
+        assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "Page &P of &N")
+
+
+def test_long_lists_have_a_filter_over_their_rows_but_not_over_the_remark_below(
+    tmp_path: Path,
+) -> None:
+    book = written(a_week(), tmp_path)
+    stock = book["Stock"]
+    assert stock.auto_filter.ref == f"A4:J{stock.max_row - 1}"
+    assert book["Workings"].auto_filter.ref
+    assert book["Week"].auto_filter.ref is None
+
+
+def test_costs_are_live_formulas_and_come_to_what_the_plan_says(tmp_path: Path) -> None:
+    plan = a_week()
+    sheet: Any = written(plan, tmp_path)["Order"]
+    rows = [row for row in range(5, sheet.max_row + 1) if sheet.cell(row, 5).value]
+    assert rows
+    for row in rows:
+        assert sheet.cell(row, 7).value == f"=E{row}*F{row}"
+        assert sheet.cell(row, 7).data_type == "f"
+    total = sum(sheet.cell(row, 5).value * sheet.cell(row, 6).value for row in rows)
+    assert total == pytest.approx(float(sum(order.cost for order in plan.orders)))
+    assert sheet.cell(rows[-1] + 1, 7).value == f"=SUM(G{rows[0]}:G{rows[-1]})"
+
+
+def test_days_to_order_by_are_real_dates_shown_the_iso_way(tmp_path: Path) -> None:
+    sheet = written(a_week(), tmp_path)["Order"]
+    cell = next(cell for cell in sheet["I"] if isinstance(cell.value, datetime))
+    assert (cell.value, cell.number_format) == (datetime(2027, 2, 1), "yyyy-mm-dd")  # noqa: DTZ001
+
+
+def test_a_text_that_looks_like_a_formula_stays_a_text(tmp_path: Path) -> None:
+    timetable = "session,practical,date,students\n=cmd|'/c calc'!A0,ESTER,2027-02-02,12"
+    book = written(a_week(timetable=timetable), tmp_path)
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    mine = [cell for cell in cells if cell.value == "=cmd|'/c calc'!A0"]
+    assert mine
+    assert all(cell.data_type == "s" for cell in mine)
+
+
+def test_the_file_is_replaced_whole_and_nothing_else_is_left(tmp_path: Path) -> None:
+    path = tmp_path / "plan.xlsx"
+    path.write_text("an older plan")
+    write_workbook(a_week(), path, ORIGIN)
+    assert openpyxl.load_workbook(path).sheetnames == SHEETS
+    assert [file.name for file in tmp_path.iterdir()] == ["plan.xlsx"]
+
+
+def test_a_plan_that_cannot_be_saved_leaves_what_was_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "plan.xlsx"
+    path.write_text("an older plan")
+
+    def refuse(_: Path, target: Path) -> None:
+        raise PermissionError(13, "Permission denied", str(target))
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    with pytest.raises(WorkbookError, match="open in a spreadsheet, or is its folder read-only"):
+        write_workbook(a_week(), path, ORIGIN)
+    assert path.read_text() == "an older plan"
+    assert [file.name for file in tmp_path.iterdir()] == ["plan.xlsx"]
+
+
+def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(WorkbookError, match="there is no folder"):
+        write_workbook(a_week(), tmp_path / "nowhere" / "plan.xlsx", ORIGIN)
+
+
+def test_the_file_says_what_it_is(tmp_path: Path) -> None:
+    properties = written(a_week(), tmp_path).properties
+    assert properties.title == "Plan of Week 2027-W05, Mon 1 Feb to Sun 7 Feb"
+    assert properties.creator == "prepstore"
+    assert properties.subject
+
+
+def test_no_sheet_names_a_folder_of_this_machine(tmp_path: Path) -> None:
+    for sheet in written(a_week(), tmp_path):
+        for row in sheet.iter_rows(values_only=True):
+            assert not any(str(tmp_path) in str(value) for value in row)
+
+
+def test_sixty_sessions_are_one_workbook(tmp_path: Path) -> None:
+    sessions = "\n".join(
+        f"S{number:02},ESTER,2027-02-{1 + number % 5:02},12" for number in range(60)
+    )
+    timetable = f"session,practical,date,students\n{sessions}"
+    book = written(a_week(timetable=timetable, settings=TABLES["settings"]), tmp_path)
+    listed = {row[3] for row in book["Week"].iter_rows(min_row=5, values_only=True)}
+    assert {f"S{number:02}" for number in range(60)} <= listed

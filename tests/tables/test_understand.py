@@ -1,0 +1,106 @@
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from prepstore.facts import Item, Ordering, SettingRow, Settings, Supply
+from prepstore.problems import Problem
+from prepstore.tables.understand import inventory_of, read_settings, understand
+from tests.tables.written_rows import written
+
+
+def _settings(text: str) -> tuple[Settings, list[Problem]]:
+    known, problems = understand(written(settings=f"setting,value\n{text}"))
+    assert problems == []
+    return read_settings(known["settings"])
+
+
+def test_a_row_becomes_a_fact_beside_it() -> None:
+    rows = written(items="item,kind,unit,density\nacid,reagent,mL,1.18\n")
+    known, problems = understand(rows)
+    assert problems == []
+    ((row, fact),) = known["items"]
+    assert row is rows["items"][0]
+    assert isinstance(fact, Item)
+    assert (fact.item, fact.density, fact.supply) == ("acid", Decimal("1.18"), Supply.BOUGHT)
+
+
+def test_every_wrong_cell_of_a_row_is_told_and_the_row_is_no_fact() -> None:
+    known, problems = understand(
+        written(items="item,kind,unit,cas,density\nacid,x,y,1,0\n,reagent,g,,\n")
+    )
+    assert known["items"] == []
+    assert [(problem.place.row, problem.place.column) for problem in problems] == [
+        (2, "kind"),
+        (2, "unit"),
+        (2, "cas"),
+        (2, "density"),
+        (3, "item"),
+    ]
+
+
+def test_a_cell_that_is_told_already_is_passed_over_and_the_row_is_no_fact() -> None:
+    rows = written(items="item,kind,unit\nacid,reagent,mL\n")
+    told = [replace(rows["items"][0], told=frozenset({"notes"}))]
+    known, problems = understand({"items": told})
+    assert (known["items"], problems) == ([], [])
+
+
+def test_a_set_without_tables_is_an_empty_inventory() -> None:
+    known, problems = understand({})
+    inventory = inventory_of(known, Settings())
+    assert problems == []
+    assert not any([inventory.items, inventory.lines, inventory.lots, inventory.on_order])
+
+
+def test_facts_go_by_their_folded_names_and_an_order_of_nothing_is_left_out() -> None:
+    known, _ = understand(
+        written(
+            items="item,kind,unit\nACID,reagent,mL\n",
+            on_order="pack,packs,due\nP,0,2027-02-01\nQ,1,2027-02-01\n",
+        )
+    )
+    inventory = inventory_of(known, Settings())
+    assert list(inventory.items) == ["acid"]
+    assert [order.pack for order in inventory.on_order] == ["Q"]
+
+
+def test_settings_have_the_defaults_of_the_contract() -> None:
+    settings, problems = _settings("")
+    assert problems == []
+    assert (settings.spare_reagent, settings.spare_solution) == (Decimal("0.1"), Decimal("0.2"))
+    assert (settings.spare_solvent, settings.spare_consumable) == (Decimal("0.2"), Decimal("0.1"))
+    assert settings.spare_apparatus == Decimal(0)
+    assert settings.prep_lead == 1
+    assert settings.working_days == frozenset(range(5))
+    assert (settings.holidays, settings.ordering) == (frozenset(), Ordering.BY_ITEM)
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "value"),
+    [
+        ("spare reagent,15 %", "spare_reagent", Decimal("0.15")),
+        ("SPARE REAGENT,0.15", "spare_reagent", Decimal("0.15")),
+        ("spare reagent,", "spare_reagent", Decimal("0.10")),
+        ("prep_lead,0", "prep_lead", 0),
+        ("holidays,2027-03-26", "holidays", {date(2027, 3, 26)}),
+        ("currency,EUR", "currency", "EUR"),
+        ("ordering,By Item", "ordering", Ordering.BY_ITEM),
+    ],
+)
+def test_a_setting_is_read(text: str, field: str, value: object) -> None:
+    settings, problems = _settings(text)
+    assert problems == []
+    assert getattr(settings, field) == value
+
+
+def test_a_wrong_setting_leaves_the_default_and_is_told() -> None:
+    row = written(settings="setting,value\nx,1\nprep_lead,-1\n")["settings"]
+    facts = [SettingRow(setting=each.text["setting"], value=each.text["value"]) for each in row]  # type: ignore[arg-type]
+    settings, problems = read_settings(zip(row, facts, strict=True))
+    assert settings == Settings()
+    assert [(problem.code, problem.place.column) for problem in problems] == [
+        ("setting-unknown", "setting"),
+        ("count-unreadable", "value"),
+    ]
