@@ -8,6 +8,7 @@ from prepstore.facts import fold
 from prepstore.written import STORE, WrittenRow
 
 _LONGEST_QUOTED = 80
+_FEW = 15
 _LONGEST_WORDS = 600
 
 
@@ -98,7 +99,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
     close = closest(word, words)
     if close:
         return f"Did you mean {close}?"
-    return f"Expected one of: {', '.join(words)}." if len(words) <= 15 else ""  # noqa: PLR2004
+    few = 0 < len(words) <= _FEW
+    return f"Expected one of: {', '.join(words)}." if few else ""
 
 
 __all__ = ["STORE", "Place", "Problem", "ProblemsError", "at", "closest", "cut", "nearest"]

@@ -24,7 +24,15 @@ ML_PER_L = Decimal(1000)
 
 
 class NoRouteError(ValueError):
-    """An amount cannot be turned into the material's unit; the message names what is missing."""
+    """An amount cannot be turned into the material's unit; the message names what is missing.
+
+    `missing` is the column that would give it, of `material`; blank where no column would.
+    """
+
+    def __init__(self, message: str, material: str = "", missing: str = "") -> None:
+        self.material = material
+        self.missing = missing
+        super().__init__(message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +59,7 @@ class Material:
             NoRouteError: The material has no formula.
         """
         if self.formula is None:
-            raise NoRouteError(f"{self.name} has no formula")
+            raise NoRouteError(f"{self.name} has no formula", self.name, "formula")
         return molar_mass(self.formula)
 
     @property
@@ -106,7 +114,8 @@ def turned(material: Material, number: Decimal, kind: Kind) -> Decimal:
     if Kind.COUNT in (kind, material.unit):
         raise NoRouteError(f"{material.name} is kept in {material.unit}, not in {kind}")
     if material.density is None:
-        raise NoRouteError(f"{material.name} has no density to turn {kind} into {material.unit}")
+        what = f"{material.name} has no density to turn {kind} into {material.unit}"
+        raise NoRouteError(what, material.name, "density")
     return number / material.density if kind is Kind.MASS else number * material.density
 
 

@@ -1,6 +1,7 @@
 """The options that say which days a plan is for and on which day it is made."""
 
 import datetime
+import re
 from typing import Annotated
 
 import typer
@@ -9,12 +10,12 @@ from prepstore.planning.calendar import Period
 
 
 def _day(text: str) -> datetime.date:
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise typer.BadParameter(f"'{text}' is not a date. Write it like 2027-02-03.")
     try:
-        if len(text) == len("2027-02-03"):
-            return datetime.date.fromisoformat(text)
+        return datetime.date.fromisoformat(text)
     except ValueError:
-        pass
-    raise typer.BadParameter(f"'{text}' is not a date. Write it like 2027-02-03.")
+        raise typer.BadParameter(f"'{text}' is a date that does not exist.") from None
 
 
 def _week(text: str) -> Period:

@@ -1,5 +1,6 @@
 """Commands for the set of tables: load and export."""
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -59,7 +60,17 @@ def _say_loaded(path: Path, store: Store, taken: "Intake") -> None:
     for change in taken.lots:
         if not change.is_new:
             typer.echo(f"  counted: lot {change.lot} is {change.written} now")
-    typer.echo("Next: prepstore plan --week YEAR-Www, such as 2027-W05.")
+    typer.echo(f"Next: prepstore plan --week {_first_week(taken)}")
+
+
+def _first_week(taken: "Intake") -> str:
+    """Return the first week that has a session from today on, else the last one timetabled."""
+    from prepstore.cli.rooms import today
+
+    days = sorted(date.fromisoformat(row.text["date"]) for row in taken.rows["timetable"])
+    day = next((day for day in days if day >= today()), days[-1] if days else today())
+    year, week, _ = day.isocalendar()
+    return f"{year}-W{week:02}"
 
 
 @answers
@@ -92,5 +103,7 @@ def template(
     from prepstore.tables.template import write_template
 
     write_template(path)
-    typer.echo(f"Wrote {path}. Headings in colour must be filled in; each has a note.")
+    is_workbook = path.suffix.lower() == ".xlsx"
+    notes = " Headings in colour must be filled in; each has a note." if is_workbook else ""
+    typer.echo(f"Wrote {path}.{notes}")
     typer.echo(f"Next: fill it in, then prepstore load {path}.")

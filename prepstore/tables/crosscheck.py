@@ -167,7 +167,9 @@ def _solution_circle(known: Mapping[str, Known], circle: SolutionCircleError) ->
         for row, part in known["solution_parts"]
         if fold(part.solution) in circle.names and fold(part.item) in circle.names
     )
-    what = f"makes a circle: {circle}."
+    spelled = {fold(part.solution): part.solution for _, part in known["solution_parts"]}
+    names = " is made from ".join(spelled[name] for name in circle.names)
+    what = f"makes a circle: {names}."
     remedy = "A solution cannot be made from itself; change one of its parts."
     return at(row, "item", "solution-circle", what, remedy)
 
@@ -256,15 +258,43 @@ def _route(
     try:
         number = in_unit(material, written)
     except NoRouteError as error:
-        words = [portion.word for portion in written.portions if portion.kind is None]
-        units = ("mL", "L", "g", "kg", "mg", "mol", "mmol", "each", *(material.measures or ()))
-        remedy = nearest(words[0], units) if words else ""
         what = f"cannot be turned into {material.unit}: {error}."
-        yield at(row, column, "no-route", what, remedy)
+        yield at(row, column, "no-route", what, _mending(error, written, material))
     else:
         if number >= LARGEST_AMOUNT:
             what = f"comes to more {material.unit} than any store holds."
             yield at(row, column, "number-too-large", what, "Check the number and its unit.")
+
+
+_UNITS: Final[Mapping[Kind, tuple[str, ...]]] = {
+    Kind.MASS: ("g", "kg", "mg", "mL", "L", "mol", "mmol"),
+    Kind.VOLUME: ("mL", "L", "g", "kg", "mg", "mol", "mmol"),
+    Kind.COUNT: ("each",),
+}
+_LONG_WORDS: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("gram", "grams", "gramme", "grammes", "gr"), "g"),
+    **dict.fromkeys(("kilo", "kilos", "kilogram", "kilograms"), "kg"),
+    **dict.fromkeys(("litre", "litres", "liter", "liters", "ltr"), "L"),
+    **dict.fromkeys(("millilitre", "millilitres", "milliliter", "milliliters", "cc"), "mL"),
+    **dict.fromkeys(("pc", "pcs", "piece", "pieces", "unit", "units", "no"), "each"),
+}
+"""Words that people write for a unit, and the one that is read."""
+
+
+def _mending(error: NoRouteError, written: WrittenAmount, material: Material) -> str:
+    """Return what would give an amount a route: another word, or a column that is blank."""
+    words = [portion.word for portion in written.portions if portion.kind is None]
+    units = (*_UNITS.get(material.unit, ()), *(material.measures or ()))
+    if words:
+        meant = _LONG_WORDS.get(fold(words[0]))
+        return f"Did you mean {meant}?" if meant in units else nearest(words[0], units)
+    return _missing(error)
+
+
+def _missing(error: NoRouteError) -> str:
+    if not error.missing:
+        return ""
+    return f"Fill in the column {error.missing} of {error.material}, or check its unit."
 
 
 def _wrong_parts(
@@ -315,7 +345,8 @@ def _part_route(
     try:
         amounts_for(ingredients, Decimal(1000), density)
     except NoRouteError as error:
-        yield at(row, "amount", "no-route", f"cannot be worked out: {error}.", "")
+        what = f"cannot be worked out: {error}."
+        yield at(row, "amount", "no-route", what, _missing(error))
     except InvalidOperation:
         what = "comes to more than any store holds."
         yield at(row, "amount", "number-too-large", what, "Check this number and the strengths.")
@@ -364,7 +395,12 @@ def _left_out_stages(
         for stage in session.leave_out or ():
             if fold(stage) not in optional:
                 what = f"names '{stage}', a stage that has no optional line in {session.practical}."
-                remedy = nearest(stage, optional.values()) if optional else "Leave it blank."
+                stages = {fold(line.stage) for line in lines if line.stage}
+                remedy = (
+                    "Write yes in the column optional of its lines, or leave it blank here."
+                    if fold(stage) in stages
+                    else nearest(stage, optional.values())
+                )
                 yield at(row, "leave_out", "stage-not-optional", what, remedy)
 
 
@@ -373,6 +409,7 @@ def _stock_rows(
 ) -> Iterator[Problem]:
     for row, lot in known["stock"]:
         yield from _routes(row, lot, ("amount",), substances.get(fold(lot.item)))
+        yield from _broken_count(row, "amount", lot.amount, substances.get(fold(lot.item)))
         if lot.opened and lot.containers > 1:
             what = f"is a date for a lot of {lot.containers} containers."
             remedy = "Give the opened container a lot of its own."
@@ -383,12 +420,25 @@ def _stock_rows(
             yield at(row, "expiry", "expiry-missing", what, "Give the day until which it keeps.")
 
 
+def _broken_count(
+    row: WrittenRow, column: str, written: WrittenAmount | None, material: Material | None
+) -> Iterator[Problem]:
+    """Yield a problem where a part of a counted thing is said to be on the shelf or in a pack."""
+    if material is None or written is None or material.unit is not Kind.COUNT:
+        return
+    numbers = [portion.number for portion in written.portions if portion.kind is Kind.COUNT]
+    if any(number != number.to_integral_value() for number in numbers):
+        what = f"is not a whole number, and {material.name} is counted."
+        yield at(row, column, "count-unreadable", what, "Write it like 20 each.")
+
+
 def _pack_rows(
     known: Mapping[str, Known], inventory: Inventory, substances: Materials
 ) -> Iterator[Problem]:
     for row, pack in known["packs"]:
         if fold(pack.item) in inventory.items:
             yield from _routes(row, pack, ("size",), substances.get(fold(pack.item)))
+            yield from _broken_count(row, "size", pack.size, substances.get(fold(pack.item)))
 
 
 def _stream_rows(

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from prepstore.amounts import settle
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
+from prepstore.columns import TABLES
 from prepstore.facts import fold
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
@@ -68,8 +69,15 @@ def intake(
         if not change.is_new and not count:
             problems.append(_differs(row, held[row.key]))
     if problems:
-        raise ProblemsError(dict.fromkeys(problems))
+        raise ProblemsError(sorted(dict.fromkeys(problems), key=_by_place))
     return Intake(merged, changes, tuple(lots))
+
+
+def _by_place(problem: Problem) -> tuple[int, str, int]:
+    """Return what problems are told in order of: those of files, then by table and row."""
+    tables = list(TABLES)
+    table = problem.place.table
+    return (tables.index(table) if table in tables else -1), problem.place.source, problem.place.row
 
 
 def _lot_change(

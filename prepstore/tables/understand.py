@@ -1,10 +1,12 @@
 """Written rows to facts: every cell by its column's reader, every mistake noted."""
 
+import datetime
 from collections.abc import Iterable, Mapping
-from typing import Any
+from decimal import Decimal
+from typing import Any, Final
 
 from prepstore import facts
-from prepstore.columns import SETTING_FIELD, TABLES, Column, columns_of
+from prepstore.columns import SETTING_FIELD, TABLES, Column, Table, columns_of
 from prepstore.facts import Inventory, Settings, fold
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.cells import READERS
@@ -18,45 +20,99 @@ Known = list[tuple[WrittenRow, Any]]
 def understand(written: WrittenSet) -> tuple[dict[str, Known], list[Problem]]:
     """Return the facts of each table beside their rows, and every cell that cannot be read.
 
-    A row with a mistake yields no fact, so that one mistake is told once; a cell that the reader
-    of files has told already is passed over.
+    A row with a mistake yields a fact all the same where the cell can stand in by `STAND_INS`, so
+    that the rest of the row is checked in one go; else it yields none, so that one mistake is told
+    once. A cell that the reader of files has told already is passed over.
     """
     problems: list[Problem] = []
     known = {
         name: [
             (row, fact)
             for row in written.get(name, ())
-            if (fact := _fact(table.fact, row, problems)) is not None
+            if (fact := _fact(table, row, problems)) is not None
         ]
         for name, table in TABLES.items()
     }
     return known, problems
 
 
-def _fact(fact: type, row: WrittenRow, problems: list[Problem]) -> Any:  # noqa: ANN401 - any fact
-    """Return the fact that a row states, or None after noting what is wrong with it."""
+BLANK: Final = object()
+"""Stands in as a blank cell does: by the column's default."""
+
+
+def _blank(*columns: str) -> dict[str, Any]:
+    return dict.fromkeys(columns, BLANK)
+
+
+STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
+    "items": _blank(
+        "cas", "hazards", "minimum", "restock_to", "opened_life", "daily_capacity", "turnaround",
+        "minutes_per_use", "storage", "notes",
+    ),
+    "solutions": _blank(
+        "step", "largest_batch", "minimum", "restock_to", "hazards", "storage", "instructions"
+    ),
+    "practicals": {"title": "", **_blank("group_size", "notes")},
+    "practical_lines": {
+        "amount": None,
+        "per": facts.Per.GROUP,
+        **_blank("spare", "to", "within", "shared_by", "container", "notes"),
+    },
+    "timetable": {
+        "date": datetime.date.min,
+        "students": 0,
+        **_blank("start", "end", "room", "group_size", "demonstrator_sets"),
+    },
+    "stock": {"amount": None, **_blank("opened", "state", "containers", "place")},
+    "packs": {"size": None, "price": Decimal(0)},
+    "waste_streams": _blank(
+        "container", "fill_limit", "empty_containers", "part_full", "list_code", "notes"
+    ),
+}  # fmt: skip
+"""What stands in for a cell that cannot be read, by table and column: cells from which no other
+check draws a conclusion. A set with such a cell is refused, so nothing is ever planned from it."""
+
+
+def _fact(table: Table, row: WrittenRow, problems: list[Problem]) -> Any:  # noqa: ANN401 - any fact
+    """Return the fact that a row states, or None where too little of it can be read."""
     values: dict[str, Any] = {}
-    found = len(problems)
-    for column in columns_of(fact).values():
-        text = row.text.get(column.name)
-        if column.name in row.told:
-            continue
-        if text is not None:
-            _read(column, row, text, values, problems)
-        elif column.required:
-            problems.append(
-                at(row, column.name, "cell-missing", f"{column.name} is blank.", _expected(column))
-            )
-    return fact(**values) if len(problems) == found and not row.told else None
+    unread = set(row.told)
+    for column in table.columns.values():
+        if column.name not in row.told and not _read(column, row, values, problems):
+            unread.add(column.name)
+    stand_ins = STAND_INS.get(table.name, {})
+    if not unread <= stand_ins.keys():
+        return None
+    for name in unread:
+        if stand_ins[name] is not BLANK:
+            values[table.columns[name].field] = stand_ins[name]
+    return table.fact(**values)
 
 
-def _read(
-    column: Column, row: WrittenRow, text: str, values: dict[str, Any], problems: list[Problem]
-) -> None:
+def _read(column: Column, row: WrittenRow, values: dict[str, Any], problems: list[Problem]) -> bool:
+    """Read one cell into the values; return whether it could be read, after noting why not."""
+    text = row.text.get(column.name)
+    if text is None:
+        if column.required:
+            what = f"{column.name} is blank."
+            problems.append(at(row, column.name, "cell-missing", what, _expected(column)))
+        return not column.required
     try:
         values[column.field] = READERS[column.reads](text)
     except UnreadableError as error:
-        problems.append(at(row, column.name, error.code, error.what, error.remedy))
+        problems.append(at(row, column.name, error.code, error.what, _remedy(column, error)))
+        return False
+    return True
+
+
+_BY_EXAMPLE: Final = {"number-unreadable", "count-unreadable", "percent-unreadable"}
+
+
+def _remedy(column: Column, error: UnreadableError) -> str:
+    """Return what is expected: of a number, by the column's own example."""
+    if error.code in _BY_EXAMPLE and column.example:
+        return f"Write it like {column.example}. {column.about}"
+    return error.remedy
 
 
 def _expected(column: Column) -> str:

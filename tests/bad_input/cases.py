@@ -152,7 +152,7 @@ NUMBERS = [
     _cell("items", 3, "opened_life", "-1", "whole number"),
     _cell("timetable", 2, "students", "24.0", "whole number"),
     _cell("timetable", 2, "students", "2E+1", "whole number"),
-    _cell("timetable", 2, "students", "-3", "whole number", "12"),
+    _cell("timetable", 2, "students", "-3", "whole number", "24"),
     _cell("timetable", 2, "students", "a dozen", "whole number"),
     _cell("timetable", 2, "students", "1 000", "whole number"),
     _cell("timetable", 2, "students", "٢٤", "whole number"),

@@ -134,6 +134,18 @@ def test_a_mistake_in_a_part_is_not_told_again_by_what_is_made_from_it(tmp_path:
     assert "'2 mol' is not a concentration" in sentence
 
 
+def test_a_part_without_a_route_is_not_told_again_by_a_need_of_its_solution(tmp_path: Path) -> None:
+    texts = {
+        **BASE,
+        "solution_parts": BASE["solution_parts"].replace("5 % w/v", "5 % w/w"),
+        "practical_lines": BASE["practical_lines"]
+        .replace("3 x 25 mL", "20 mmol")
+        .replace("acid 0.1 mol/L", "salt solution"),
+    }
+    (sentence,) = sentences_of(folder_of(texts, tmp_path / "set"))
+    assert "'5 % w/w' cannot be worked out: the solution has no density" in sentence
+
+
 def test_an_unknown_practical_is_not_told_again_by_the_stages_it_leaves_out(tmp_path: Path) -> None:
     texts = {**BASE, "timetable": BASE["timetable"].replace("Tue am,ORG-01", "Tue am,XYZ-99")}
     (sentence,) = sentences_of(folder_of(texts, tmp_path / "set"))

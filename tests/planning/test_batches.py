@@ -84,7 +84,10 @@ def test_two_sessions_of_one_day_have_a_batch_each_of_what_is_made_on_the_day() 
         for name, start in (("pm", "14:00"), ("am", "09:00"))
     ]
     batches = batches_for(served, _rules(shelf_life="0"), _days())
-    assert [[one.session.session for one in batch.sessions] for batch in batches] == [["am"], ["pm"]]
+    assert [[one.session.session for one in batch.sessions] for batch in batches] == [
+        ["am"],
+        ["pm"],
+    ]
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,16 @@ from decimal import Decimal
 
 import pytest
 
+from prepstore.columns import TABLES
 from prepstore.facts import Item, Ordering, SettingRow, Settings, Supply
 from prepstore.problems import Problem
-from prepstore.tables.understand import inventory_of, read_settings, understand
+from prepstore.tables.understand import (
+    BLANK,
+    STAND_INS,
+    inventory_of,
+    read_settings,
+    understand,
+)
 from tests.tables.written_rows import written
 
 
@@ -42,9 +49,31 @@ def test_every_wrong_cell_of_a_row_is_told_and_the_row_is_no_fact() -> None:
 
 def test_a_cell_that_is_told_already_is_passed_over_and_the_row_is_no_fact() -> None:
     rows = written(items="item,kind,unit\nacid,reagent,mL\n")
-    told = [replace(rows["items"][0], told=frozenset({"notes"}))]
+    told = [replace(rows["items"][0], told=frozenset({"unit"}))]
     known, problems = understand({"items": told})
     assert (known["items"], problems) == ([], [])
+
+
+def test_a_cell_of_which_nothing_follows_stands_in_so_that_the_row_is_checked() -> None:
+    rows = written(
+        timetable="session,practical,date,students,leave_out\nMon,P,2027-02-30,many,spectrum\n"
+    )
+    known, problems = understand(rows)
+    assert [problem.place.column for problem in problems] == ["date", "students"]
+    [(_, session)] = known["timetable"]
+    assert session.leave_out == ("spectrum",)
+
+
+def test_every_stand_in_is_a_column_and_only_required_ones_have_a_value() -> None:
+    for name, stand_ins in STAND_INS.items():
+        for column, value in stand_ins.items():
+            assert TABLES[name].columns[column].required is (value is not BLANK), (name, column)
+
+
+def test_a_number_that_cannot_be_read_is_answered_with_the_column_s_own_example() -> None:
+    rows = written(items="item,kind,unit,opened_life\nacid,reagent,mL,2 weeks\n")
+    _, [problem] = understand(rows)
+    assert problem.remedy == "Write it like 180. Days it keeps once opened."
 
 
 def test_a_set_without_tables_is_an_empty_inventory() -> None:

@@ -54,7 +54,8 @@ def test_a_wrong_part_or_line_puts_its_own_solution_or_practical_in_doubt() -> N
         **SET,
         **written(
             solution_parts="solution,item,amount\nA,salt,1\nB,salt,1 g/L\n",
-            practical_lines="practical,item,amount,per\nP,salt,1 g,group\nq,salt,1 g,grup\n",
+            practical_lines="practical,item,amount,per,optional\n"
+            "P,salt,1 g,group,\nq,salt,1 g,group,perhaps\n",
         ),
     }
     unsure = _unsure(rows)

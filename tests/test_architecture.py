@@ -1,0 +1,175 @@
+"""Who may import whom, which test file belongs to which module, and how long a function may be."""
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "prepstore"
+TESTS = ROOT / "tests"
+LONGEST_BODY = 40
+
+STANDARD = set(sys.stdlib_module_names)
+TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile", "csv", "glob"}
+
+ROOTS = {"prepstore.amounts", "prepstore.facts", "prepstore.columns", "prepstore.written",
+         "prepstore.problems"}  # fmt: skip
+LEAVES = {"prepstore.formula_guard", "prepstore.whole_file"}
+"""Small modules that know nothing of the rooms and that more than one room uses."""
+
+MAY_IMPORT: dict[str, set[str]] = {
+    "amounts": set(),
+    "facts": {"prepstore.amounts"},
+    "columns": {"prepstore.facts"},
+    "written": {"prepstore.columns", "prepstore.facts"},
+    "problems": {"prepstore.facts", "prepstore.written"},
+    "formula_guard": set(),
+    "whole_file": set(),
+    "chemistry": {"prepstore.amounts", "prepstore.facts"},
+    "planning": {"prepstore.amounts", "prepstore.facts", "prepstore.chemistry"},
+    "tables": {*ROOTS, *LEAVES, "prepstore.chemistry", "openpyxl"},
+    "ledger": {*ROOTS, *LEAVES, "sqlalchemy", "sqlmodel", "pydantic"},
+    "report": {*ROOTS, *LEAVES, "prepstore.chemistry", "prepstore.planning"},
+}
+"""A room or a module of the package, and what it may import beside itself and the standard library.
+
+`cli` is the door and may import all.
+"""
+
+ALONE: dict[str, set[str]] = {
+    "tables/units.py": {"pint"},
+    "report/workbook": {"openpyxl"},
+    "report/totals.py": {"pandas"},
+}
+"""What one file or folder alone may import."""
+
+MODULES = sorted(PACKAGE.rglob("*.py"))
+NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
+
+
+def _imports(path: Path) -> set[str]:
+    """Return every module that a file imports, wherever in it, those for typing alone included."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name} has a relative import"
+            assert node.module is not None
+            found |= (
+                {f"prepstore.{alias.name}" for alias in node.names}
+                if node.module == "prepstore"
+                else {node.module}
+            )
+    return found
+
+
+def _is_in(name: str, allowed: set[str]) -> bool:
+    return any(name == one or name.startswith(f"{one}.") for one in allowed)
+
+
+def _room(name: str) -> str:
+    return name.split("/", maxsplit=1)[0].removesuffix(".py")
+
+
+def _allowed(name: str) -> set[str]:
+    alone = [names for place, names in ALONE.items() if name.startswith(place)]
+    return MAY_IMPORT[_room(name)].union(*alone) | {f"prepstore.{_room(name)}"}
+
+
+INSIDE = [name for name in NAMES if _room(name) not in ("cli", "__init__")]
+
+
+@pytest.mark.parametrize("name", INSIDE)
+def test_a_module_imports_only_what_its_room_may(name: str) -> None:
+    foreign = {one for one in _imports(PACKAGE / name) if one.split(".")[0] not in STANDARD}
+    assert {one for one in foreign if not _is_in(one, _allowed(name))} == set()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name for name in INSIDE if _room(name) in ("amounts", "facts", "chemistry", "planning")],
+)
+def test_chemistry_and_planning_are_pure(name: str) -> None:
+    assert {one for one in _imports(PACKAGE / name) if _is_in(one, TOUCHES_DISK)} == set()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name for name in INSIDE if _room(name) in ("amounts", "facts", "chemistry", "planning")],
+)
+def test_no_clock_is_read_where_plans_are_made(name: str) -> None:
+    tree = ast.parse((PACKAGE / name).read_text(encoding="utf-8"))
+    called = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
+    of_days = {
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Attribute)
+        and node.attr in ("now", "utcnow", "today")
+        and isinstance(node.value, ast.Name)
+        and node.value.id in ("date", "datetime", "time")
+    }
+    assert of_days == set()
+    assert "perf_counter" not in called
+
+
+def test_every_room_of_the_package_stands_in_the_table() -> None:
+    assert {_room(name) for name in NAMES} - {"cli", "__init__"} == set(MAY_IMPORT)
+
+
+def test_the_map_of_the_package_imports_nothing_of_the_rooms() -> None:
+    """`import prepstore` is instant: --help and --version rest on it."""
+    assert not {one for one in _imports(PACKAGE / "__init__.py") if one.startswith("prepstore")}
+
+
+WITHOUT_A_FILE: dict[str, str] = {
+    "planning/plan.py": "records; made and held to in test_make_plan.py",
+    "ledger/errors.py": "an exception without code",
+    "report/errors.py": "an exception without code",
+    "cli/store_option.py": "one option, used by every command in tests/cli",
+}
+"""Modules without a test file of their own, and where they are tested instead."""
+
+
+def _test_files(name: str) -> list[Path]:
+    """Return where the tests of a module may be: its mirrored place, or one file for its folder."""
+    path = Path(name)
+    beside = TESTS / path.parent / f"test_{path.stem}.py"
+    return (
+        [beside, TESTS / path.parent.with_name(f"test_{path.parent.name}.py")]
+        if (len(path.parts) > 2)
+        else [beside]
+    )
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name for name in NAMES if not name.endswith("__init__.py") and name not in WITHOUT_A_FILE],
+)
+def test_every_module_has_its_test_in_the_mirrored_place(name: str) -> None:
+    expected = _test_files(name)
+    assert any(path.exists() for path in expected), f"none of {expected}"
+
+
+@pytest.mark.parametrize("name", WITHOUT_A_FILE)
+def test_a_module_excused_from_a_test_file_exists_and_has_none(name: str) -> None:
+    assert (PACKAGE / name).exists()
+    assert not any(path.exists() for path in _test_files(name))
+
+
+def _functions(path: Path) -> Iterator[tuple[str, int]]:
+    """Yield each function and the lines of its body, docstring left out."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            body = node.body[1:] if ast.get_docstring(node) is not None else node.body
+            if body:
+                yield node.name, (body[-1].end_lineno or 0) - body[0].lineno + 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_function_body_is_over_forty_lines(name: str) -> None:
+    long = {one: lines for one, lines in _functions(PACKAGE / name) if lines > LONGEST_BODY}
+    assert long == {}
