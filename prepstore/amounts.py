@@ -5,7 +5,7 @@ hundred scalings, so floats stop at the door.
 """
 
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
+from decimal import ROUND_CEILING, Context, Decimal
 from enum import StrEnum
 
 RESOLUTION = Decimal("1e-9")
@@ -14,6 +14,9 @@ RESOLUTION = Decimal("1e-9")
 ZERO = Decimal(0)
 
 _SETTLES_TO_ZERO = RESOLUTION / 2
+
+_WIDE = Context(prec=60)
+"""Room for every digit down to the resolution, however large the figure."""
 
 
 class Kind(StrEnum):
@@ -31,7 +34,7 @@ def settle(number: Decimal) -> Decimal:
     >>> settle(Decimal(1) / Decimal(12) * 12)
     Decimal('1.000000000')
     """
-    return number.quantize(RESOLUTION)
+    return number.quantize(RESOLUTION, context=_WIDE)
 
 
 def is_more_than_nothing(number: Decimal) -> bool:

@@ -25,6 +25,7 @@ Percent = NewType("Percent", Decimal)
 PositivePercent = NewType("PositivePercent", Decimal)
 Count = NewType("Count", int)
 PositiveCount = NewType("PositiveCount", int)
+Days = NewType("Days", int)
 Minutes = NewType("Minutes", Decimal)
 PositiveMinutes = NewType("PositiveMinutes", Decimal)
 CasNumber = NewType("CasNumber", str)
@@ -166,7 +167,7 @@ class Item:
     restock_to: WrittenAmount | None = column(
         "Restock up to this (else to the minimum).", "2 kg", default=None
     )
-    opened_life: Count | None = column("Days it keeps once opened.", "180", default=None)
+    opened_life: Days | None = column("Days it keeps once opened.", "180", default=None)
     supply: Supply = column("How it comes to the stores.", "bought", default=Supply.BOUGHT)
     daily_capacity: WrittenAmount | None = column(
         "What can be fetched in a day, for what is made on site. Blank: no limit.",
@@ -191,7 +192,7 @@ class Solution:
     solution: Name = column(
         "Its name, unique among items and solutions.", "sodium chloride 0.1 mol/L"
     )
-    shelf_life: Count | None = column(
+    shelf_life: Days | None = column(
         "Days it keeps; 0: made on the day for each session; blank: keeps.", "30", default=None
     )
     step: PositiveAmount | None = column(
@@ -310,7 +311,7 @@ class Supplier:
     """Someone who sells packs."""
 
     supplier: Name = column("Its name.", "Harbour Chemicals")
-    lead_days: Count | None = column("Working days from order to delivery.", "3", default=None)
+    lead_days: Days | None = column("Working days from order to delivery.", "3", default=None)
     delivery_charge: Money | None = column("Charge for a delivery.", "8.50", default=None)
     minimum_order: Money | None = column("Least value of an order.", "50", default=None)
 
@@ -396,8 +397,8 @@ class Settings:
         "Spare on consumables.", "10 %", default=Percent(Decimal("0.10"))
     )
     spare_apparatus: Percent = column("Spare on apparatus.", "0 %", default=Percent(Decimal(0)))
-    prep_lead: Count = column(
-        "Working days before a session by which all is in hand.", "1", default=Count(1)
+    prep_lead: Days = column(
+        "Working days before a session by which all is in hand.", "1", default=Days(1)
     )
     currency: str | None = column("Currency of prices.", "EUR", default=None)
     working_days: "Weekdays" = column(

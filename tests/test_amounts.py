@@ -73,3 +73,9 @@ def test_so_many_sizes_hold_a_figure_and_one_less_does_not(number: Decimal, size
 @given(st.decimals(-1, 1, places=12))
 def test_more_than_nothing_is_more_than_half_the_resolution(number: Decimal) -> None:
     assert is_more_than_nothing(number) == (number > RESOLUTION / 2)
+
+
+def test_a_figure_larger_than_any_store_is_settled_all_the_same() -> None:
+    assert settle(Decimal("123456789012345678901234567.1234567891")) == Decimal(
+        "123456789012345678901234567.123456789"
+    )

@@ -92,10 +92,14 @@ def bring_up_to_date(path: Path, *, may_begin: bool) -> None:
 
 
 def _refuse_other_files(ledger: sqlite3.Connection, path: Path, *, may_begin: bool) -> None:
-    if ledger.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID:
-        return
-    is_empty = ledger.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0
-    if not (may_begin and is_empty):
+    # Both in one transaction, so that a store in the making is seen whole or not at all.
+    ledger.execute("BEGIN")
+    try:
+        application = ledger.execute("PRAGMA application_id").fetchone()[0]
+        tables = ledger.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+    finally:
+        ledger.execute("COMMIT")
+    if application != APPLICATION_ID and (tables or not may_begin):
         raise NotAStoreError(str(path))
 
 

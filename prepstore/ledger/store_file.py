@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, event
+from sqlalchemy import URL, Connection, Engine, event
 from sqlalchemy.exc import DatabaseError
 from sqlmodel import create_engine
 
@@ -88,7 +88,7 @@ def _sentences(path: Path) -> Iterator[None]:
 
 def _engine(path: Path, *, may_begin: bool) -> Engine:
     bring_up_to_date(path, may_begin=may_begin)
-    engine = create_engine(f"sqlite:///{path}", connect_args={"timeout": 30})
+    engine = create_engine(URL.create("sqlite", database=str(path)), connect_args={"timeout": 30})
     event.listen(engine, "connect", _on_connect)
     event.listen(engine, "begin", _on_begin)
     return engine

@@ -18,6 +18,8 @@ from prepstore.problems import nearest
 from prepstore.tables.units import read_amount, read_concentration, unit_word
 from prepstore.tables.unreadable import UnreadableError
 
+MOST_DAYS: Final = 36_500
+
 WEEKDAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 _NUMBER = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}")
@@ -87,6 +89,15 @@ def _count(text: str) -> int:
             "count-unreadable", "is not a whole number of 0 or more.", "Write it like 12."
         )
     return int(text)
+
+
+def _days(text: str) -> int:
+    days = _count(text)
+    if days > MOST_DAYS:
+        raise UnreadableError(
+            "number-too-large", "is more days than a hundred years.", "Write it like 30."
+        )
+    return days
 
 
 def _positive_count(text: str) -> int:
@@ -307,6 +318,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     facts.PositivePercent: _positive_percent,
     facts.Count: _count,
     facts.PositiveCount: _positive_count,
+    facts.Days: _days,
     facts.CasNumber: _cas,
     facts.Formula: _formula,
     facts.Species: _species,

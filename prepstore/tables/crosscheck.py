@@ -396,8 +396,9 @@ def _left_out_stages(
             if fold(stage) not in optional:
                 what = f"names '{stage}', a stage that has no optional line in {session.practical}."
                 stages = {fold(line.stage) for line in lines if line.stage}
+                others = f" Stages that can be: {', '.join(optional.values())}." if optional else ""
                 remedy = (
-                    "Write yes in the column optional of its lines, or leave it blank here."
+                    f"Write yes in the column optional of its lines, or take it out here.{others}"
                     if fold(stage) in stages
                     else nearest(stage, optional.values())
                 )

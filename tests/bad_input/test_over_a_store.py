@@ -51,6 +51,15 @@ def test_a_lot_beyond_measure_is_told_once(amount: str, tmp_path: Path) -> None:
     assert (problem.code, problem.place.column) == ("number-too-large", "amount")
 
 
+def test_a_lot_of_measures_beyond_measure_is_told_once(tmp_path: Path) -> None:
+    tables = {
+        "items": "item,kind,unit,density,measures\nlead,reagent,g,999999,tank = 999999999 mL\n",
+        "stock": "lot,item,amount\nL1,lead,999999999 tank\n",
+    }
+    (problem,) = _problems_over_base(tables, tmp_path)
+    assert (problem.code, problem.place.column) == ("number-too-large", "amount")
+
+
 def test_a_table_that_cannot_be_read_does_not_put_stored_names_in_doubt_for_ever(
     tmp_path: Path,
 ) -> None:

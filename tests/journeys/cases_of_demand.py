@@ -218,7 +218,7 @@ NEEDS: Final = (
         "a stage without an optional line cannot be left out",
         change("timetable", "W10-Tue-1", leave_out="reduction"),
         code="stage-not-optional",
-        says="infrared",
+        says="no optional line in ORG-04",
     ),
     case(
         "2",

@@ -143,3 +143,9 @@ def test_no_text_keeps_a_reader_for_long(read: Callable[[str], object], text: st
         read(text.strip())
     except UnreadableError as error:
         assert error.remedy  # noqa: PT017 - to be read is as right as to be refused
+
+
+def test_more_days_than_a_hundred_years_are_refused() -> None:
+    assert READERS[facts.Days]("36500") == 36500
+    with pytest.raises(UnreadableError, match="a hundred years"):
+        READERS[facts.Days]("36501")
