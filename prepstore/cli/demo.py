@@ -1,5 +1,7 @@
 """The demo: a store from the sample inventory, its week planned, its workbook written."""
 
+import shutil
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -59,16 +61,18 @@ def _prepare(folder: Path) -> None:
 
 
 def _next(folder: Path, workbook: Path) -> list[str]:
-    asked = f"--week {WEEK} --today {TODAY}"
+    program = "prepstore" if shutil.which("prepstore") else sys.argv[0]
+    ask = f"{program} --db {folder / 'prepstore.db'}"
+    week = f"--week {WEEK} --today {TODAY}"
     return [
         "",
         f"Open {workbook} in a spreadsheet and print what you need.",
         "Then try:",
-        f"  cd {folder}",
-        f'  prepstore trace "ethyl acetate" {asked}',
-        f"  prepstore waste {asked}",
-        f"  prepstore order export {asked} --out orders",
-        f"  change a figure in {Path('tables') / 'timetable.csv'}, then: prepstore load tables",
+        f'  {ask} trace "ethyl acetate" {week}',
+        f"  {ask} waste {week}",
+        f"  {ask} order export {week} --out {folder / 'orders'}",
+        f"  change a figure in {folder / 'tables' / 'timetable.csv'}, then:",
+        f"  {ask} load {folder / 'tables'}",
     ]
 
 

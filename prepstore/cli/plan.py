@@ -5,8 +5,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import From, To, Today, Week, period_of
+from prepstore.cli.progress import at_work
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
@@ -106,7 +108,8 @@ def write_plan_workbook(
 
     in_front = [changes_page(changes[1], changes[0])] if changes else []
     origin = Origin(version=__version__, store=store.path.name)
-    write_workbook(made, path, origin, in_front)
+    with at_work("Writing the workbook"):
+        write_workbook(made, path, origin, in_front)
 
 
 def _write_json(made: "Plan", target: str) -> None:
@@ -152,17 +155,29 @@ def waste(
     by_day: Annotated[
         bool, typer.Option("--by-day", help="One table: streams down, days across.")
     ] = False,
+    json: AsJson = False,
+    csv: AsCsv = False,
 ) -> None:
     """Show the week's waste: streams, containers and the days on which they are full.
 
     Example: prepstore waste --week 2027-W05
     """
+    form = form_of(json=json, csv=csv)
     made = planned_by_options(context, week, first, last, today)
+    typer.echo("\n".join(_waste_lines(made, form, by_day=by_day)))
+
+
+def _waste_lines(made: "Plan", form: Form, *, by_day: bool) -> "Iterator[str]":
+    if form is not Form.TEXT:
+        from prepstore.report.plan_json import plan_rows
+        from prepstore.report.row_lists import WASTE_COLUMNS, as_csv, as_json
+
+        rows = plan_rows(made)["waste"]
+        return as_json(rows) if form is Form.JSON else as_csv(rows, WASTE_COLUMNS)
     if by_day:
         from prepstore.report.totals import waste_by_day_lines
 
-        typer.echo("\n".join(waste_by_day_lines(made)))
-    else:
-        from prepstore.report.terminal import waste_table
+        return waste_by_day_lines(made)
+    from prepstore.report.terminal import waste_table
 
-        typer.echo("\n".join(waste_table(made)))
+    return waste_table(made)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from prepstore.cli.progress import at_work
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.rows import Movement
 from prepstore.ledger.save import add_movements, replace_rows
@@ -40,9 +41,11 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
     from prepstore.tables.intake import intake
 
     with writing(path) as connection:
-        taken = intake(new, written_rows(connection), of_files, count=count)
-        replace_rows(connection, {name: taken.rows[name] for name in new})
-        add_movements(connection, _movements(taken.lots))
+        with at_work("Checking the tables"):
+            taken = intake(new, written_rows(connection), of_files, count=count)
+        with at_work("Saving"):
+            replace_rows(connection, {name: taken.rows[name] for name in new})
+            add_movements(connection, _movements(taken.lots))
     return taken
 
 
@@ -99,4 +102,7 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     """
     from prepstore.planning.make_plan import plan_period
 
-    return plan_period(inventory_in(path), period, day)
+    with at_work("Reading the store"):
+        inventory = inventory_in(path)
+    with at_work(f"Planning {len(inventory.sessions)} sessions"):
+        return plan_period(inventory, period, day)

@@ -1,19 +1,19 @@
 """The lots of a store as lines, straight from its rows."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from prepstore.facts import fold
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
 from prepstore.written import WrittenRow
 
-_COLUMNS = ("lot", "item", "amount", "expiry", "opened", "state", "place")
+COLUMNS = ("lot", "item", "amount", "expiry", "opened", "state", "place")
 
 
-def stock_lines(
+def stock_rows(
     rows: Mapping[str, list[WrittenRow]], item: str | None, place: str | None
-) -> Iterator[str]:
-    """Yield a heading and a line a lot, those of one item or place if one is named.
+) -> list[dict[str, str]]:
+    """Return the lots as written, those of one item or place if one is named.
 
     Args:
         rows: The tables stock, items and solutions of the store.
@@ -25,18 +25,22 @@ def stock_lines(
     """
     if item is not None:
         _check_known(rows, item)
-    shown = [
-        row
+    return [
+        {column: row.text.get(column, "") for column in COLUMNS}
         for row in rows["stock"]
         if (item is None or fold(row.text["item"]) == fold(item))
         and (place is None or fold(row.text.get("place", "")) == fold(place))
     ]
-    cells = [_COLUMNS, *(tuple(row.text.get(name, "") for name in _COLUMNS) for row in shown)]
-    widths = [max(len(line[position]) for line in cells) for position in range(len(_COLUMNS))]
+
+
+def stock_lines(lots: Sequence[Mapping[str, str]]) -> Iterator[str]:
+    """Yield a heading, a line a lot, and how many there are."""
+    cells = [COLUMNS, *(tuple(lot[name] for name in COLUMNS) for lot in lots)]
+    widths = [max(len(line[position]) for line in cells) for position in range(len(COLUMNS))]
     for line in cells:
         padded = (cell.ljust(width) for cell, width in zip(line, widths, strict=True))
         yield "  ".join(padded).rstrip()
-    yield f"{len(shown)} lot{'s' if len(shown) != 1 else ''}"
+    yield f"{len(lots)} lot{'s' if len(lots) != 1 else ''}"
 
 
 def _check_known(rows: Mapping[str, list[WrittenRow]], item: str) -> None:

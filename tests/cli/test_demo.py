@@ -7,7 +7,7 @@ def test_the_demo_ends_with_a_workbook_and_what_to_try(run: Run) -> None:
     result = run("demo")
     assert result.exit_code == 0, result.output
     assert Path("prepstore-demo/plan-2027-W10.xlsx").exists()
-    assert "prepstore trace" in result.stdout
+    assert ' trace "ethyl acetate" --week 2027-W10' in result.stdout
 
 
 def test_the_demo_can_be_made_again(run: Run) -> None:

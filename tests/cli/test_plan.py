@@ -1,3 +1,4 @@
+import csv
 import json
 from pathlib import Path
 
@@ -131,3 +132,11 @@ def test_since_a_plan_of_another_period_is_wrong_usage(run_sample: Run) -> None:
     result = run_sample("plan", *other, "--since", "before.json")
     assert result.exit_code == 2
     assert "2027-03-08 to 2027-03-14" in " ".join(result.output.split())
+
+
+def test_waste_is_listed_for_other_programs_as_well(run_sample: Run) -> None:
+    listed = json.loads(run_sample("waste", *WEEK, "--json").stdout)
+    text = run_sample("waste", *WEEK, "--csv").stdout
+    assert [row["stream"] for row in csv.DictReader(text.splitlines())] == [
+        row["stream"] for row in listed
+    ]

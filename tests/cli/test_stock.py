@@ -1,3 +1,6 @@
+import csv
+import json
+
 from tests.cli.conftest import Run
 
 
@@ -18,3 +21,11 @@ def test_an_unknown_item_is_answered_with_the_nearest(run_sample: Run) -> None:
     result = run_sample("stock", "list", "--item", "acetoen")
     assert result.exit_code == 1
     assert "Did you mean acetone?" in result.stderr
+
+
+def test_lots_are_listed_for_other_programs_as_well(run_sample: Run) -> None:
+    listed = json.loads(run_sample("stock", "list", "--item", "acetone", "--json").stdout)
+    assert [lot["lot"] for lot in listed] == ["L0236", "L0237"]
+    text = run_sample("stock", "list", "--item", "acetone", "--csv").stdout
+    assert list(csv.DictReader(text.splitlines())) == listed
+    assert run_sample("stock", "list", "--json", "--csv").exit_code == 2

@@ -1,7 +1,7 @@
 import pytest
 
 from prepstore.report.errors import ReportError
-from prepstore.report.stock_list import stock_lines
+from prepstore.report.stock_list import stock_lines, stock_rows
 from prepstore.written import STORE, WrittenRow
 
 ROWS = {
@@ -15,7 +15,7 @@ ROWS = {
 
 
 def test_lots_stand_in_columns_under_a_heading() -> None:
-    assert list(stock_lines(ROWS, None, None)) == [
+    assert list(stock_lines(stock_rows(ROWS, None, None))) == [
         "lot  item     amount  expiry  opened  state  place",
         "007  acetone  1 L",
         "008  brine    2 L",
@@ -24,9 +24,9 @@ def test_lots_stand_in_columns_under_a_heading() -> None:
 
 
 def test_one_item_in_any_case() -> None:
-    assert list(stock_lines(ROWS, "BRINE", None))[1:] == ["008  brine  2 L", "1 lot"]
+    assert list(stock_lines(stock_rows(ROWS, "BRINE", None)))[1:] == ["008  brine  2 L", "1 lot"]
 
 
 def test_an_unknown_item_is_a_sentence() -> None:
     with pytest.raises(ReportError, match=r"Did you mean brine\?"):
-        list(stock_lines(ROWS, "brin", None))
+        stock_rows(ROWS, "brin", None)
