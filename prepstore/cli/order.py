@@ -38,5 +38,7 @@ def export(
     files = write_orders(made, out)
     for file in files:
         typer.echo(f"Wrote {file}.")
-    if not files:
+    if files:
+        typer.echo("Next: put what you order into the table on_order, so that plans count it.")
+    else:
         typer.echo("There is nothing to order.")

@@ -113,15 +113,15 @@ def write_plan_workbook(
 
 
 def _write_json(made: "Plan", target: str) -> None:
-    from prepstore.report.plan_json import plan_json
+    from prepstore.report.plan_json import json_parts
 
-    text = plan_json(made) + "\n"
     if target == "-":
-        typer.echo(text, nl=False)
+        for part in json_parts(made):
+            typer.echo(part, nl=False)
     else:
         from prepstore.whole_file import write_whole
 
-        write_whole(Path(target), text.encode("utf-8"))
+        write_whole(Path(target), (part.encode("utf-8") for part in json_parts(made)))
 
 
 @answers

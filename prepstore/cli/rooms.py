@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 
 from prepstore.cli.progress import at_work
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.rows import Movement
-from prepstore.ledger.save import add_movements, replace_rows
 from prepstore.ledger.store_file import reading, writing
 from prepstore.problems import Problem
 from prepstore.written import WrittenRow, WrittenSet
 
 if TYPE_CHECKING:
     from prepstore.facts import Inventory
+    from prepstore.ledger.rows import Movement
     from prepstore.planning.calendar import Period
     from prepstore.planning.plan import Plan
     from prepstore.tables.intake import Intake, LotChange
@@ -38,6 +37,7 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
         ProblemsError: Anything in it is wrong; the store is as it was.
         StoreError: The store cannot be used.
     """
+    from prepstore.ledger.save import add_movements, replace_rows
     from prepstore.tables.intake import intake
 
     with writing(path) as connection:
@@ -49,7 +49,9 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
     return taken
 
 
-def _movements(changes: Iterable["LotChange"]) -> list[Movement]:
+def _movements(changes: Iterable["LotChange"]) -> "list[Movement]":
+    from prepstore.ledger.rows import Movement
+
     now = datetime.datetime.now(datetime.UTC)
     return [
         Movement(

@@ -17,8 +17,8 @@ class Figures:
     """The figures of a plan that people act on.
 
     `benches` are amounts by session and item in the item's unit, `batches` mL by solution and
-    make-day, `packs` counts by pack code and item, `containers` counts by stream. Names are as
-    spelled.
+    make-day, `short` what is short of each item in its unit, `packs` counts by pack code and item,
+    `containers` counts by stream. Names are as spelled.
     """
 
     first: date
@@ -26,6 +26,7 @@ class Figures:
     students: Mapping[str, int]
     benches: Mapping[tuple[str, str], Decimal]
     batches: Mapping[tuple[str, date], Decimal]
+    short: Mapping[str, Decimal]
     packs: Mapping[tuple[str, str], int]
     containers: Mapping[str, int]
     units: Mapping[str, str] = field(default_factory=dict)
@@ -52,6 +53,7 @@ class Changes:
     students: tuple[Change[str], ...]
     benches: tuple[Change[tuple[str, str]], ...]
     batches: tuple[Change[tuple[str, date]], ...]
+    short: tuple[Change[str], ...]
     packs: tuple[Change[tuple[str, str]], ...]
     containers: tuple[Change[str], ...]
     units: Mapping[str, str]
@@ -59,8 +61,14 @@ class Changes:
     @property
     def is_empty(self) -> bool:
         """Return whether nothing differs."""
-        lists = (self.students, self.benches, self.batches, self.packs, self.containers)
-        return not any(lists)
+        return not (
+            self.students
+            or self.benches
+            or self.batches
+            or self.short
+            or self.packs
+            or self.containers
+        )
 
 
 def figures_of(plan: Plan) -> Figures:
@@ -79,6 +87,7 @@ def figures_of(plan: Plan) -> Figures:
             for name, amount in work.scale.needs.items()
         },
         batches=batches,
+        short={row.material.name: row.short for row in plan.stock.values() if row.short},
         packs={
             (order.pack.pack.pack, plan.label(order.name)): order.packs for order in plan.orders
         },
@@ -97,6 +106,7 @@ def changes_between(before: Figures, now: Figures) -> Changes:
         students=tuple(_differing(_exact(before.students), _exact(now.students))),
         benches=tuple(_differing(before.benches, now.benches)),
         batches=tuple(_differing(before.batches, now.batches)),
+        short=tuple(_differing(before.short, now.short)),
         packs=tuple(_differing(_exact(before.packs), _exact(now.packs))),
         containers=tuple(_differing(_exact(before.containers), _exact(now.containers))),
         units={**before.units, **now.units},

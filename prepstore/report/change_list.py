@@ -24,6 +24,7 @@ class ChangeLine:
 _STUDENTS: Final = "Students"
 _ON_THE_BENCH: Final = "On the bench of"
 _MAKE_UP: Final = "Make up"
+_SHORT: Final = "Short"
 _ORDER: Final = "Order"
 _CONTAINERS: Final = "Waste containers"
 
@@ -41,6 +42,9 @@ def change_lines(changes: Changes) -> Iterator[ChangeLine]:
         solution, make_on = batch.key
         what = f"{solution}, made on {day_in_words(make_on)}"
         yield _line(_MAKE_UP, what, batch, Kind.VOLUME, ("make more", "make less"))
+    for short in changes.short:
+        kind = Kind(changes.units.get(short.key, Kind.COUNT))
+        yield _line(_SHORT, short.key, short, kind, ("more is short,", "less is short,"))
     for packs in changes.packs:
         what = f"{packs.key[0]}, {packs.key[1]}"
         yield _line(_ORDER, what, packs, Kind.COUNT, ("order more", "cancel"))
@@ -82,3 +86,5 @@ def change_summary(changes: Changes, since: str) -> Iterator[str]:
             yield ""
             yield heading
         yield f"  {line.what}: {line.to_do} ({line.before} before, {line.now} now)"
+    yield ""
+    yield "A plan, not a risk assessment: safety data sheets and local codes first."

@@ -55,6 +55,7 @@ def _figures(rows: dict[str, Any]) -> Figures:
             for one in row["by_session"]
         },
         batches=batches,
+        short={str(row["item"]): Decimal(row["short"]) for row in rows["stock"] if row["short"]},
         packs={(str(row["pack"]), str(row["item"])): int(row["packs"]) for row in rows["orders"]},
         containers={
             str(row["stream"]): int(row["containers"])

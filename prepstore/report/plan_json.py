@@ -1,8 +1,9 @@
 """A Plan as JSON, contract 1: numbers in the item's unit, days as ISO dates."""
 
-import json
+from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
+from json import JSONEncoder
+from typing import Any, Final
 
 from prepstore.amounts import Kind
 from prepstore.facts import fold
@@ -17,15 +18,42 @@ from prepstore.report.wording import lack_in_words
 
 CONTRACT = 1
 Row = dict[str, Any]
+_IN_JSON: Final = JSONEncoder(ensure_ascii=False).encode
 
 
 def plan_json(plan: Plan) -> str:
     """Return the plan as JSON text."""
-    return json.dumps(plan_rows(plan), ensure_ascii=False, indent=1)
+    return "".join(json_parts(plan))
+
+
+def json_parts(plan: Plan) -> Iterator[str]:
+    """Yield the plan as JSON text, a row a line, so that no more than a row of it is held."""
+    before = "{"
+    for name, section in _sections(plan).items():
+        yield f"{before}\n{_IN_JSON(name)}: "
+        yield from _list_parts(section) if isinstance(section, Iterator) else [_IN_JSON(section)]
+        before = ","
+    yield "\n}\n"
+
+
+def _list_parts(rows: Iterator[Row]) -> Iterator[str]:
+    before = "["
+    for row in rows:
+        yield f"{before}\n{_IN_JSON(row)}"
+        before = ","
+    yield "[]" if before == "[" else "\n]"
 
 
 def plan_rows(plan: Plan) -> Row:
     """Return the plan as what JSON is made of."""
+    return {
+        name: list(section) if isinstance(section, Iterator) else section
+        for name, section in _sections(plan).items()
+    }
+
+
+def _sections(plan: Plan) -> Row:
+    """Return each table of the plan by its key; rows are made as they are asked for."""
     period = plan.period
     return {
         "contract": CONTRACT,
@@ -35,10 +63,10 @@ def plan_rows(plan: Plan) -> Row:
             "week": period.week,
         },
         "today": plan.today.isoformat(),
-        "sessions": [_session(plan, session) for session in plan.sessions],
+        "sessions": (_session(plan, session) for session in plan.sessions),
         "needs": _needs(plan),
-        "making_up": [_batch(batch) for batch in plan.batches],
-        "setting_out": [
+        "making_up": (_batch(batch) for batch in plan.batches),
+        "setting_out": (
             {
                 "session": row.work.session.session,
                 "item": plan.label(row.name),
@@ -48,9 +76,9 @@ def plan_rows(plan: Plan) -> Row:
             }
             for row in setting_out(plan)
             if row.containers
-        ],
-        "stock": [_stock(row) for row in plan.stock.values()],
-        "orders": [_order(plan, row) for row in plan.orders],
+        ),
+        "stock": (_stock(row) for row in plan.stock.values()),
+        "orders": (_order(plan, row) for row in plan.orders),
         "waste": [_stream(stream) for stream in plan.waste.streams],
         "other_ends": [
             {
@@ -96,13 +124,13 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
     }
 
 
-def _needs(plan: Plan) -> list[Row]:
+def _needs(plan: Plan) -> Iterator[Row]:
     by_item: dict[str, list[tuple[str, Decimal]]] = {}
     for work in plan.works:
         for name, amount in work.scale.needs.items():
             by_item.setdefault(name, []).append((work.session.session, amount))
-    return [
-        {
+    for name, amounts in by_item.items():
+        yield {
             "item": plan.label(name),
             "unit": str(plan.materials[name].unit),
             "amount": _number(sum((amount for _, amount in amounts), Decimal(0))),
@@ -110,8 +138,6 @@ def _needs(plan: Plan) -> list[Row]:
                 {"session": session, "amount": _number(amount)} for session, amount in amounts
             ],
         }
-        for name, amounts in by_item.items()
-    ]
 
 
 def _batch(batch: Batch) -> Row:

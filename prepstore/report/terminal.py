@@ -55,20 +55,24 @@ def _section(lines: Iterable[str]) -> Iterator[str]:
     found = False
     for line in lines:
         found = True
-        yield from wrap(
-            line,
-            COLUMNS,
-            initial_indent="  ",
-            subsequent_indent="      ",
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
+        yield from _hanging(line, first="  ", further="      ")
     if not found:
         yield "  nothing"
 
 
+def _hanging(text: str, *, first: str, further: str) -> list[str]:
+    return wrap(
+        text,
+        COLUMNS,
+        initial_indent=first,
+        subsequent_indent=further,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
 def _wrapped(text: str) -> list[str]:
-    return wrap(text, COLUMNS, break_long_words=False, break_on_hyphens=False)
+    return _hanging(text, first="", further="")
 
 
 def _sessions_in_words(plan: Plan) -> str:
@@ -152,7 +156,7 @@ def waste_table(plan: Plan) -> Iterator[str]:
     yield from _wrapped(f"Waste of {period_in_words(plan.period)}")
     for stream in plan.waste.streams:
         yield ""
-        yield from _wrapped(_stream(stream))
+        yield from _hanging(_stream(stream), first="", further="  ")
         yield from _container(stream)
         for day, ended in stream.by_day.items():
             expected = amount_in_words(ended.expected, stream.kind)

@@ -88,7 +88,19 @@ def _needs(plan: Plan, name: str) -> Iterator[str]:
         of_item = [line for line in work.scale.lines if line.name == name]
         if of_item:
             lines += _session_needs(work, of_item, plan.materials[name])
+    lines += _replaced_in(plan, name)
     yield from _section("Used by sessions of the period", lines)
+
+
+def _replaced_in(plan: Plan, name: str) -> Iterator[str]:
+    """Yield what is used where a script asks for an item that this laboratory has replaced."""
+    for work in plan.works:
+        for line in work.scale.lines:
+            if name != line.name and name in {fold(link.item) for link in line.chain}:
+                yield (
+                    f"{work.session.session} ({work.session.practical}): its script asks for "
+                    f"{line.line.item}; {plan.label(line.name)} is used instead"
+                )
 
 
 def _session_needs(work: SessionWork, lines: list[ScaledLine], material: Material) -> Iterator[str]:

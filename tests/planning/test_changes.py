@@ -11,7 +11,7 @@ DAY = date(2027, 2, 1)
 
 
 def _figures(**parts: dict[Any, Any]) -> Figures:
-    names = ("students", "benches", "batches", "packs", "containers")
+    names = ("students", "benches", "batches", "short", "packs", "containers")
     return Figures(first=DAY, last=DAY, **{**{name: {} for name in names}, **parts})
 
 

@@ -11,6 +11,7 @@ CHANGES = Changes(
         Change(("Mon", "vial"), Decimal(20), Decimal(14)),
     ),
     batches=(Change(("brine", date(2027, 3, 5)), Decimal(500), Decimal(0)),),
+    short=(Change("acetone", Decimal(48), Decimal(174)),),
     packs=(Change(("P1", "acetone"), Decimal(0), Decimal(2)),),
     containers=(Change("halogenated solvent", Decimal(2), Decimal(3)),),
     units={"acetone": "mL", "vial": "each"},
@@ -23,6 +24,7 @@ def test_each_difference_says_what_to_do() -> None:
         ("On the bench of Mon", "acetone", "add 300 mL"),
         ("On the bench of Mon", "vial", "take off 6"),
         ("Make up", "brine, made on Fri 5 Mar", "make less 500 mL"),
+        ("Short", "acetone", "more is short, 126 mL"),
         ("Order", "P1, acetone", "order more 2"),
         ("Waste containers", "halogenated solvent", "more 1"),
     ]
@@ -36,5 +38,5 @@ def test_the_summary_gives_before_and_now() -> None:
 
 
 def test_no_difference_is_said() -> None:
-    nothing = Changes((), (), (), (), (), {})
+    nothing = Changes((), (), (), (), (), (), {})
     assert list(change_summary(nothing, "plan.json"))[1] == "Nothing differs."

@@ -64,3 +64,8 @@ def test_a_batch_tells_its_wanted_volume_and_parts(sample_plan: Plan) -> None:
     text = "\n".join(trace_of(sample_plan, "sodium hydroxide 0.1 mol/L"))
     assert "7500 mL in 2 makings" in text
     assert "to volume" in text
+
+
+def test_a_replaced_item_says_what_is_used_instead_and_where(sample_plan: Plan) -> None:
+    text = "\n".join(trace_of(sample_plan, "dichloromethane"))
+    assert "W10-Wed-1 (ORG-01): its script asks for dichloromethane; ethyl acetate is used" in text

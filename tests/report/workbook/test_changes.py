@@ -10,6 +10,7 @@ def test_each_heading_is_a_block_with_a_box_to_tick_in_each_row() -> None:
         ("Students",),
         ("On the bench of Mon",),
         ("Make up",),
+        ("Short",),
         ("Order",),
         ("Waste containers",),
     ]
@@ -17,5 +18,5 @@ def test_each_heading_is_a_block_with_a_box_to_tick_in_each_row() -> None:
 
 
 def test_no_difference_is_a_note() -> None:
-    [[only]] = changes_page(Changes((), (), (), (), (), {}), "plan.json").blocks
+    [[only]] = changes_page(Changes((), (), (), (), (), (), {}), "plan.json").blocks
     assert only.values == ("Nothing differs.",)
