@@ -16,7 +16,7 @@ from prepstore.columns import columns_of
 from prepstore.facts import Inventory, fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Calendar, Period
-from prepstore.planning.demands import Demand, Scale, SessionWork, session_demand
+from prepstore.planning.demands import Demand, Scale, SessionWork, session_demands
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.states import SessionPlan
@@ -122,7 +122,7 @@ def work(
 
 def demand(amount: object, by: SessionWork, name: str = "it") -> Demand:
     """Return what a session wants of an item or solution."""
-    return session_demand(name, number(amount), by)
+    return next(session_demands({name: number(amount)}, by))
 
 
 # Whole inventories and plans.

@@ -1,10 +1,9 @@
 """What the store holds, as rows in the order they were first loaded."""
 
-from sqlalchemy import Connection, select
-from sqlmodel import SQLModel
+# Without the row classes, which take longer to import than a week takes to plan.
+from sqlalchemy import Connection, column, select, table
 
 from prepstore.columns import TABLES
-from prepstore.ledger.rows import ROW_CLASSES
 from prepstore.written import STORE, WrittenRow
 
 
@@ -14,19 +13,16 @@ def written_rows(connection: Connection, *tables: str) -> dict[str, list[Written
 
 
 def _rows(connection: Connection, name: str) -> list[WrittenRow]:
-    table = SQLModel.metadata.tables[name]
     columns = tuple(TABLES[name].columns)
-    cells = [table.c[column] for column in columns]
-    found = connection.execute(select(*cells).order_by(table.c.position))
+    of_table = table(name, column("position"), *map(column, columns))
+    cells = [of_table.c[cell] for cell in columns]
+    found = connection.execute(select(*cells).order_by(of_table.c.position))
     return [
         WrittenRow(
             name,
             number,
             STORE,
-            {column: text for column, text in zip(columns, row, strict=True) if text is not None},
+            {cell: text for cell, text in zip(columns, row, strict=True) if text is not None},
         )
         for number, row in enumerate(found, start=2)
     ]
-
-
-__all__ = ["ROW_CLASSES", "written_rows"]

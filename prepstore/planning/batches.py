@@ -78,6 +78,15 @@ class Batch:
         """Return the folded name of the solution."""
         return fold(self.solution.solution)
 
+    @property
+    def making_ml(self) -> Decimal:
+        """Return the volume of each making, mL; makings are equal."""
+        return self.volume_ml / self.makings
+
+    def per_making(self, part: PartNeed) -> Decimal:
+        """Return what each making takes of a part, in the part's unit."""
+        return part.amount / self.makings
+
     def part_demands(self) -> Iterable[Demand]:
         """Yield what the batch wants of each part on its make-day."""
         first = self.sessions[0].order

@@ -1,6 +1,6 @@
 """Practical line times session: sets, spare, replacements, rounding of counted things."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -114,19 +114,22 @@ class Demand:
         return not self.is_promised, self.order
 
 
-def session_demand(name: str, amount: Decimal, work: SessionWork) -> Demand:
-    """Return what a session itself wants of an item or solution."""
-    return Demand(
-        name=name,
-        amount=amount,
-        day_of_use=work.session.date,
-        day_of_need=work.day_of_need,
-        is_promised=work.is_promised,
-        order=(work.session.date, 1, "", work.order),
-        wanted_by=work.session.session,
-        is_for_batch=False,
-        sessions=(work,),
-    )
+def session_demands(needs: Mapping[str, Decimal], work: SessionWork) -> Iterator[Demand]:
+    """Yield what a session itself wants of items and solutions, by folded name."""
+    # What all of them have in common is made once: a year has a hundred thousand demands.
+    order, sessions = (work.session.date, 1, "", work.order), (work,)
+    for name, amount in needs.items():
+        yield Demand(
+            name=name,
+            amount=amount,
+            day_of_use=work.session.date,
+            day_of_need=work.day_of_need,
+            is_promised=work.is_promised,
+            order=order,
+            wanted_by=work.session.session,
+            is_for_batch=False,
+            sessions=sessions,
+        )
 
 
 class Scaler:

@@ -12,7 +12,7 @@ from prepstore.facts import Inventory, Item, ItemKind, Lot, Session, Solution, S
 from prepstore.planning.apparatus import ApparatusPlan, apparatus_plan, uses_by_item
 from prepstore.planning.batches import Batch, BatchRules, Days, batches_for
 from prepstore.planning.calendar import Calendar, Period
-from prepstore.planning.demands import NOTHING, Demand, Scaler, SessionWork, session_demand
+from prepstore.planning.demands import NOTHING, Demand, Scaler, SessionWork, session_demands
 from prepstore.planning.draws import Served, drawn_from_deliveries, drawn_from_lots, serve
 from prepstore.planning.orders import OrderRow, Shortage, earliest_arrival, orders_for
 from prepstore.planning.plan import Plan, StockRow
@@ -136,9 +136,9 @@ def _served(
 def _session_demands(inventory: Inventory, works: Iterable[SessionWork]) -> dict[str, list[Demand]]:
     demands: dict[str, list[Demand]] = {}
     for work in works:
-        for name, amount in work.scale.needs.items():
-            if amount and not _is_apparatus(inventory, name):
-                demands.setdefault(name, []).append(session_demand(name, amount, work))
+        for demand in session_demands(work.scale.needs, work):
+            if demand.amount and not _is_apparatus(inventory, demand.name):
+                demands.setdefault(demand.name, []).append(demand)
     return demands
 
 

@@ -6,7 +6,6 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from prepstore.amounts import ZERO
 from prepstore.facts import Supply
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
@@ -88,7 +87,7 @@ def lacks_by_session(
 
 def _lack(name: str, ones: list[Served], source: Source) -> Lack:
     needed_by = min(one.demand.day_of_need for one in ones)
-    amount = sum((one.unserved for one in ones), ZERO)
+    amount = sum((one.unserved for one in ones[1:]), ones[0].unserved)
     return Lack(name, amount, needed_by, _why(source, needed_by), source.arrives)
 
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, Kind, Portion, times_into, times_reached
+from prepstore.amounts import ZERO, Kind, Portion, round_up, times_into, times_reached
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.facts import (
+    DRAIN,
     KNOWN_ENDS,
     NOT_ASSIGNED,
     Inventory,
@@ -60,6 +61,23 @@ class StreamPlan:
             return None
         return self.stream.empty_containers + (self.stream.part_full is not None)
 
+    def levels(self, days: Iterable[date]) -> tuple[Decimal, ...]:
+        """Return how full containers are at first and after each day, in fillings.
+
+        Args:
+            days: In order; every day of `by_day` among them.
+
+        Returns:
+            One more than days; the first is `part_full`. A whole number is that many full.
+            None at all where the stream has no container.
+        """
+        if not self.filling:
+            return ()
+        filled = [self.part_full]
+        for day in days:
+            filled.append(filled[-1] + self.by_day.get(day, Ended()).allow_for)
+        return tuple(one / self.filling for one in filled)
+
     @property
     def lacks_containers(self) -> bool:
         """Return whether more containers are wanted than there are."""
@@ -80,6 +98,32 @@ class WastePlan:
 
     streams: tuple[StreamPlan, ...]
     other_ends: Mapping[End, Ended]
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """Return the days on which anything is collected, in order."""
+        return tuple(sorted({day for stream in self.streams for day in stream.by_day}))
+
+    def rising(self) -> tuple["Rising", ...]:
+        """Return how containers fill: of each stream by volume that has one and collects any."""
+        return tuple(
+            Rising(stream, levels, max(1, round_up(levels[-1])))
+            for stream in self.streams
+            if stream.kind is Kind.VOLUME and stream.by_day
+            if (levels := stream.levels(self.days))
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Rising:
+    """How a stream's containers fill: `levels` in fillings, at first and after each day.
+
+    `top` is the next whole number of fillings.
+    """
+
+    stream: StreamPlan
+    levels: tuple[Decimal, ...]
+    top: int
 
 
 def waste_of(
@@ -148,6 +192,28 @@ def _shares_of(line: ScaledLine, item: Item | None) -> list[tuple[str, Decimal]]
     if item is None or item.kind in (ItemKind.REAGENT, ItemKind.SOLVENT):
         return [(NOT_ASSIGNED, Decimal(1))]
     return []
+
+
+def waste_ends(
+    name: str, works: Iterable[SessionWork], inventory: Inventory
+) -> dict[str, tuple[str, ...]]:
+    """Return where the waste of something goes: practicals' codes by stream, drain, not assigned.
+
+    Args:
+        name: A folded item or solution name, after replacements.
+        works: The sessions that use it; a practical is named once.
+        inventory: Gives the items and the spelling of streams.
+    """
+    item = inventory.items.get(name)
+    ends: dict[str, dict[str, None]] = {}
+    for work in works:
+        for line in work.scale.lines:
+            for end, _ in _shares_of(line, item) if line.name == name else ():
+                stream = inventory.streams.get(end)
+                if stream is not None or end in (DRAIN, NOT_ASSIGNED):
+                    spelled = stream.stream if stream else end
+                    ends.setdefault(spelled, {})[work.session.practical] = None
+    return {end: tuple(practicals) for end, practicals in ends.items()}
 
 
 def _stream_plan(stream: WasteStream, tally: _Tally, today: date) -> StreamPlan:

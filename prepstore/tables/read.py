@@ -3,9 +3,10 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from decimal import Decimal
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Final, NoReturn
 from unicodedata import category, normalize
@@ -15,6 +16,7 @@ from prepstore.columns import TABLES, Table
 from prepstore.facts import fold
 from prepstore.formula_guard import unguarded
 from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
+from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow
 
 LONGEST_CELL = 32_767
@@ -156,12 +158,16 @@ def _not_utf_8(place: Place, what: str) -> Problem:
     return Problem(_BYTES, place, what, "Save it as CSV UTF-8 (comma separated).")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Header:
     """The known column that each position names, blank where none, and what it ought to name."""
 
     columns: list[str]
     missing: frozenset[str]
+
+    @cached_property
+    def known(self) -> frozenset[str]:
+        return frozenset(column for column in self.columns if column)
 
 
 def _rows(table: Table, source: str, lines: Lines, problems: list[Problem]) -> Iterator[WrittenRow]:
@@ -186,7 +192,7 @@ def _row(
     text: dict[str, str] = {}
     told = set(header.missing)
     for position, cell in enumerate(cells):
-        value = normalize("NFC", _with_plain_line_ends(cell).strip())
+        value = _trimmed(cell)
         if not value:
             continue
         if position >= len(header.columns):
@@ -195,42 +201,41 @@ def _row(
             told |= table.columns.keys()
             break
         column = header.columns[position]
-        wrong = _wrong_cell(_in_column(place, column), value) if column else None
+        wrong = _wrong_with(value) if column else None
         if wrong is not None:
-            problems.append(wrong)
+            problems.append(
+                Problem(wrong.code, replace(place, column=column), wrong.what, wrong.remedy)
+            )
             told.add(column)
         elif column:
             text[column] = value
     if not text and told == header.missing:
         return None
-    known = frozenset(column for column in header.columns if column)
-    return WrittenRow(table.name, place.row, place.source, text, known, frozenset(told))
+    return WrittenRow(table.name, place.row, place.source, text, header.known, frozenset(told))
 
 
-def _in_column(place: Place, column: str) -> Place:
-    return Place(place.source, place.table, place.row, column)
+@cache
+def _trimmed(cell: str) -> str:
+    """Return a cell's text, composed, with line ends that a workbook gives back as they went in."""
+    return normalize("NFC", cell.replace("\r\n", "\n").replace("\r", "\n").strip())
 
 
-def _with_plain_line_ends(cell: str) -> str:
-    """Return a cell with line ends that a workbook gives back as they went in."""
-    return cell.replace("\r\n", "\n").replace("\r", "\n") if "\r" in cell else cell
-
-
-def _wrong_cell(place: Place, value: str) -> Problem | None:
-    """Return what is wrong with a cell whatever its column holds."""
+@cache
+def _wrong_with(value: str) -> UnreadableError | None:
+    """Return what is wrong with a cell's text whatever its column holds."""
     if value == FORMULA_WITHOUT_RESULT:
         what = "holds a formula without a stored result."
         remedy = "Open and save the workbook in a spreadsheet, or type the value."
-        return Problem("formula-without-result", place, what, remedy)
+        return UnreadableError("formula-without-result", what, remedy)
     if value in _ERROR_VALUES:
         what = f"'{value}' is an error of the spreadsheet."
-        return Problem("cell-error-value", place, what, "Correct the formula, or type the value.")
+        return UnreadableError("cell-error-value", what, "Correct the formula, or type the value.")
     if len(value) > LONGEST_CELL:
         what = "holds more characters than a spreadsheet cell can."
-        return Problem("cell-too-long", place, what, f"Shorten it to {LONGEST_CELL:,} characters.")
+        return UnreadableError("cell-too-long", what, f"Shorten it to {LONGEST_CELL:,} characters.")
     if not value.isprintable() and any(_cannot_be_kept(sign) for sign in value):
         what = "holds a control character, which no workbook can keep."
-        return Problem("cell-control-character", place, what, "Type the text of the cell again.")
+        return UnreadableError("cell-control-character", what, "Type the text of the cell again.")
     return None
 
 

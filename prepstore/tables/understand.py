@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from functools import cache
 from typing import Any, Final
 
 from prepstore import facts
@@ -98,11 +99,17 @@ def _read(column: Column, row: WrittenRow, values: dict[str, Any], problems: lis
             problems.append(at(row, column.name, "cell-missing", what, _expected(column)))
         return not column.required
     try:
-        values[column.field] = READERS[column.reads](text)
+        values[column.field] = _value(column.reads, text)
     except UnreadableError as error:
         problems.append(at(row, column.name, error.code, error.what, _remedy(column, error)))
         return False
     return True
+
+
+@cache
+def _value(reads: Any, text: str) -> Any:  # noqa: ANN401 - any type of `READERS`
+    """Return what a text says; the same few texts stand in column after column."""
+    return READERS[reads](text)
 
 
 _BY_EXAMPLE: Final = {"number-unreadable", "count-unreadable", "percent-unreadable"}

@@ -1,6 +1,7 @@
 """A made-up term of any size: the same department with more and more sessions.
 
-Forty practicals of 25 lines each; items, solutions and lots grow with nothing but what is asked.
+Forty practicals of 25 lines each unless more are asked for; items, solutions and lots grow with
+nothing but what is asked.
 """
 
 from collections.abc import Iterator
@@ -11,23 +12,37 @@ LINES = 25
 ITEMS = 200
 SOLUTIONS = 20
 FIRST_DAY = date(2027, 1, 4)
+YEAR = 365
+WEEK = 7
 
 
-def term(sessions: int, lots: int) -> dict[str, str]:
+def term(
+    sessions: int,
+    lots: int,
+    *,
+    days: int = YEAR,
+    least_in_lot: int = 500,
+    practicals: int = PRACTICALS,
+) -> dict[str, str]:
     """Return a set of tables as CSV text by table name.
 
     Args:
-        sessions: How many, spread over the working days of a year.
+        sessions: How many, spread over the working days.
         lots: How many, dealt out over the items.
+        days: How many from the first one on; 7 give a week.
+        least_in_lot: What the smallest lot holds; the largest holds nearly twice as much.
+        practicals: How many, of 25 lines each.
     """
     return {
         "items": _csv("item,kind,unit,density,formula", _items()),
         "solutions": _csv("solution,shelf_life,step,largest_batch", _solutions()),
         "solution_parts": _csv("solution,item,amount", _parts()),
-        "practicals": _csv("practical,title,group_size", _practicals()),
-        "practical_lines": _csv("practical,stage,item,amount,per,to,shared_by", _lines()),
-        "timetable": _csv("session,practical,date,start,end,room,students", _sessions(sessions)),
-        "stock": _csv("lot,item,amount,expiry", _lots(lots)),
+        "practicals": _csv("practical,title,group_size", _practicals(practicals)),
+        "practical_lines": _csv("practical,stage,item,amount,per,to,shared_by", _lines(practicals)),
+        "timetable": _csv(
+            "session,practical,date,start,end,room,students", _sessions(sessions, practicals, days)
+        ),
+        "stock": _csv("lot,item,amount,expiry", _lots(lots, least_in_lot)),
         "suppliers": _csv("supplier,lead_days", ["Supplier One,3", "Supplier Two,6"]),
         "packs": _csv("pack,item,supplier,size,price", _packs()),
         "waste_streams": _csv(
@@ -36,9 +51,9 @@ def term(sessions: int, lots: int) -> dict[str, str]:
     }
 
 
-def last_day() -> date:
-    """Return the last day on which a session falls."""
-    return FIRST_DAY + timedelta(days=364)
+def last_day(days: int = YEAR) -> date:
+    """Return the last of the days on which sessions fall."""
+    return FIRST_DAY + timedelta(days=days - 1)
 
 
 def _csv(heading: str, rows: Iterator[str] | list[str]) -> str:
@@ -72,13 +87,13 @@ def _parts() -> Iterator[str]:
         yield f"solution {number},liquid {number * 4},to volume"
 
 
-def _practicals() -> Iterator[str]:
-    for number in range(PRACTICALS):
+def _practicals(count: int) -> Iterator[str]:
+    for number in range(count):
         yield f"P{number:02},Practical {number},2"
 
 
-def _lines() -> Iterator[str]:
-    for practical in range(PRACTICALS):
+def _lines(practicals: int) -> Iterator[str]:
+    for practical in range(practicals):
         for line in range(LINES):
             per = ("student", "group", "session")[line % 3]
             if line % 8 == 7:
@@ -92,23 +107,23 @@ def _lines() -> Iterator[str]:
             yield f"P{practical:02},main,{name},{1 + line % 7} {unit},{per},{to},{shared_by}"
 
 
-def _sessions(count: int) -> Iterator[str]:
-    days = [FIRST_DAY + timedelta(days=day) for day in range(365)]
-    working = [day for day in days if day.weekday() < 5]
+def _sessions(count: int, practicals: int, days: int) -> Iterator[str]:
+    every = [FIRST_DAY + timedelta(days=day) for day in range(days)]
+    working = [day for day in every if day.weekday() < 5]
     for number in range(count):
         day = working[number * len(working) // count]
-        practical = number * 7 % PRACTICALS
+        practical = number * 7 % practicals
         students = 8 + number % 17
         room = f"Lab {number % 12}"
         yield f"S{number:05},P{practical:02},{day},09:00,12:00,{room},{students}"
 
 
-def _lots(count: int) -> Iterator[str]:
+def _lots(count: int, least: int) -> Iterator[str]:
     for number in range(count):
         name = item_name(number % ITEMS)
         unit = "each" if "counted" in name else "g" if "solid" in name else "mL"
         expiry = FIRST_DAY + timedelta(days=90 + number % 700)
-        yield f"L{number:05},{name},{500 + number % 500} {unit},{expiry}"
+        yield f"L{number:05},{name},{least + number % least} {unit},{expiry}"
 
 
 def _packs() -> Iterator[str]:

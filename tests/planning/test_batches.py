@@ -235,3 +235,15 @@ def test_a_batch_for_sessions_before_the_week_alone_is_promised_and_not_listed()
     assert plan.batches == ()
     row = stock_of(plan, "salt")
     assert figures(row.promised, row.needed, row.short) == (number("5.844"), 0, 0)
+
+
+def test_makings_of_a_batch_are_equal_and_come_to_all_of_it() -> None:
+    (batch,) = _batches({"02-01": 700}, _rules(largest="500", step="100"))
+    (water,) = batch.parts
+    assert figures(batch.volume_ml, batch.makings, batch.making_ml) == (700, 2, 350)
+    assert batch.per_making(water) * batch.makings == water.amount
+
+
+def test_a_batch_of_one_making_takes_all_of_each_part_at_once() -> None:
+    (batch,) = _batches({"02-01": 100}, _rules())
+    assert figures(batch.making_ml, batch.per_making(batch.parts[0])) == (100, 100)

@@ -4,6 +4,7 @@ import pytest
 
 from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
+from prepstore.planning.waste import waste_ends
 from tests.builders import day, figures, number, plan_of, problems_of, stream_of
 
 ITEMS = """
@@ -153,3 +154,44 @@ def test_what_is_done_leaves_no_waste_in_the_plan() -> None:
         waste_streams="stream,measure\nliquid,volume",
     )
     assert _total(plan, "liquid") == (10, 12)
+
+
+def test_levels_begin_with_what_is_in_the_container_and_rise_by_day() -> None:
+    plan = _plan(
+        "dcm, 100 mL, liquid", streams="liquid,volume,1 L,80 %,200 mL", dates=("02-01", "02-03")
+    )
+    days = [day("02-01"), day("02-02"), day("02-03")]
+    levels = stream_of(plan, "liquid").levels(days)
+    assert levels == tuple(number(level) for level in ("0.25", "0.4", "0.4", "0.55"))
+
+
+def test_the_last_level_is_what_containers_are_counted_from() -> None:
+    plan = _plan("dcm, 1 L, liquid", streams="liquid,volume,1 L,80 %,200 mL")
+    (rising,) = plan.waste.rising()
+    assert figures(rising.levels[-1], rising.top) == (number("1.75"), 2)
+    assert rising.stream.containers == rising.top
+
+
+def test_only_streams_by_volume_with_a_container_that_collect_rise() -> None:
+    streams = "liquid,volume,1 L,,\ntank,volume,,,\nidle,volume,1 L,,"
+    plan = _plan("dcm, 1 mL, liquid", "dcm, 1 mL, tank", "sand, 1 g, solid", streams=streams)
+    assert [one.stream.name for one in plan.waste.rising()] == ["liquid"]
+    assert stream_of(plan, "tank").levels(plan.waste.days) == ()
+    assert plan.waste.days == (day("02-01"),)
+
+
+def _ends(*lines: str, name: str = "brine") -> dict[str, tuple[str, ...]]:
+    plan = _plan(*lines)
+    return waste_ends(name, plan.works, plan.inventory)
+
+
+def test_waste_of_something_ends_in_streams_and_the_drain_by_practical() -> None:
+    assert _ends("brine, 1 mL, Liquid 60 %; drain 20 %; kept 10 %; air 10 %") == {
+        "liquid": ("P",),
+        "drain": ("P",),
+    }
+
+
+def test_waste_without_an_end_is_not_assigned_and_what_is_kept_is_no_waste() -> None:
+    assert _ends("brine, 1 mL,") == {"not assigned": ("P",)}
+    assert _ends("brine, 1 mL, kept", "dcm, 1 mL, liquid") == {}

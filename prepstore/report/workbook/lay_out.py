@@ -13,10 +13,12 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from prepstore.report.workbook.charts import HEIGHT, add_charts
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
     Column,
+    Form,
     Formula,
     Look,
     Page,
@@ -60,7 +62,7 @@ class _Sheet:
         self._used = 0.0
         self._last_listed = HEADING_ROW
         # A written cell is not kept, so one cell a style and column serves all rows.
-        self._cells: dict[Look, list[Cell]] = {}
+        self._cells: dict[tuple[Look, Form | None], list[Cell]] = {}
 
     def fill(self, over_title: Sequence[str]) -> None:
         """Write the page: the lines above, the headings, the rows."""
@@ -109,12 +111,15 @@ class _Sheet:
     def _break_before(self, block: Block) -> None:
         """Begin a new page where the block fits on one, but not on what is left of this one.
 
-        Lists break by themselves: only rows that are given together are kept together.
+        One longer than a page begins a new one only where little is left. Lists break by
+        themselves: only rows that are given together are kept together.
         """
         height = sum(_height(self._page.columns, row) for row in block)
         is_part = len(block) > 1
         is_begun = self._used >= self._room * _LEAST_BEFORE_A_BREAK
-        if is_part and is_begun and height <= self._room < self._used + height:
+        is_nearly_done = self._used > self._room * (1 - _LEAST_BEFORE_A_BREAK)
+        fits_one = height <= self._room or is_nearly_done
+        if is_part and is_begun and fits_one and self._room < self._used + height:
             self._sheet.row_breaks.append(Break(id=self._row))
             self._used = 0
         self._used = (self._used + height) % self._room
@@ -123,7 +128,7 @@ class _Sheet:
         self._row += 1
         if row.look is not Look.NOTE:
             self._last_listed = self._row
-        cells = self._cells.get(row.look) or self._make_cells(row.look)
+        cells = self._cells.get((row.look, row.form)) or self._make_cells(row.look, row.form)
         for cell, value in zip(cells, _filled(row.values, len(cells)), strict=True):
             _put(cell, value, self._row)
         if row.runs_from is not None:
@@ -134,14 +139,16 @@ class _Sheet:
         # Not every spreadsheet finds the height of wrapped or joined cells by itself.
         self._sheet.row_dimensions[self._row].height = _height(self._page.columns, row)
         self._sheet.append(cells)
+        if row.charts:
+            add_charts(self._sheet, row.charts, self._row, _points(self._page.columns))
 
-    def _make_cells(self, look: Look) -> list[Cell]:
+    def _make_cells(self, look: Look, form: Form | None) -> list[Cell]:
         cells = []
-        for column in self._page.columns:
+        for position, column in enumerate(self._page.columns):
             cell = WriteOnlyCell(self._sheet)
-            cell.style = style_name(look, column.form)
+            cell.style = style_name(look, form if form and position else column.form)
             cells.append(cell)
-        self._cells[look] = cells
+        self._cells[look, form] = cells
         return cells
 
 
@@ -179,12 +186,18 @@ def _headings(page: Page) -> Row:
 
 def _room(page: Page) -> float:
     """Return the points that rows have on a page, at the scale that fits the page's width."""
-    width = sum(column.width * _CHARACTER + _BETWEEN_COLUMNS for column in page.columns)
+    width = sum(_points(page.columns))
     top = _TITLE + 2 * _UNDER_TITLE + _height(page.columns, _headings(page))
     return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
 
 
+def _points(columns: Sequence[Column]) -> list[float]:
+    return [column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns]
+
+
 def _height(columns: Sequence[Column], row: Row) -> float:
+    if row.charts:
+        return HEIGHT
     letters = _BOLD_LETTERS if row.look in _BOLD else _LETTERS
     lines = max(
         (

@@ -7,6 +7,8 @@ from prepstore.amounts import Basis, Kind
 from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.draws import Served
 from prepstore.planning.plan import Plan
+from prepstore.planning.setting_out import Filling, fillings_of
+from prepstore.planning.waste import waste_ends
 from prepstore.report.hazard_statements import in_words
 from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
@@ -14,16 +16,16 @@ from prepstore.report.workbook.sources import (
     drawn_in_words,
     is_missing,
     served_parts,
-    session_in_words,
+    sessions_in_words,
     short_in_words,
 )
 
 COLUMNS: Final = (
-    Column("Alert", 12, Form.WORD),
-    Column("Weigh or measure", 34),
+    Column("Alert", 15, Form.WORD),
+    Column("Weigh or measure", 33),
     Column("Wanted", 14),
-    Column("How much", 20),
-    Column("From lot (place): amount", 44),
+    Column("How much", 38),
+    Column("From lot (place): amount", 38),
     Column("Mass or volume taken", 15, Form.WRITE),
     Column("Initials", 10, Form.WRITE),
 )
@@ -51,7 +53,10 @@ def _batch(plan: Plan, batch: Batch, served: tuple[Served | None, ...]) -> Itera
     if batch.solution.instructions:
         yield _line("How", batch.solution.instructions)
     yield _line("For", _purpose(plan, batch))
-    yield _line("Label", _label(batch))
+    bottles = "\n".join(_bottles(one) for one in fillings_of(batch))
+    if bottles:
+        yield _line("Bottles to fill", bottles)
+    yield _line("Label", _label(plan, batch))
     yield _line("Made by", f"{_BLANK}  on {_BLANK}  lot {_BLANK}  checked by {_BLANK}")
 
 
@@ -63,22 +68,23 @@ def _head(batch: Batch) -> str:
     makings = ""
     if batch.makings > 1:
         vessel = batch.solution.largest_batch
-        makings = f", in {batch.makings} makings of at most {vessel}"
+        each = amount_in_words(batch.making_ml, Kind.VOLUME)
+        makings = f", in {batch.makings} makings of {each} (at most {vessel})"
     volume = amount_in_words(batch.volume_ml, Kind.VOLUME)
     return f"{far_day_in_words(batch.make_on)} · {batch.solution.solution} · {volume}{makings}"
 
 
 def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served | None) -> Row:
     material = part.ingredient.material
-    amount = amount_in_words(part.amount, material.unit)
     is_short = one is not None and is_missing(plan, one)
     return Row(
         (
             short_in_words(one.unserved, material.unit) if one and is_short else "",
             material.name,
             _wanted(part),
-            _to_the_mark(batch, amount) if _is_to_volume(part) else amount,
+            _to_the_mark(batch, part) if _is_to_volume(part) else _how_much(batch, part),
             _from(plan, one),
+            _room_to_write(batch),
         ),
         Look.ALERT if is_short else Look.PLAIN,
     )
@@ -93,10 +99,25 @@ def _wanted(part: PartNeed) -> str:
     return f"{part.ingredient.amount}{of}"
 
 
-def _to_the_mark(batch: Batch, amount: str) -> str:
-    volume = amount_in_words(batch.volume_ml, Kind.VOLUME)
-    each = " in all" if batch.makings > 1 else ""
-    return f"make up to the mark in {volume}{each} (about {amount})"
+def _how_much(batch: Batch, part: PartNeed) -> str:
+    unit = part.ingredient.material.unit
+    amount = amount_in_words(part.amount, unit)
+    if batch.makings == 1:
+        return amount
+    return f"{amount} in all; {amount_in_words(batch.per_making(part), unit)} each making"
+
+
+def _to_the_mark(batch: Batch, part: PartNeed) -> str:
+    volume = amount_in_words(batch.making_ml, Kind.VOLUME)
+    each = " each making" if batch.makings > 1 else ""
+    return f"make up to the mark in {volume}{each} (about {_how_much(batch, part)})"
+
+
+def _room_to_write(batch: Batch) -> str | None:
+    """Return a number to write after for each making, lines apart; nothing where there is one."""
+    if batch.makings == 1:
+        return None
+    return "\n\n".join(f"{number}:" for number in range(1, batch.makings + 1))
 
 
 def _from(plan: Plan, one: Served | None) -> str:
@@ -114,19 +135,41 @@ def _purpose(plan: Plan, batch: Batch) -> str:
         plan.label(one.demand.wanted_by) for one in batch.served if one.demand.is_for_batch
     )
     inside = f" (made into {', '.join(others)})" if others else ""
-    sessions = ", ".join(session_in_words(work) for work in batch.sessions)
+    sessions = sessions_in_words(batch.sessions)
     return f"{wanted} wanted: {sessions}{inside}"
 
 
-def _label(batch: Batch) -> str:
+def _bottles(one: Filling) -> str:
+    where = f"for {one.work.session.session}"
+    stock = "; part of it comes from stock" if one.has_stock else ""
+    if one.in_each is None:
+        return f"{one.container} {where}, how many is not entered{stock}"
+    amount = amount_in_words(one.in_each, Kind.VOLUME)
+    container = one.container or "container"
+    return f"{one.containers} × {container} {where}, {amount} in each{stock}"
+
+
+def _label(plan: Plan, batch: Batch) -> str:
     solution = batch.solution
     hazards = "; ".join(f"{code} {in_words(code)}" for code in solution.hazards or ())
     lines = (
         f"{solution.solution} · made on {far_day_in_words(batch.make_on)} · {_keeps(batch)}",
         f"hazards: {hazards or 'none entered; see the safety data sheets'}",
-        f"store: {solution.storage or 'no place entered'} · initials ______",
+        f"store: {solution.storage or 'no place entered'} · waste to: {_waste(plan, batch)} · "
+        "initials ______",
     )
     return "\n".join(lines)
+
+
+def _waste(plan: Plan, batch: Batch) -> str:
+    """Return the streams; with the practicals where they do not all use the same."""
+    ends = waste_ends(batch.name, batch.sessions, plan.inventory)
+    if not ends:
+        is_part = all(one.demand.is_for_batch for one in batch.served)
+        return "see what is made from it" if is_part else "no stream: none is left"
+    if len(set(ends.values())) == 1:
+        return ", ".join(ends)
+    return "; ".join(f"{end} ({', '.join(practicals)})" for end, practicals in ends.items())
 
 
 def _keeps(batch: Batch) -> str:

@@ -21,7 +21,7 @@ from prepstore.report.workbook.page import (
     band,
     note,
 )
-from prepstore.report.workbook.sources import session_in_words
+from prepstore.report.workbook.sources import sessions_in_words
 
 _GOODS: Final = "Total of goods"
 _NOTHING_SOLD: Final = "Short or to restock, and no order brings it"
@@ -46,7 +46,7 @@ def _columns(plan: Plan) -> tuple[Column, ...]:
         Column("Order by", 11, Form.DAY),
         Column("Needed by", 11, Form.DAY),
         Column("Ordered today, comes", 11, Form.DAY),
-        Column("Sessions it stops", 22),
+        Column("Sessions it stops", 34),
         Column("Ordered on, initials", 12, Form.WRITE),
     )
 
@@ -97,7 +97,7 @@ def _row(plan: Plan, order: OrderRow) -> Row:
             order.order_by,
             order.needed_by,
             order.arrives,
-            ", ".join(session_in_words(work) for work in order.stops) or _restock_word(order),
+            sessions_in_words(order.stops) or _restock_word(order),
         ),
         Look.ALERT if order.is_late else Look.PLAIN,
     )

@@ -53,12 +53,37 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class Chart:
+    """A small chart of one column of rows above it, whose first column names the bars.
+
+    The last of its `rows` rows is `above` the row that holds the chart (1: just above). The
+    values are shares of one; the axis goes from nothing to `top`, a whole number.
+    """
+
+    title: str
+    column: int
+    rows: int
+    above: int
+    top: int
+
+
+CHARTS_ACROSS: Final = 4
+"""How many charts one row holds."""
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
-    """Values from the first column on; one at `runs_from` runs on to the last column."""
+    """Values from the first column on; one at `runs_from` runs on to the last column.
+
+    `form` says what the cells after the first hold where their columns say something else. A row
+    with charts is as high as they are.
+    """
 
     values: tuple[Value, ...]
     look: Look = Look.PLAIN
     runs_from: int | None = None
+    form: Form | None = None
+    charts: tuple[Chart, ...] = ()
 
 
 HEADING_ROW: Final = 4

@@ -16,6 +16,7 @@ from prepstore.report.workbook.sources import (
     is_missing,
     served_parts,
     session_in_words,
+    sessions_in_words,
     times_in_words,
     title_of,
 )
@@ -106,7 +107,7 @@ def _deliveries(plan: Plan) -> Iterator[Task]:
 def _batches(plan: Plan) -> Iterator[Task]:
     for batch, parts in served_parts(plan):
         missing = [one.demand.name for one in parts if one is not None and is_missing(plan, one)]
-        serves = ", ".join(session_in_words(work) for work in batch.sessions)
+        serves = sessions_in_words(batch.sessions)
         short = "; ".join(plan.label(name) for name in missing)
         yield Task(
             day=batch.make_on,

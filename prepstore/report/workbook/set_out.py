@@ -8,7 +8,7 @@ from prepstore.amounts import Kind
 from prepstore.facts import Name
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.plan import Plan
-from prepstore.planning.setting_out import SetOut, containers_of, setting_out
+from prepstore.planning.setting_out import SetOut, containers_of, in_each, setting_out
 from prepstore.planning.states import SessionPlan, State
 from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
@@ -28,7 +28,7 @@ COLUMNS: Final = (
     Column("Item or solution", 27),
     Column("In all, with spare", 10),
     Column("As the script has it", 28),
-    Column("Set out in", 20),
+    Column("Set out in", 28),
     Column("From lot (place): amount", 34),
     Column("Instead of, why; notes", 24),
 )
@@ -92,7 +92,7 @@ def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
             material.name,
             _in_all(row, material.unit),
             "\n".join(_as_written(line) for line in row.lines),
-            "\n".join(dict.fromkeys(_containers(row.work, line) for line in row.lines)).strip(),
+            "\n".join(_set_out_in(row, material.unit)),
             _from(plan, sources, row) if is_first else "as above",
             "\n".join(dict.fromkeys(_remarks(row.lines))),
         ),
@@ -114,13 +114,23 @@ def _as_written(line: ScaledLine) -> str:
     return f"{stage}{line.line.amount} {per}"
 
 
-def _containers(work: SessionWork, line: ScaledLine) -> str:
-    container = line.line.container or ""
-    count = containers_of(line, work.scale.sets)
-    if not count:
-        return container
+def _set_out_in(row: SetOut, unit: Kind) -> Iterator[str]:
+    """Yield each line's containers; with its stage where several lines have some."""
+    if not row.containers:
+        yield from dict.fromkeys(line.line.container for line in row.lines if line.line.container)
+        return
+    for line in row.lines:
+        stage = f"{line.line.stage}: " if line.line.stage and len(row.lines) > 1 else ""
+        yield f"{stage}{_containers(row.work, line, unit)}"
+
+
+def _containers(work: SessionWork, line: ScaledLine, unit: Kind) -> str:
+    sets = work.scale.sets
+    count = containers_of(line, sets)
+    each = in_each(line, sets, unit)
+    amount = f", {amount_in_words(each, unit)} in each" if each is not None else ""
     shared = f"one for {line.line.shared_by} sets"
-    return f"{count} × {container or 'container'}, {shared}"
+    return f"{count} × {line.line.container or 'container'}{amount}, {shared}"
 
 
 def _from(plan: Plan, sources: Sources, row: SetOut) -> str:

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from typing import Final
 
 from prepstore.amounts import Kind
 from prepstore.facts import fold
@@ -11,6 +13,8 @@ from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import amount_in_words, day_in_words
+
+_FEW_SESSIONS: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,17 @@ def session_in_words(work: SessionWork) -> str:
     """Return a session's name, day and start."""
     times = f" {work.session.start:%H:%M}" if work.session.start else ""
     return f"{work.session.session} ({day_in_words(work.session.date)}{times})"
+
+
+def sessions_in_words(works: Iterable[SessionWork]) -> str:
+    """Return sessions with day and start, or, where they are many, their names day by day."""
+    listed = list(works)
+    if len(listed) <= _FEW_SESSIONS:
+        return ", ".join(session_in_words(work) for work in listed)
+    days: dict[date, list[str]] = {}
+    for work in listed:
+        days.setdefault(work.session.date, []).append(work.session.session)
+    return "; ".join(f"{day_in_words(day)}: {', '.join(names)}" for day, names in days.items())
 
 
 def is_missing(plan: Plan, one: Served) -> bool:

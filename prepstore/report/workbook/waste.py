@@ -1,13 +1,24 @@
 """Waste: what each stream collects, when its containers are full, and what ends elsewhere."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
-from prepstore.planning.waste import StreamPlan
+from prepstore.planning.waste import Rising, StreamPlan, WastePlan
 from prepstore.report.wording import amount_in_words, day_in_words, percent_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.page import (
+    CHARTS_ACROSS,
+    Block,
+    Chart,
+    Column,
+    Form,
+    Look,
+    Page,
+    Row,
+    band,
+    note,
+)
 
 COLUMNS: Final = (
     Column("Alert", 15, Form.WORD),
@@ -41,6 +52,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     uncounted = tuple(_uncounted(streams))
     if uncounted:
         yield (band("Counted as nothing: counted things, or no density to turn them"), *uncounted)
+    yield from _filling(plan.waste)
 
 
 def _stream(stream: StreamPlan) -> Row:
@@ -124,3 +136,42 @@ def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[Row]:
     for stream in streams:
         if stream.uncounted:
             yield Row(("", stream.name, "; ".join(stream.uncounted)), runs_from=2)
+
+
+def _filling(waste: WastePlan) -> Iterator[Block]:
+    """Yield how containers fill, as many streams a table as there are columns."""
+    rising = waste.rising()
+    across = len(COLUMNS) - 1
+    for first in range(0, len(rising), across):
+        yield _levels(waste, rising[first : first + across])
+
+
+def _levels(waste: WastePlan, rising: Sequence[Rising]) -> Block:
+    """Return the levels by day and, below them, a chart of each stream."""
+    names = (one.stream.name for one in rising)
+    days = ("now", *(day_in_words(day) for day in waste.days))
+    return (
+        band(_FILLING),
+        Row(("By the end of", *names), Look.HEADING),
+        *(
+            Row((day, *(one.levels[position] for one in rising)), form=Form.PERCENT)
+            for position, day in enumerate(days)
+        ),
+        *_charts(rising, len(days)),
+    )
+
+
+def _charts(rising: Sequence[Rising], days: int) -> Iterator[Row]:
+    charts = [(one.stream.name, column, one.top) for column, one in enumerate(rising, start=1)]
+    for above, first in enumerate(range(0, len(charts), CHARTS_ACROSS), start=1):
+        of_row = charts[first : first + CHARTS_ACROSS]
+        yield Row(
+            (),
+            charts=tuple(Chart(name, column, days, above, top) for name, column, top in of_row),
+        )
+
+
+_FILLING: Final = (
+    "How containers fill: share of a filling to the limit, with spare, the open container's "
+    "content included; 100 % is one full, 200 % two"
+)

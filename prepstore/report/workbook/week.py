@@ -28,7 +28,7 @@ COLUMNS: Final = (
     Column("Sets", 6, Form.COUNT),
     Column("In the way: item or solution", 26),
     Column("Amount", 9),
-    Column("What is to be done", 30),
+    Column("What is to be done", 42),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -71,7 +71,7 @@ def _summary(plan: Plan) -> str:
 
 def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
     ways: list[tuple[tuple[Value, ...], int | None]]
-    ways = [(_lack(plan, lack), None) for lack in session.lacks]
+    ways = [(way, None) for way in _lacks(plan, session)]
     if batches:
         ways.append(((_make_up(batches),), _BEFORE_THE_WAY))
     if not ways:
@@ -101,6 +101,15 @@ def _head(plan: Plan, session: SessionPlan) -> tuple[Value, ...]:
 def _left_out(session: SessionPlan) -> str:
     left_out = session.work.session.leave_out
     return f"\nleft out: {', '.join(left_out)}" if left_out else ""
+
+
+def _lacks(plan: Plan, session: SessionPlan) -> Iterator[tuple[Value, ...]]:
+    """Yield what is short; what is to be done is said once for all that follow with the same."""
+    said: Value = None
+    for lack in session.lacks:
+        name, amount, to_do = _lack(plan, lack)
+        yield name, amount, "as above" if to_do == said else to_do
+        said = to_do
 
 
 def _lack(plan: Plan, lack: Lack) -> tuple[Value, ...]:

@@ -1,12 +1,15 @@
+from decimal import Decimal
 from io import BytesIO
 
 import openpyxl
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from prepstore.report.workbook.charts import HEIGHT
 from prepstore.report.workbook.lay_out import fill_sheet
 from prepstore.report.workbook.page import (
     Block,
+    Chart,
     Column,
     Form,
     Formula,
@@ -84,6 +87,19 @@ def test_wrapped_text_has_the_height_of_its_lines() -> None:
     assert sheet.row_dimensions[5].height > 2 * sheet.row_dimensions[6].height
 
 
+def test_a_row_may_say_what_its_cells_after_the_first_hold() -> None:
+    sheet = laid_out((Row(("now", Decimal("0.5")), form=Form.PERCENT), Row(("ice", 3))))
+    assert [sheet[cell].number_format for cell in ("A5", "B5", "B6")] == ["@", "0.0%", "General"]
+
+
+def test_a_row_with_charts_is_as_high_as_they_are() -> None:
+    row = Row((), charts=(Chart("acid", column=1, rows=1, above=1, top=1),))
+    sheet = laid_out((Row(("now", 1)), row))
+    assert sheet.row_dimensions[6].height == HEIGHT
+    [bars] = sheet._charts  # type: ignore[attr-defined]  # noqa: SLF001
+    assert bars.anchor._from.row == 5  # noqa: SLF001 - its public name
+
+
 def part(name: str, rows: int) -> Block:
     return (band(name), *(Row((f"{name} {number}", number)) for number in range(rows)))
 
@@ -102,6 +118,10 @@ def test_a_part_that_does_not_fit_on_the_rest_of_a_page_begins_the_next() -> Non
 
 def test_a_part_longer_than_a_page_begins_at_once() -> None:
     assert breaks(part("Mon", 20), part("Tue", 200)) == []
+
+
+def test_a_part_longer_than_a_page_does_not_begin_on_the_last_lines_of_one() -> None:
+    assert breaks(part("Mon", 25), part("Tue", 200)) == [30]
 
 
 def test_a_page_that_is_hardly_begun_is_not_left() -> None:

@@ -17,8 +17,17 @@ def test_a_batch_is_headed_by_day_name_volume_and_makings() -> None:
     head = block_of("wash", practical_lines=MORE_WASH)[0]
     assert head.look is Look.BAND
     assert head.values[0] == (
-        "Mon 1 Feb 2027 · hydrogencarbonate wash · 700 mL, in 2 makings of at most 500 mL"
+        "Mon 1 Feb 2027 · hydrogencarbonate wash · 700 mL, in 2 makings of 350 mL (at most 500 mL)"
     )
+
+
+def test_a_batch_of_several_makings_says_what_each_takes_and_has_room_for_each() -> None:
+    _, weighed, water, *_ = block_of("wash", practical_lines=MORE_WASH)
+    assert weighed.values[3] == "35 g in all; 17.5 g each making"
+    assert water.values[3] == (
+        "make up to the mark in 350 mL each making (about 700 mL in all; 350 mL each making)"
+    )
+    assert weighed.values[5] == water.values[5] == "1:\n\n2:"
 
 
 MORE_WASH = """
@@ -31,6 +40,7 @@ def test_a_part_says_how_much_from_which_lot_and_place() -> None:
     weighed = block_of("wash")[1]
     assert weighed.values == (
         "", "sodium hydrogencarbonate", "5 % w/v", "25 g", "BICARB-1 (dry store): 25 g",
+        None,
     )  # fmt: skip
 
 
@@ -59,3 +69,62 @@ def test_what_a_batch_is_for_names_its_sessions() -> None:
     assert "500 mL wanted: Tue am (Tue 2 Feb 09:00), Thu pm (Thu 4 Feb 14:00)" in texts_of(
         make_up_page(a_week())
     )
+
+
+def test_bottles_to_fill_are_named_for_their_session() -> None:
+    assert text_after(block_of("wash"), "Bottles to fill") == (
+        "3 × 250 mL bottle for Tue am, 116.7 mL in each\n"
+        "1 × 250 mL bottle for Thu pm, 150 mL in each"
+    )
+
+
+def test_a_solution_whose_lines_name_no_bottle_has_none_to_fill() -> None:
+    words = [row.values[0] for row in block_of("hydrochloric")]
+    assert "Bottles to fill" not in words
+
+
+def test_a_bottle_that_no_sets_share_has_no_count() -> None:
+    lines = TABLES["practical_lines"].replace("3,250 mL bottle", ",250 mL bottle")
+    assert "250 mL bottle for Tue am, how many is not entered" in text_after(
+        block_of("wash", practical_lines=lines), "Bottles to fill"
+    )
+
+
+def test_a_bottle_that_stock_helps_to_fill_says_so() -> None:
+    stock = TABLES["stock"] + "        W-1,hydrogencarbonate wash,50 mL,,2027-03-01\n"
+    first, second = text_after(block_of("wash", stock=stock), "Bottles to fill").split("\n")
+    assert first.endswith("116.7 mL in each; part of it comes from stock")
+    assert second.endswith("150 mL in each")
+
+
+def test_the_label_says_where_the_waste_goes() -> None:
+    assert "store: shelf B · waste to: aqueous acid · initials" in text_after(
+        block_of("wash"), "Label"
+    )
+
+
+def test_the_label_names_practicals_whose_waste_goes_elsewhere() -> None:
+    tables = {
+        "practicals": TABLES["practicals"] + "\nBASE,Another,2",
+        "practical_lines": TABLES["practical_lines"].rstrip()
+        + "\n        BASE,,hydrogencarbonate wash,10 mL,group,0 %,contaminated solid,,,\n",
+        "timetable": TABLES["timetable"].replace("12,1", "6,0").rstrip()
+        + "\n        Fri am,BASE,2027-02-05,09:00,12:00,Lab 1,4,0\n",
+    }
+    label = text_after(block_of("wash", **tables), "Label")
+    assert "waste to: aqueous acid (ESTER); contaminated solid (BASE)" in label
+
+
+def test_the_label_of_what_is_only_made_into_others_points_to_them() -> None:
+    parts = TABLES["solution_parts"].replace(
+        "hydrogencarbonate wash,sodium hydrogencarbonate,5 % w/v",
+        "hydrogencarbonate wash,bicarbonate stock,500 mL/L",
+    )
+    tables = {
+        "solutions": TABLES["solutions"].rstrip() + "\n        bicarbonate stock,30,,,,,\n",
+        "solution_parts": parts.rstrip()
+        + "\n        bicarbonate stock,sodium hydrogencarbonate,8 % w/v"
+        + "\n        bicarbonate stock,deionised water,to volume\n",
+    }
+    label = text_after(block_of("· bicarbonate stock", **tables), "Label")
+    assert "waste to: see what is made from it" in label

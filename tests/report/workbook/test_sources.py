@@ -7,9 +7,10 @@ from prepstore.report.workbook.sources import (
     drawn_in_words,
     served_parts,
     session_in_words,
+    sessions_in_words,
     times_in_words,
 )
-from tests.builders import batches_of, day, lot, session_of
+from tests.builders import batches_of, day, lot, session_of, work
 from tests.report.workbook.a_week import a_week
 
 
@@ -47,3 +48,10 @@ def test_a_session_knows_the_batch_that_serves_it() -> None:
     plan = a_week()
     batch = batches_of(plan, "hydrogencarbonate wash")[0]
     assert Sources.of(plan).batches["hydrogencarbonate wash", "Tue am"] is batch
+
+
+def test_few_sessions_are_named_with_day_and_start_and_many_day_by_day() -> None:
+    days = ["02-01", "02-01", "02-02", "02-02", "02-03"]
+    works = [work(f"S{at}", f"2027-{on}", start="09:00") for at, on in enumerate(days)]
+    assert sessions_in_words(works[1:3]) == "S1 (Mon 1 Feb 09:00), S2 (Tue 2 Feb 09:00)"
+    assert sessions_in_words(works) == "Mon 1 Feb: S0, S1; Tue 2 Feb: S2, S3; Wed 3 Feb: S4"

@@ -1,7 +1,7 @@
-from prepstore.report.workbook.page import Look
+from prepstore.report.workbook.page import Chart, Look
 from prepstore.report.workbook.waste import waste_page
 from tests.builders import stream_of
-from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of
+from tests.report.workbook.a_week import TABLES, a_week, an_empty_week, rows_of, texts_of
 
 
 def test_a_stream_that_lacks_containers_says_short() -> None:
@@ -39,3 +39,36 @@ def test_what_ends_elsewhere_and_what_is_counted_as_nothing_is_shown() -> None:
 def test_what_no_script_assigns_is_a_row_of_its_own() -> None:
     lines = TABLES["practical_lines"].replace("0 %,non-halogenated solvent", "0 %,")
     assert "NOT ASSIGNED" in texts_of(waste_page(a_week(practical_lines=lines)))
+
+
+def test_levels_by_day_stand_above_a_chart_of_each_stream() -> None:
+    rows = rows_of(waste_page(a_week()))
+    at = next(at for at, row in enumerate(rows) if row.values[:1] == ("By the end of",))
+    assert rows[at].values == ("By the end of", "aqueous acid", "non-halogenated solvent")
+    levels = rows[at + 1 : at + 4]
+    assert [row.values[0] for row in levels] == ["now", "Tue 2 Feb", "Thu 4 Feb"]
+    acid = [round(float(str(row.values[1])), 3) for row in levels]
+    assert acid == [0.667, 1.211, 1.444]
+    assert rows[at + 4].charts == (
+        Chart("aqueous acid", 1, rows=3, above=1, top=2),
+        Chart("non-halogenated solvent", 2, rows=3, above=1, top=1),
+    )
+
+
+def test_a_week_that_collects_nothing_has_no_chart() -> None:
+    assert not any(row.charts for row in rows_of(waste_page(an_empty_week())))
+
+
+def test_more_streams_than_one_row_holds_go_on_below() -> None:
+    names = [f"stream {number}" for number in range(6)]
+    streams = "\n".join(f"{name},volume,5 L" for name in names)
+    lines = "\n".join(f"ESTER,ethyl acetate,10 mL,group,{name}" for name in names)
+    plan = a_week(
+        waste_streams=f"stream,measure,container\n{streams}",
+        practical_lines=f"practical,item,amount,per,to\n{lines}",
+        replacements="",
+    )
+    first, second = [row.charts for row in rows_of(waste_page(plan)) if row.charts]
+    assert [chart.title for chart in (*first, *second)] == names
+    assert (len(first), first[0].above, second[0].above) == (4, 1, 2)
+    assert [chart.column for chart in second] == [5, 6]

@@ -1,6 +1,6 @@
 from prepstore.report.workbook.page import Look
 from prepstore.report.workbook.week import week_page
-from tests.report.workbook.a_week import a_week, rows_of, texts_of, values_of
+from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of, values_of
 
 
 def test_a_late_session_says_so_in_a_word_and_stands_out() -> None:
@@ -35,3 +35,14 @@ def test_warnings_stand_below_the_sessions() -> None:
     text = texts_of(week_page(plan))
     assert plan.warnings
     assert all(f"{one.about}: {one.message}" in text for one in plan.warnings)
+
+
+def test_what_is_to_be_done_is_said_once_for_all_that_wait_for_the_same() -> None:
+    items = (
+        TABLES["items"].replace("1 kg", "20 kg").rstrip() + "\n        acetone,solvent,mL,,,,,,,,\n"
+    )
+    lines = TABLES["practical_lines"].rstrip() + "\n        ESTER,,acetone,1 mL,group,,,,,\n"
+    packs = TABLES["packs"].rstrip() + "\n        AC-1,acetone,Slow Solvents,1 L,5\n"
+    rows = list(values_of(week_page(a_week(items=items, practical_lines=lines, packs=packs))))
+    said = [str(row["What is to be done"]) for row in rows if row.get("Amount")]
+    assert [text[:8] for text in said] == ["LATE: ne", "as above", "LATE: ne", "as above"]
