@@ -68,6 +68,7 @@ def plan(
         _write_json(made, json)
     if json != "-":
         typer.echo("\n".join(_summary(made, workbook, changes)))
+        typer.echo(f'Next: prepstore trace "ITEM" {_asked(made)} tells how a figure came about.')
 
 
 def _changes(made: "Plan", since: Path) -> "Since":
@@ -92,6 +93,11 @@ def _summary(made: "Plan", workbook: Path | None, changes: "Since | None") -> "I
     from prepstore.report.terminal import plan_summary
 
     yield from plan_summary(made, workbook)
+
+
+def _asked(made: "Plan") -> str:
+    period = made.period
+    return f"--week {period.week}" if period.week else f"--from {period.first} --to {period.last}"
 
 
 def _name(made: "Plan") -> str:

@@ -2,6 +2,7 @@
 
 import datetime
 import io
+import os
 import zipfile
 from functools import cache
 from pathlib import Path
@@ -17,6 +18,9 @@ from prepstore.tables.unreadable import UnreadableError
 from tests.bad_input.small_set import BASE, folder_of, problems_of, with_cell, workbook_of
 
 _SOON = datetime.timedelta(seconds=3)
+_TIMES = int(os.environ.get("FUZZ_TIMES", "1"))
+"""How many times the usual budget a run takes: set it for a long one."""
+
 _CELLS = [
     (table.name, row, column)
     for table in TABLES.values()
@@ -103,7 +107,7 @@ def _told_in_lines(path: Path) -> None:
         assert len(problem.sentence) < 2000
 
 
-@settings(max_examples=150, deadline=_SOON)
+@settings(max_examples=150 * _TIMES, deadline=_SOON)
 @given(table=st.sampled_from(sorted(TABLES)), content=st.binary(max_size=300), keep=st.booleans())
 def test_any_bytes_as_a_csv_file(table: str, content: bytes, keep: bool) -> None:  # noqa: FBT001
     before = BASE[table].encode() if keep else b""
@@ -111,7 +115,7 @@ def test_any_bytes_as_a_csv_file(table: str, content: bytes, keep: bool) -> None
         _told_in_lines(folder_of({**BASE, table: before + content}, Path(folder) / "set"))
 
 
-@settings(max_examples=300, deadline=_SOON)
+@settings(max_examples=300 * _TIMES, deadline=_SOON)
 @given(cell=st.sampled_from(_CELLS), text=_TEXTS)
 def test_any_text_in_any_cell(cell: tuple[str, int, str], text: str) -> None:
     texts = with_cell(*cell, text)
@@ -122,7 +126,7 @@ def test_any_text_in_any_cell(cell: tuple[str, int, str], text: str) -> None:
         _told_in_lines(folder_of(content, Path(folder) / "set"))
 
 
-@settings(max_examples=150, deadline=_SOON)
+@settings(max_examples=150 * _TIMES, deadline=_SOON)
 @given(table=st.sampled_from(sorted(TABLES)), header=st.lists(_TEXTS, max_size=5))
 def test_any_header(table: str, header: list[str]) -> None:
     first, _, rest = BASE[table].partition("\n")
@@ -132,7 +136,7 @@ def test_any_header(table: str, header: list[str]) -> None:
         _told_in_lines(folder_of({**BASE, table: content}, Path(folder) / "set"))
 
 
-@settings(max_examples=300, deadline=_SOON)
+@settings(max_examples=300 * _TIMES, deadline=_SOON)
 @given(
     reads=st.sampled_from(
         [c.reads for t in TABLES.values() if t.fact is not SettingRow for c in t.columns.values()]
@@ -187,7 +191,7 @@ _MARKS = st.sampled_from(
 )
 
 
-@settings(max_examples=150, deadline=_SOON)
+@settings(max_examples=150 * _TIMES, deadline=_SOON)
 @given(
     part=st.sampled_from(sorted(_parts())),
     changes=st.lists(st.tuples(st.floats(0, 1), st.integers(0, 40), _MARKS), max_size=3),
@@ -207,7 +211,7 @@ def test_any_change_of_a_part_of_a_workbook(
         _told_in_lines(path)
 
 
-@settings(max_examples=150, deadline=_SOON)
+@settings(max_examples=150 * _TIMES, deadline=_SOON)
 @given(
     changes=st.lists(st.tuples(st.floats(0, 1), st.binary(max_size=8)), max_size=4),
     length=st.floats(0, 1),
