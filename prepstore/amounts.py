@@ -11,6 +11,9 @@ from enum import StrEnum
 RESOLUTION = Decimal("1e-9")
 """Before a ceiling or a test for short, a figure is settled to this much of its unit."""
 
+LARGEST_AMOUNT = Decimal("1e9")
+"""No amount, in the unit it is held in, may reach this; figures then stay exact all the way."""
+
 ZERO = Decimal(0)
 
 _SETTLES_TO_ZERO = RESOLUTION / 2
@@ -35,6 +38,24 @@ def settle(number: Decimal) -> Decimal:
     Decimal('1.000000000')
     """
     return number.quantize(RESOLUTION, context=_WIDE)
+
+
+def in_billionths(number: Decimal) -> int:
+    """Return a settled figure as whole billionths of its unit, which add up exactly anywhere.
+
+    >>> sum(in_billionths(Decimal("0.1")) for _ in range(10)) == in_billionths(Decimal(1))
+    True
+    """
+    return int(settle(number).scaleb(9, context=_WIDE))
+
+
+def of_billionths(billionths: int) -> Decimal:
+    """Return the figure of so many billionths of a unit.
+
+    >>> of_billionths(1_500_000_000)
+    Decimal('1.500000000')
+    """
+    return Decimal(billionths).scaleb(-9, context=_WIDE)
 
 
 def is_more_than_nothing(number: Decimal) -> bool:

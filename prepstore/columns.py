@@ -130,3 +130,13 @@ NAMED_IN: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
     ("replacements", "replaced_by"): _ITEM_OR_SOLUTION,
 }
 """Table and column, and the tables in one of which its name must stand."""
+
+
+def places_of(table: str) -> tuple[tuple[str, str], ...]:
+    """Return each table and column in which a thing of a table is named, its own row first.
+
+    >>> places_of("practicals")
+    (('practicals', 'practical'), ('practical_lines', 'practical'), ('timetable', 'practical'))
+    """
+    elsewhere = (place for place, named_in in NAMED_IN.items() if table in named_in)
+    return ((table, NAME_COLUMN[table]), *elsewhere)

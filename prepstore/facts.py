@@ -14,7 +14,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any, NewType
 
-from prepstore.amounts import Concentration, Kind, WrittenAmount
+from prepstore.amounts import Basis, Concentration, Kind, WrittenAmount
 
 Name = NewType("Name", str)
 Names = NewType("Names", tuple[str, ...])
@@ -26,6 +26,7 @@ PositivePercent = NewType("PositivePercent", Decimal)
 Count = NewType("Count", int)
 PositiveCount = NewType("PositiveCount", int)
 Days = NewType("Days", int)
+PositiveDays = NewType("PositiveDays", int)
 Minutes = NewType("Minutes", Decimal)
 PositiveMinutes = NewType("PositiveMinutes", Decimal)
 CasNumber = NewType("CasNumber", str)
@@ -34,6 +35,7 @@ WasteCode = NewType("WasteCode", str)
 HazardCodes = NewType("HazardCodes", tuple[str, ...])
 Measures = NewType("Measures", Mapping[str, WrittenAmount])
 Flag = NewType("Flag", bool)
+MassInVolume = NewType("MassInVolume", Concentration)
 
 
 @cache
@@ -183,6 +185,18 @@ class Item:
     hazards: HazardCodes | None = column("H codes of the label.", "H225 H319", default=None)
     storage: str | None = column("Where and how it is stored.", "flammables cupboard", default=None)
     notes: str | None = column("Anything else.", default=None)
+    peroxide_test: PositiveDays | None = column(
+        "For what forms peroxides: days after opening, or after the last test, by which it is "
+        "tested or discarded.",
+        "90",
+        default=None,
+    )
+    peroxide_test_sealed: PositiveDays | None = column(
+        "The same for a container never opened: days after it was received.", "540", default=None
+    )
+    retired: datetime.date | None = column(
+        "The day from which it is no longer used.", "2027-07-31", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,6 +230,9 @@ class Solution:
         "Add the acid slowly to most of the water.",
         default=None,
     )
+    retired: datetime.date | None = column(
+        "The day from which it is no longer used.", "2027-07-31", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +257,9 @@ class Practical:
     title: Name = column("Its title.", "Hardness of tap water")
     group_size: PositiveCount = column("Students who work together.", "2", default=PositiveCount(1))
     notes: str | None = column("Anything else.", default=None)
+    retired: datetime.date | None = column(
+        "The day from which it is no longer used.", "2027-07-31", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -304,6 +324,10 @@ class Lot:
         "How many identical containers.", "4", default=PositiveCount(1)
     )
     place: str | None = column("Where it stands.", "shelf B3", default=None)
+    received: datetime.date | None = column("Day it came or was made.", "2027-01-04", default=None)
+    tested: datetime.date | None = column(
+        "Day it was last tested for peroxides.", "2027-02-15", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -314,6 +338,9 @@ class Supplier:
     lead_days: Days | None = column("Working days from order to delivery.", "3", default=None)
     delivery_charge: Money | None = column("Charge for a delivery.", "8.50", default=None)
     minimum_order: Money | None = column("Least value of an order.", "50", default=None)
+    retired: datetime.date | None = column(
+        "The day from which it is no longer used.", "2027-07-31", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -335,6 +362,9 @@ class OnOrder:
     packs: Count = column("How many; 0 clears the row.", "2")
     due: datetime.date = column("The day they are due.", "2027-02-01")
     reference: str | None = column("Whose order it is.", "PO 1187", default=None)
+    price: Money | None = column(
+        "Price of one pack as it was ordered (blank: not known).", "12.40", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -408,15 +438,29 @@ class Settings:
     )
     holidays: "Dates" = column("Days off, ; between.", "2027-03-26", default=frozenset())
     ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
+    # Guides give 20 ppm and 100 ppm (docs/explanation/expiry.md); the stricter stands.
+    peroxide_limit: MassInVolume = column(
+        "A peroxide test above this puts the lot into quarantine.",
+        "20 mg/L",
+        default=MassInVolume(Concentration(Decimal("0.020"), Basis.MASS_PER_VOLUME, "20 mg/L")),
+    )
 
 
 Weekdays = NewType("Weekdays", frozenset[int])
 Dates = NewType("Dates", frozenset[datetime.date])
 
 
+def is_retired(fact: Item | Solution | Practical | Supplier, day: datetime.date) -> bool:
+    """Return whether something is no longer used on a day."""
+    return fact.retired is not None and fact.retired <= day
+
+
 @dataclass(frozen=True, slots=True)
 class Inventory:
-    """All facts of a store. Every mapping goes by the folded name (see `fold`)."""
+    """All facts of a store. Every mapping goes by the folded name (see `fold`).
+
+    `booked_out` are the folded names of sessions whose use is recorded already.
+    """
 
     items: Mapping[str, Item]
     solutions: Mapping[str, Solution]
@@ -431,6 +475,7 @@ class Inventory:
     streams: Mapping[str, WasteStream]
     replacements: Mapping[str, Replacement]
     settings: Settings
+    booked_out: frozenset[str] = frozenset()
 
 
 class ReplacementCircleError(ValueError):

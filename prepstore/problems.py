@@ -29,6 +29,14 @@ class ProblemsError(Exception):
         super().__init__("\n".join(problem.sentence for problem in self.problems))
 
 
+class RefusedError(Exception):
+    """What was asked cannot be done; nothing was changed. Carries a sentence for each reason."""
+
+    def __init__(self, *sentences: str) -> None:
+        self.sentences = sentences
+        super().__init__(" ".join(sentences))
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where a mistake stands; what is not known is left blank or 0."""
@@ -103,4 +111,14 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"Expected one of: {', '.join(words)}." if few else ""
 
 
-__all__ = ["STORE", "Place", "Problem", "ProblemsError", "at", "closest", "cut", "nearest"]
+__all__ = [
+    "STORE",
+    "Place",
+    "Problem",
+    "ProblemsError",
+    "RefusedError",
+    "at",
+    "closest",
+    "cut",
+    "nearest",
+]

@@ -3,7 +3,15 @@ from dataclasses import fields
 import pytest
 
 from prepstore import facts
-from prepstore.columns import NAME_COLUMN, NAMED_IN, SETTING_FIELD, TABLES, Column, columns_of
+from prepstore.columns import (
+    NAME_COLUMN,
+    NAMED_IN,
+    SETTING_FIELD,
+    TABLES,
+    Column,
+    columns_of,
+    places_of,
+)
 from prepstore.tables.cells import READERS
 from prepstore.tables.understand import read_settings
 from prepstore.written import WrittenRow
@@ -32,12 +40,23 @@ CONTRACT = {
     "settings": "setting* value",
 }
 
+ADDED = {
+    "items": "peroxide_test peroxide_test_sealed retired",
+    "solutions": "retired",
+    "practicals": "retired",
+    "stock": "received tested",
+    "suppliers": "retired",
+    "on_order": "price",
+}
+"""What the stores need beside the contract, behind its columns."""
 
-def test_tables_and_columns_are_those_of_the_contract() -> None:
+
+def test_tables_and_columns_are_those_of_the_contract_and_what_the_stores_need() -> None:
     assert list(TABLES) == list(CONTRACT)
     for name, words in CONTRACT.items():
         columns = TABLES[name].columns.values()
-        assert [f"{c.name}{'*' * c.required}" for c in columns] == words.split()
+        expected = [*words.split(), *ADDED.get(name, "").split()]
+        assert [f"{c.name}{'*' * c.required}" for c in columns] == expected
 
 
 @pytest.mark.parametrize("column", COLUMNS, ids=lambda column: column.name)
@@ -76,3 +95,8 @@ def test_each_setting_is_read_under_the_name_people_write() -> None:
         for name, field in SETTING_FIELD.items()
     ]
     assert read_settings(rows)[1] == []
+
+
+def test_a_thing_is_named_in_its_own_row_and_wherever_its_table_is_named() -> None:
+    assert places_of("suppliers") == (("suppliers", "supplier"), ("packs", "supplier"))
+    assert {("packs", "item")} == set(places_of("items")[1:]) - set(places_of("solutions")[1:])

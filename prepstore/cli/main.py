@@ -9,9 +9,20 @@ from typing import Annotated
 import typer
 
 from prepstore import __version__
-from prepstore.cli import demo, order, plan, stock, tables
+from prepstore.cli import (
+    demo,
+    order,
+    plan,
+    stock,
+    stock_changes,
+    stock_dates,
+    stock_names,
+    store,
+    tables,
+)
 from prepstore.cli.outcome import FAULT, report_fault
 from prepstore.cli.store_option import Store
+from prepstore.ledger.drives import network_kind
 
 app = typer.Typer(
     name="prepstore",
@@ -27,8 +38,29 @@ app.command("template")(tables.template)
 app.command("plan")(plan.plan)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)
+for name, command in (
+    ("receive", stock_changes.receive),
+    ("use", stock_changes.use),
+    ("make", stock_changes.make),
+    ("count", stock_changes.count),
+    ("open", stock_changes.open_lot),
+    ("move", stock_changes.move),
+    ("state", stock_changes.state),
+    ("discard", stock_changes.discard),
+    ("undo", stock_changes.undo),
+    ("rename", stock_names.rename),
+    ("retire", stock_names.retire),
+    ("names", stock_names.names),
+    ("expiry", stock_dates.expiry),
+    ("peroxides", stock_dates.peroxides),
+    ("test", stock_dates.record_test),
+):
+    stock.app.command(name)(command)
 app.add_typer(stock.app, name="stock")
 app.add_typer(order.app, name="order")
+app.command("backup")(store.backup)
+app.command("restore")(store.restore)
+app.command("check")(store.check)
 
 
 def _version(wanted: bool) -> None:
@@ -49,6 +81,13 @@ def _globals(
     ] = False,
 ) -> None:
     context.obj = Store(db)
+    kind = network_kind(db)
+    if kind is not None:
+        typer.echo(
+            f"{db} is on a network drive ({kind}), where a store is slower and less safe. Keep it "
+            "on a disk of one machine if you can, and back it up.",
+            err=True,
+        )
 
 
 def run() -> None:

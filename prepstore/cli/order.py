@@ -1,20 +1,37 @@
-"""Commands for orders."""
+"""Commands for orders: place, due, cancel, list, history, and files for suppliers."""
 
+import datetime
+import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from prepstore.cli.booking_options import By, DryRun, Hand, Reason
+from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
 from prepstore.cli.outcome import answers
-from prepstore.cli.period_options import From, To, Today, Week
-from prepstore.cli.plan import planned_by_options
+from prepstore.cli.period_options import From, To, Today, Week, period_of, read_day
+from prepstore.cli.store_option import Store
 
-app = typer.Typer(help="What to order.", no_args_is_help=True)
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
+    from sqlalchemy import Connection
 
-@app.callback()
-def _group() -> None:
-    """Keep `export` a command of its own."""
+    from prepstore.facts import Inventory, OnOrder
+    from prepstore.movements import Booking, OrderChange
+    from prepstore.planning.calendar import Period
+    from prepstore.shelf.deliveries import ToPlace
+
+app = typer.Typer(help="What to order, and what is on order.", no_args_is_help=True)
+
+Supplier = Annotated[
+    str | None, typer.Option("--supplier", metavar="NAME", help="Only of this supplier.")
+]
+OfPack = Annotated[str | None, typer.Option("--pack", metavar="CODE", help="Only of this pack.")]
+Reference = Annotated[
+    str | None, typer.Argument(metavar="[REFERENCE]", help="The order's reference.")
+]
 
 
 @app.command("export")
@@ -32,6 +49,7 @@ def export(
 
     Example: prepstore order export --week 2027-W05 --out orders/
     """
+    from prepstore.cli.plan import planned_by_options
     from prepstore.report.order_files import write_orders
 
     made = planned_by_options(context, week, first, last, today)
@@ -39,6 +57,265 @@ def export(
     for file in files:
         typer.echo(f"Wrote {file}.")
     if files:
-        typer.echo("Next: put what you order into the table on_order, so that plans count it.")
+        typer.echo("Next: prepstore order place records what you order, so that plans count it.")
     else:
         typer.echo("There is nothing to order.")
+
+
+@app.command("place")
+@answers
+def place(
+    context: typer.Context,
+    *,
+    week: Week = None,
+    first: From = None,
+    last: To = None,
+    supplier: Supplier = None,
+    reference: Annotated[
+        str | None,
+        typer.Option("--reference", help="Of this order (default: the supplier and the day)."),
+    ] = None,
+    today: Today = None,
+    reason: Reason = None,
+    by: By = None,
+    yes: Annotated[bool, typer.Option("--yes", help="Place them without asking.")] = False,
+    dry_run: DryRun = False,
+) -> None:
+    """Record that a week's orders were placed, after showing them: plans then count them.
+
+    Example: prepstore order place --week 2027-W05 --supplier "Harbour Chemicals"
+    """
+    period = period_of(week, first, last)
+    from prepstore.cli.rooms import today as real_day
+
+    day = today or real_day()
+    store: Store = context.obj
+    if not _shown_and_agreed(store, period, day, supplier, ask=not (yes or dry_run)):
+        typer.echo("Nothing was placed.")
+        return
+
+    def decided(connection: "Connection") -> "Booking":
+        from prepstore.shelf.deliveries import placed
+
+        inventory, wanted = _to_place(connection, period, day, supplier)
+        return _booking(placed(wanted.rows, inventory.on_order, day, reference), reason)
+
+    _record(store, Hand(by, day, dry_run), decided)
+
+
+def _shown_and_agreed(
+    store: Store, period: "Period", day: datetime.date, supplier: str | None, *, ask: bool
+) -> bool:
+    """Show what is about to be ordered; return whether there is any and a person agrees."""
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.order_list import to_place_lines
+
+    with reading(store.path) as connection:
+        inventory, wanted = _to_place(connection, period, day, supplier)
+    for line in to_place_lines(wanted, inventory.settings.currency):
+        typer.echo(line)
+    if not wanted.rows:
+        typer.echo("There is nothing to order.")
+        return False
+    if ask and sys.stdin.isatty():
+        return typer.confirm("Place these orders?")
+    return True
+
+
+def _to_place(
+    connection: "Connection", period: "Period", day: datetime.date, supplier: str | None
+) -> "tuple[Inventory, ToPlace]":
+    from prepstore.cli.rooms import inventory_in
+    from prepstore.planning.make_plan import plan_period
+    from prepstore.shelf.deliveries import to_place
+
+    inventory = inventory_in(connection, day)
+    return inventory, to_place(plan_period(inventory, period, day), supplier)
+
+
+def _booking(changes: "tuple[OrderChange, ...]", reason: str | None) -> "Booking":
+    from prepstore.movements import Booking
+
+    return Booking(orders=changes, reason=reason)
+
+
+def _record(store: Store, hand: Hand, decide: "Callable[[Connection], Booking]") -> None:
+    """Record what is decided of orders, while nobody else can, and say what it was."""
+    from prepstore.cli.rooms import signed
+    from prepstore.ledger.movements import record
+    from prepstore.ledger.store_file import reading, writing
+    from prepstore.report.order_list import order_change_lines
+
+    with reading(store.path) as connection:
+        booking = decide(connection)
+    if hand.is_trial:
+        typer.echo("\n".join(order_change_lines(booking.orders)))
+        typer.echo("Nothing was recorded.")
+        return
+    with writing(store.path) as connection:
+        booking = decide(connection)
+        entry = record(connection, booking, signed(hand.by, hand.on))
+    typer.echo("\n".join(order_change_lines(booking.orders)))
+    typer.echo(f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}")
+
+
+def _on_order(connection: "Connection", reference: str | None, pack: str | None) -> "list[OnOrder]":
+    from prepstore.cli.rooms import shelf_in
+    from prepstore.shelf.deliveries import Wanted
+
+    return Wanted(reference, pack).among(shelf_in(connection).inventory.on_order)
+
+
+def _check_named(reference: str | None, pack: str | None) -> None:
+    if reference is None and pack is None:
+        raise typer.BadParameter("Name the order by its reference, or the pack with --pack.")
+
+
+@app.command("due")
+@answers
+def due(
+    context: typer.Context,
+    *,
+    reference: Reference = None,
+    to: Annotated[
+        datetime.date,
+        typer.Option("--to", parser=read_day, metavar="DATE", help="The day it is due now."),
+    ],
+    pack: OfPack = None,
+    reason: Reason = None,
+    by: By = None,
+    on: Annotated[
+        datetime.date | None,
+        typer.Option("--on", parser=read_day, metavar="DATE", help="The day (default: today)."),
+    ] = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Record that what is on order comes on another day.
+
+    Example: prepstore order due "PO 1187" --to 2027-02-08
+    """
+    _check_named(reference, pack)
+
+    def decide(connection: "Connection") -> "Booking":
+        from prepstore.shelf.deliveries import due_changed
+
+        return _booking(due_changed(_on_order(connection, reference, pack), to), reason)
+
+    store: Store = context.obj
+    _record(store, Hand(by, on, dry_run), decide)
+
+
+@app.command("cancel")
+@answers
+def cancel(
+    context: typer.Context,
+    *,
+    reference: Reference = None,
+    pack: OfPack = None,
+    packs: Annotated[
+        int | None, typer.Option("--packs", min=1, help="So many (default: all).")
+    ] = None,
+    reason: Reason = None,
+    by: By = None,
+    on: Annotated[
+        datetime.date | None,
+        typer.Option("--on", parser=read_day, metavar="DATE", help="The day (default: today)."),
+    ] = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Record that what is on order will not come, all of it or so many packs.
+
+    Example: prepstore order cancel "PO 1187" --pack HC-1021-1KG --packs 1
+    """
+    _check_named(reference, pack)
+
+    def decide(connection: "Connection") -> "Booking":
+        from prepstore.shelf.deliveries import cancelled
+
+        return _booking(cancelled(_on_order(connection, reference, pack), packs), reason)
+
+    store: Store = context.obj
+    _record(store, Hand(by, on, dry_run), decide)
+
+
+@app.command("list")
+@answers
+def list_orders(
+    context: typer.Context,
+    *,
+    supplier: Supplier = None,
+    overdue: Annotated[
+        bool, typer.Option("--overdue", help="Only what should have come already.")
+    ] = False,
+    today: Today = None,
+    json: AsJson = False,
+    csv: AsCsv = False,
+) -> None:
+    """List what is on order: what, from whom, due when, at the price it was ordered at.
+
+    Example: prepstore order list --overdue
+    """
+    form = form_of(json=json, csv=csv)
+    from prepstore.cli.rooms import settings_in, shelf_in
+    from prepstore.cli.rooms import today as real_day
+    from prepstore.facts import fold
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.order_list import ON_ORDER_COLUMNS, on_order_lines, on_order_rows
+    from prepstore.report.row_lists import as_csv, as_json
+
+    store: Store = context.obj
+    with reading(store.path) as connection:
+        inventory = shelf_in(connection).inventory
+        currency = settings_in(connection).currency
+    rows = [
+        row
+        for row in on_order_rows(inventory, inventory.on_order, today or real_day())
+        if (supplier is None or fold(row["supplier"]) == fold(supplier))
+        and (row["overdue"] or not overdue)
+    ]
+    if form is Form.TEXT:
+        typer.echo("\n".join(on_order_lines(rows, currency)))
+    else:
+        lines = as_json(rows) if form is Form.JSON else as_csv(rows, ON_ORDER_COLUMNS)
+        typer.echo("\n".join(lines))
+
+
+@app.command("history")
+@answers
+def order_history(
+    context: typer.Context,
+    *,
+    reference: Reference = None,
+    pack: OfPack = None,
+    json: AsJson = False,
+    csv: AsCsv = False,
+) -> None:
+    """Tell what happened to orders: placed, due changed, arrived, cancelled; who and when.
+
+    Example: prepstore order history "PO 1187"
+    """
+    form = form_of(json=json, csv=csv)
+    from prepstore.facts import fold
+    from prepstore.ledger.orders import recorded_orders
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.order_list import (
+        ORDER_HISTORY_COLUMNS,
+        order_history_lines,
+        order_history_rows,
+    )
+    from prepstore.report.row_lists import as_csv, as_json
+
+    store: Store = context.obj
+    with reading(store.path) as connection:
+        found = [
+            one
+            for one in recorded_orders(connection)
+            if (reference is None or fold(one.change.reference) == fold(reference))
+            and (pack is None or fold(one.change.pack) == fold(pack))
+        ]
+    if form is Form.TEXT:
+        typer.echo("\n".join(order_history_lines(found)))
+        return
+    rows = order_history_rows(found)
+    lines = as_json(rows) if form is Form.JSON else as_csv(rows, ORDER_HISTORY_COLUMNS)
+    typer.echo("\n".join(lines))

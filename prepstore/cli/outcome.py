@@ -1,5 +1,7 @@
 """What a command ends with: exit codes, and mistakes as sentences on standard error."""
 
+import os
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
@@ -33,6 +35,10 @@ def _sentences() -> Iterator[None]:
         yield
     except (typer.Exit, typer.Abort, typer.BadParameter):
         raise
+    except BrokenPipeError as error:
+        # Whoever reads our output has seen enough, as `head` does; that is no mistake.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise typer.Exit from error
     except Exception as error:
         sentences = _sentences_of(error)
         if sentences is None:
@@ -46,11 +52,13 @@ def _sentences_of(error: Exception) -> list[str] | None:
     """Return what a technician can do something about; None for a fault of our own."""
     # Imported here, once something is wrong, so that start-up stays lean.
     from prepstore.ledger.errors import StoreError
-    from prepstore.problems import ProblemsError
+    from prepstore.problems import ProblemsError, RefusedError
     from prepstore.report.errors import ReportError
 
     if isinstance(error, ProblemsError):
         return _problem_sentences([problem.sentence for problem in error.problems])
+    if isinstance(error, RefusedError):
+        return [*error.sentences, "Nothing was changed."]
     if isinstance(error, StoreError | ReportError):
         return [str(error)]
     if isinstance(error, OSError):

@@ -9,7 +9,12 @@ import typer
 from prepstore.planning.calendar import Period
 
 
-def _day(text: str) -> datetime.date:
+def read_day(text: str) -> datetime.date:
+    """Return a day that is given as an option.
+
+    Raises:
+        typer.BadParameter: It is no date.
+    """
     if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise typer.BadParameter(f"'{text}' is not a date. Write it like 2027-02-03.")
     try:
@@ -31,16 +36,19 @@ Week = Annotated[
 ]
 From = Annotated[
     datetime.date | None,
-    typer.Option("--from", parser=_day, metavar="DATE", help="First day, instead of a week."),
+    typer.Option("--from", parser=read_day, metavar="DATE", help="First day, instead of a week."),
 ]
 To = Annotated[
     datetime.date | None,
-    typer.Option("--to", parser=_day, metavar="DATE", help="Last day, instead of a week."),
+    typer.Option("--to", parser=read_day, metavar="DATE", help="Last day, instead of a week."),
 ]
 Today = Annotated[
     datetime.date | None,
     typer.Option(
-        "--today", parser=_day, metavar="DATE", help="The day the plan is made (default: today)."
+        "--today",
+        parser=read_day,
+        metavar="DATE",
+        help="The day the plan is made (default: today).",
     ),
 ]
 

@@ -28,15 +28,13 @@ def load(
 
     Example: prepstore load tables/
     """
-    from prepstore.cli.rooms import stored_rows, take_in
-    from prepstore.tables.intake import intake
+    from prepstore.cli.rooms import looked_through, take_in
     from prepstore.tables.read import read_set
 
     store: Store = context.obj
     new, of_files = read_set(path)
     if check:
-        held = stored_rows(store.path) if store.path.exists() else {}
-        _say_checked(path, intake(new, held, of_files, count=count))
+        _say_checked(path, looked_through(store.path, new, of_files, count=count))
     else:
         _say_loaded(path, store, take_in(store.path, new, of_files, count=count))
 
@@ -57,9 +55,8 @@ def _say_loaded(path: Path, store: Store, taken: "Intake") -> None:
     typer.echo(f"Loaded {path} into {store.path}." if lines else f"{path} changes nothing.")
     for line in lines:
         typer.echo(f"  {line}")
-    for change in taken.lots:
-        if not change.is_new:
-            typer.echo(f"  counted: lot {change.lot} is {change.written} now")
+    for row in taken.counted:
+        typer.echo(f"  counted: lot {row.text['lot']} is {row.text['amount']} now")
     typer.echo(f"Next: prepstore plan --week {_first_week(taken)}")
 
 

@@ -12,6 +12,11 @@ def written_rows(connection: Connection, *tables: str) -> dict[str, list[Written
     return {name: _rows(connection, name) for name in tables or TABLES}
 
 
+def stored_key(key: tuple[str, ...]) -> str | None:
+    """Return the folded cells that name a row as the column `key` of its table has them."""
+    return "\x1f".join(key) or None
+
+
 def _rows(connection: Connection, name: str) -> list[WrittenRow]:
     columns = tuple(TABLES[name].columns)
     of_table = table(name, column("position"), *map(column, columns))

@@ -29,23 +29,3 @@ def _row_class(table: Table) -> type[SQLModel]:
 ROW_CLASSES: Final[Mapping[str, type[SQLModel]]] = {
     name: _row_class(table) for name, table in TABLES.items()
 }
-
-
-class Movement(SQLModel, table=True):
-    """What happened to a lot; rows are only ever added.
-
-    `number` is the change in the item's unit as exact digits; `written` is the amount as typed.
-    """
-
-    __tablename__ = "movements"
-
-    movement: int | None = Field(default=None, primary_key=True)
-    lot: str
-    what: str
-    number: str
-    unit: str
-    written: str
-    on_day: str
-    at_utc: str
-    by: str
-    reason: str = ""

@@ -1,25 +1,25 @@
 """Numbered steps that bring a store up to date; a shipped step is never edited."""
 
-import sqlite3
-from collections.abc import Callable
-from pathlib import Path
-from typing import Final
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+from typing import Any, Final, Protocol
 
-APPLICATION_ID: Final = 0x70726570
-"""What a store's file is known by (SQLite's `application_id`; the letters prep)."""
-
-Step = Callable[[sqlite3.Connection], None]
+from prepstore.amounts import in_billionths
+from prepstore.facts import fold
 
 
-class NewerStoreError(Exception):
-    """The store was written by a newer prepstore than this one."""
+class Ledger(Protocol):
+    """What a step speaks to: a connection that runs one statement and gives back its rows."""
+
+    def execute(self, statement: str, values: Sequence[Any] = (), /) -> Iterable[Sequence[Any]]:
+        """Run a statement."""
+        ...
 
 
-class NotAStoreError(Exception):
-    """The file is a database of another program, or empty where a store is to be read."""
+Step = Callable[[Ledger], None]
 
 
-def _tables_of_a_set(ledger: sqlite3.Connection) -> None:
+def _tables_of_a_set(ledger: Ledger) -> None:
     columns = {
         "items": "item kind unit cas formula strength density measures minimum restock_to "
         "opened_life supply daily_capacity turnaround minutes_per_use hazards storage notes",
@@ -47,7 +47,7 @@ def _tables_of_a_set(ledger: sqlite3.Connection) -> None:
         )
 
 
-def _movements(ledger: sqlite3.Connection) -> None:
+def _movements(ledger: Ledger) -> None:
     ledger.execute(
         "CREATE TABLE movements (movement INTEGER PRIMARY KEY, lot TEXT NOT NULL, "
         "what TEXT NOT NULL, number TEXT NOT NULL, unit TEXT NOT NULL, written TEXT NOT NULL, "
@@ -62,68 +62,157 @@ def _movements(ledger: sqlite3.Connection) -> None:
         )
 
 
-STEPS: Final[tuple[Step, ...]] = (_tables_of_a_set, _movements)
+def _entries_and_balances(ledger: Ledger) -> None:
+    """Keep who recorded what in entries, changes as whole billionths, a balance beside each lot."""
+    ledger.execute(
+        "CREATE TABLE entries (entry INTEGER PRIMARY KEY, "
+        "on_day TEXT NOT NULL CHECK (on_day IS date(on_day, '+0 days')), at_utc TEXT NOT NULL, "
+        "by TEXT NOT NULL CHECK (by <> ''), session TEXT, reason TEXT)"
+    )
+    ledger.execute("ALTER TABLE movements RENAME TO movements_as_digits")
+    ledger.execute("DROP INDEX movements_of_lot")
+    ledger.execute(
+        "CREATE TABLE movements (movement INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), "
+        "lot TEXT NOT NULL REFERENCES stock (key) DEFERRABLE INITIALLY DEFERRED, "
+        "what TEXT NOT NULL, billionths INTEGER NOT NULL CHECK (typeof(billionths) = 'integer'), "
+        "unit TEXT NOT NULL CHECK (unit IN ('g', 'mL', 'each')), written TEXT, "
+        "changed TEXT, was TEXT, now TEXT, stream TEXT, order_line TEXT, "
+        "reverses INTEGER UNIQUE REFERENCES movements (movement), "
+        "CHECK (what NOT IN ('used', 'discarded') OR billionths <= 0), "
+        "CHECK (what NOT IN ('received', 'made', 'returned') OR billionths >= 0))"
+    )
+    _balances(ledger)
+    _take_over_digits(ledger)
+    ledger.execute("DROP TABLE movements_as_digits")
+    for table, column in (
+        ("entries", "on_day"),
+        ("entries", "session"),
+        ("entries", "by"),
+        ("movements", "entry"),
+        ("movements", "lot"),
+    ):
+        ledger.execute(f"CREATE INDEX {table}_by_{column} ON {table} ({column})")
+    for table in ("entries", "movements"):
+        _only_added(ledger, table)
 
 
-def bring_up_to_date(path: Path, *, may_begin: bool) -> None:
-    """Take a store's file through the steps it has not had; the file is copied aside first.
-
-    Args:
-        path: The file.
-        may_begin: Whether a file without anything in it may become a store.
-
-    Raises:
-        NotAStoreError: It is no store, and may not become one.
-        NewerStoreError: The file has had more steps than this version knows.
-        sqlite3.DatabaseError: The file is not a store, or cannot be written.
-    """
-    ledger = sqlite3.connect(path, isolation_level=None, timeout=30)
-    try:
-        done = _steps_taken(ledger)
-        _refuse_other_files(ledger, path, may_begin=may_begin and done == 0)
-        if done > len(STEPS):
-            raise NewerStoreError(str(path))
-        if 0 < done < len(STEPS):
-            _copy_aside(ledger, path, done)
-        for number, step in enumerate(STEPS[done:], start=done + 1):
-            _take(ledger, number, step)
-    finally:
-        ledger.close()
+def _balances(ledger: Ledger) -> None:
+    ledger.execute(
+        "CREATE TABLE balances (lot TEXT PRIMARY KEY "
+        "REFERENCES stock (key) DEFERRABLE INITIALLY DEFERRED, "
+        "billionths INTEGER NOT NULL CHECK (billionths BETWEEN 0 AND 1000000000000000000)) "
+        "WITHOUT ROWID"
+    )
+    ledger.execute(
+        "CREATE TRIGGER movements_keep_balances AFTER INSERT ON movements BEGIN "
+        "INSERT OR IGNORE INTO balances (lot, billionths) VALUES (NEW.lot, 0); "
+        "UPDATE balances SET billionths = billionths + NEW.billionths WHERE lot = NEW.lot; END"
+    )
 
 
-def _refuse_other_files(ledger: sqlite3.Connection, path: Path, *, may_begin: bool) -> None:
-    # Both in one transaction, so that a store in the making is seen whole or not at all.
-    ledger.execute("BEGIN")
-    try:
-        application = ledger.execute("PRAGMA application_id").fetchone()[0]
-        tables = ledger.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
-    finally:
-        ledger.execute("COMMIT")
-    if application != APPLICATION_ID and (tables or not may_begin):
-        raise NotAStoreError(str(path))
+def _only_added(ledger: Ledger, table: str) -> None:
+    for change in ("UPDATE", "DELETE"):
+        ledger.execute(
+            f"CREATE TRIGGER {table}_no_{change.lower()} BEFORE {change} ON {table} "
+            f"BEGIN SELECT RAISE(ABORT, '{table} are only added'); END"
+        )
 
 
-def _take(ledger: sqlite3.Connection, number: int, step: Step) -> None:
-    """Take one step, and its number with it, or neither."""
-    ledger.execute("BEGIN IMMEDIATE")
-    try:
-        if _steps_taken(ledger) < number:  # another process may have taken it meanwhile
-            step(ledger)
-            ledger.execute(f"PRAGMA user_version = {number}")
-            ledger.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        ledger.execute("COMMIT")
-    except BaseException:
-        ledger.execute("ROLLBACK")
-        raise
+def _take_over_digits(ledger: Ledger) -> None:
+    """Copy movements, each lot's sums rounded to a billionth and not each movement by itself."""
+    exact: dict[str, Decimal] = {}
+    whole: dict[str, int] = {}
+    for number, lot, what, digits, unit, written, on_day, at_utc, by, reason in ledger.execute(
+        "SELECT movement, lot, what, number, unit, written, on_day, at_utc, by, reason "
+        "FROM movements_as_digits ORDER BY movement"
+    ):
+        key = fold(lot)
+        exact[key] = exact.get(key, Decimal(0)) + Decimal(digits)
+        change = in_billionths(exact[key]) - whole.get(key, 0)
+        whole[key] = whole.get(key, 0) + change
+        ledger.execute(
+            "INSERT INTO entries (entry, on_day, at_utc, by, reason) VALUES (?, ?, ?, ?, ?)",
+            (number, on_day, at_utc, by, reason or None),
+        )
+        ledger.execute(
+            "INSERT INTO movements (movement, entry, lot, what, billionths, unit, written) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (number, number, key, what, change, unit, written),
+        )
 
 
-def _steps_taken(ledger: sqlite3.Connection) -> int:
-    return int(ledger.execute("PRAGMA user_version").fetchone()[0])
+def _session_uses(ledger: Ledger) -> None:
+    ledger.execute(
+        "CREATE TABLE session_uses (session_use INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), "
+        "session TEXT NOT NULL, session_date TEXT NOT NULL, practical TEXT NOT NULL, "
+        "item TEXT NOT NULL, unit TEXT NOT NULL, "
+        "planned INTEGER NOT NULL CHECK (typeof(planned) = 'integer'), "
+        "used INTEGER NOT NULL CHECK (typeof(used) = 'integer'))"
+    )
+    for column in ("session", "session_date", "entry"):
+        ledger.execute(f"CREATE INDEX session_uses_by_{column} ON session_uses ({column})")
+    _only_added(ledger, "session_uses")
 
 
-def _copy_aside(ledger: sqlite3.Connection, path: Path, done: int) -> None:
-    copy = sqlite3.connect(path.with_name(f"{path.name}.before-step-{done + 1}"))
-    try:
-        ledger.backup(copy)
-    finally:
-        copy.close()
+def _columns_of_tests_prices_and_retirement(ledger: Ledger) -> None:
+    columns = {
+        "items": ("peroxide_test", "peroxide_test_sealed", "retired"),
+        "solutions": ("retired",),
+        "practicals": ("retired",),
+        "suppliers": ("retired",),
+        "stock": ("received", "tested"),
+        "on_order": ("price",),
+    }
+    for table, names in columns.items():
+        for name in names:
+            ledger.execute(f'ALTER TABLE "{table}" ADD COLUMN "{name}" TEXT')
+
+
+def _order_changes(ledger: Ledger) -> None:
+    """Keep what happens to orders; those that are there are placed by an entry of their own."""
+    ledger.execute(
+        "CREATE TABLE order_changes (order_change INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), what TEXT NOT NULL, "
+        "pack TEXT NOT NULL, packs INTEGER NOT NULL CHECK (typeof(packs) = 'integer'), "
+        "due TEXT NOT NULL, reference TEXT NOT NULL, price TEXT, "
+        "reverses INTEGER UNIQUE REFERENCES order_changes (order_change), "
+        "CHECK (what <> 'placed' OR packs > 0), "
+        "CHECK (what NOT IN ('arrived', 'cancelled') OR packs < 0))"
+    )
+    for column in ("entry", "pack", "reference"):
+        ledger.execute(f"CREATE INDEX order_changes_by_{column} ON order_changes ({column})")
+    _only_added(ledger, "order_changes")
+    ledger.execute(
+        "INSERT INTO entries (entry, on_day, at_utc, by, reason) "
+        "SELECT (SELECT coalesce(max(entry), 0) + 1 FROM entries), date('now'), "
+        "strftime('%Y-%m-%dT%H:%M:%f000+00:00', 'now'), 'prepstore', 'on order before' "
+        "WHERE EXISTS (SELECT 1 FROM on_order)"
+    )
+    ledger.execute(
+        "INSERT INTO order_changes (entry, what, pack, packs, due, reference, price) "
+        "SELECT (SELECT max(entry) FROM entries), 'placed', pack, CAST(packs AS INTEGER), due, "
+        "coalesce(reference, ''), price FROM on_order"
+    )
+
+
+def _name_changes(ledger: Ledger) -> None:
+    ledger.execute(
+        "CREATE TABLE name_changes (name_change INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), what TEXT NOT NULL, "
+        "of_table TEXT NOT NULL, was TEXT NOT NULL, now TEXT NOT NULL)"
+    )
+    ledger.execute("CREATE INDEX name_changes_by_entry ON name_changes (entry)")
+    _only_added(ledger, "name_changes")
+
+
+STEPS: Final[tuple[Step, ...]] = (
+    _tables_of_a_set,
+    _movements,
+    _entries_and_balances,
+    _session_uses,
+    _columns_of_tests_prices_and_retirement,
+    _order_changes,
+    _name_changes,
+)

@@ -83,9 +83,16 @@ class _Left:
 
 def last_day_of(lot: Lot, opened_life_days: int | None) -> date | None:
     """Return a lot's last day of use: the earlier of expiry and opened + opened life."""
-    days = [lot.expiry] if lot.expiry else []
-    if lot.opened and opened_life_days is not None:
-        days.append(lot.opened + timedelta(days=opened_life_days))
+    return earliest_end(lot.expiry, lot.opened, opened_life_days)
+
+
+def earliest_end(
+    expiry: date | None, opened: date | None, opened_life_days: int | None
+) -> date | None:
+    """Return the earlier of a printed expiry and opened + opened life; None where it keeps."""
+    days = [expiry] if expiry else []
+    if opened and opened_life_days is not None:
+        days.append(opened + timedelta(days=opened_life_days))
     return min(days, default=None)
 
 

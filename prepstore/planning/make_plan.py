@@ -8,7 +8,17 @@ from decimal import Decimal
 from prepstore.amounts import ZERO
 from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.chemistry.materials import ingredients_of, making_order, materials
-from prepstore.facts import Inventory, Item, ItemKind, Lot, Session, Solution, Supply
+from prepstore.facts import (
+    Inventory,
+    Item,
+    ItemKind,
+    Lot,
+    Session,
+    Solution,
+    Supply,
+    fold,
+    is_retired,
+)
 from prepstore.planning.apparatus import ApparatusPlan, apparatus_plan, uses_by_item
 from prepstore.planning.batches import Batch, BatchRules, Days, batches_for
 from prepstore.planning.calendar import Calendar, Period
@@ -92,14 +102,15 @@ def _works(ground: _Ground) -> tuple[list[SessionWork], list[SessionWork]]:
     promised, own = [], []
     for session in ground.inventory.sessions:
         if session.date in ground.period:
-            own.append(_work(session, scaler, ground.days, is_promised=False))
+            own.append(_work(session, scaler, ground, is_promised=False))
         elif ground.days.today <= session.date < ground.period.first:
-            promised.append(_work(session, scaler, ground.days, is_promised=True))
+            promised.append(_work(session, scaler, ground, is_promised=True))
     return promised, own
 
 
-def _work(session: Session, scaler: Scaler, days: Days, *, is_promised: bool) -> SessionWork:
-    is_done = session.date < days.today
+def _work(session: Session, scaler: Scaler, ground: _Ground, *, is_promised: bool) -> SessionWork:
+    days = ground.days
+    is_done = session.date < days.today or fold(session.session) in ground.inventory.booked_out
     return SessionWork(
         session=session,
         scale=NOTHING if is_done else scaler.scale(session),
@@ -187,7 +198,7 @@ def _stock_row(name: str, ground: _Ground, served: Sequence[Served]) -> StockRow
         needed=sum((one.demand.amount for one in own), ZERO),
         usable=in_date_amount(supplies, first_need, drawn_from_lots(promised)),
         short=ZERO if material.is_solution else _unserved(own),
-        restock=restock(fact, material, left),
+        restock=ZERO if is_retired(fact, ground.days.today) else restock(fact, material, left),
         lots=tuple((labels[label], amount) for label, amount in drawn.items()),
         served=tuple(served),
     )

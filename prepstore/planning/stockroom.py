@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, settle
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import Inventory, Item, Lot, OnOrder, Solution, Supply, fold
+from prepstore.facts import Inventory, Item, Lot, OnOrder, Solution, Supply, fold, is_retired
 from prepstore.planning.draws import Delivery, LotOnShelf, Served, Supplies, is_usable, last_day_of
 from prepstore.planning.orders import PackSize
 
@@ -48,7 +48,7 @@ def stockroom_of(inventory: Inventory, materials: Mapping[str, Material], today:
         )
         for name in (*inventory.items, *inventory.solutions)
     }
-    return Stockroom(supplies, _packs(inventory, materials), overdue, tuple(undated))
+    return Stockroom(supplies, _packs(inventory, materials, today), overdue, tuple(undated))
 
 
 def _daily_capacity(item: Item | None, material: Material) -> Decimal | None:
@@ -78,15 +78,17 @@ def _deliveries(
 
 
 def _packs(
-    inventory: Inventory, materials: Mapping[str, Material]
+    inventory: Inventory, materials: Mapping[str, Material], today: date
 ) -> dict[str, tuple[PackSize, ...]]:
+    """Return what is sold of each item; nothing of a retired one, nor by a retired supplier."""
     sold: dict[str, list[PackSize]] = {}
     for pack in inventory.packs.values():
         name = fold(pack.item)
+        supplier = inventory.suppliers[fold(pack.supplier)]
+        if is_retired(supplier, today) or is_retired(inventory.items[name], today):
+            continue
         size = in_unit(materials[name], pack.size)
-        sold.setdefault(name, []).append(
-            PackSize(pack, inventory.suppliers[fold(pack.supplier)], size)
-        )
+        sold.setdefault(name, []).append(PackSize(pack, supplier, size))
     return {name: tuple(packs) for name, packs in sold.items()}
 
 

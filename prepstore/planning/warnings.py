@@ -1,12 +1,15 @@
 """What a person should look at, beside what a plan asks them to do."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from datetime import date
 from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import ZERO, is_more_than_nothing, plain, settle
-from prepstore.facts import Supply, fold
+from prepstore.facts import Item, Lot, Supply, fold, is_retired
 from prepstore.planning.apparatus import clashes
+from prepstore.planning.draws import Served
+from prepstore.planning.peroxides import due_for_test, forms_peroxides, has_no_known_day
 from prepstore.planning.plan import Plan, StockRow, Warned
 from prepstore.planning.stockroom import still_unserved
 
@@ -27,8 +30,16 @@ def _nobody_sells(plan: Plan) -> Iterator[Warned]:
         is_sold = row.name in plan.stockroom.packs
         if _is_bought(row) and not is_sold and is_more_than_nothing(wanted):
             amount = _amount(wanted, row.material.unit)
-            message = f"{amount} is to be bought, and no pack of it is in the table packs."
+            message = f"{amount} is to be bought, and {_why_not_sold(plan, row)}"
             yield Warned(row.material.name, message)
+
+
+def _why_not_sold(plan: Plan, row: StockRow) -> str:
+    if is_retired(row.fact, plan.today):
+        return f"it is retired since {row.fact.retired}, so it is not ordered."
+    if any(fold(pack.item) == row.name for pack in plan.inventory.packs.values()):
+        return "every supplier of it in the table packs is retired."
+    return "no pack of it is in the table packs."
 
 
 def _is_bought(row: StockRow) -> bool:
@@ -67,6 +78,50 @@ def _slower_pack(plan: Plan) -> Iterator[Warned]:
                     f"{order.pack.pack.pack} arrives on {order.arrives}, too late for "
                     f"{', '.join(sorted(waiting))} as well; a faster pack could be there in time.",
                 )
+
+
+def _retired(plan: Plan) -> Iterator[Warned]:
+    """Yield a warning for each item and solution that is used though it is retired."""
+    for row in plan.stock.values():
+        days = [one.demand.day_of_use for one in row.served if not one.demand.is_promised]
+        if days and is_retired(row.fact, max(days)):
+            message = f"It is used on {max(days)}, though it is retired since {row.fact.retired}."
+            yield Warned(row.material.name, f"{message} Replace it, or take it into use again.")
+
+
+def _to_be_tested(plan: Plan) -> Iterator[Warned]:
+    """Yield a warning for each lot that is used after the last day for its peroxide test."""
+    for row in plan.stock.values():
+        if isinstance(row.fact, Item) and forms_peroxides(row.fact):
+            for lot, _ in row.lots:
+                used = [one.demand.day_of_use for one in row.served if _draws_on(one, lot)]
+                message = _test_before_use(lot, row.fact, used)
+                if message:
+                    yield Warned(row.fact.item, message)
+
+
+def _test_before_use(lot: Lot, item: Item, used: Iterable[date]) -> str:
+    """Return what to do before a lot is used on some days; blank where nothing is."""
+    if has_no_known_day(lot, item):
+        return (
+            f"Lot {lot.lot} forms peroxides and is used, and neither the day it was opened nor the "
+            "day it was received is known. Write the day into the table stock if a record tells "
+            "it. Else its age is not known: leave it closed and ask the competent person."
+        )
+    due = due_for_test(lot, item)
+    late = min((day for day in used if due is not None and day > due), default=None)
+    if late is None:
+        return ""
+    since = f"opened {lot.opened}" if lot.opened else f"received {lot.received}"
+    tested = f", last tested {lot.tested}" if lot.tested else ""
+    return (
+        f"Lot {lot.lot} ({since}{tested}) is to be tested for peroxides by {due}, before it is "
+        f"used on {late}, or to be discarded."
+    )
+
+
+def _draws_on(served: Served, lot: Lot) -> bool:
+    return not served.demand.is_promised and any(draw.lot is lot for draw in served.draws)
 
 
 def _below_minimum_order(plan: Plan) -> Iterator[Warned]:
@@ -182,6 +237,8 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _not_assigned,
     _uncounted_waste,
     _undated,
+    _to_be_tested,
+    _retired,
     _below_minimum_order,
     _no_lead_time,
     _without_parts,

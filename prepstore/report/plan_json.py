@@ -14,6 +14,7 @@ from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import setting_out
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.row_lists import number_in_json
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 1
@@ -71,7 +72,7 @@ def _sections(plan: Plan) -> Row:
                 "session": row.work.session.session,
                 "item": plan.label(row.name),
                 "unit": str(plan.materials[row.name].unit),
-                "amount": _number(row.amount),
+                "amount": number_in_json(row.amount),
                 "containers": row.containers,
             }
             for row in setting_out(plan)
@@ -84,19 +85,14 @@ def _sections(plan: Plan) -> Row:
             {
                 "end": end,
                 "unit": str(kind),
-                "expected": _number(ended.expected),
-                "allow_for": _number(ended.allow_for),
+                "expected": number_in_json(ended.expected),
+                "allow_for": number_in_json(ended.allow_for),
             }
             for (end, kind), ended in sorted(plan.waste.other_ends.items())
         ],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [{"about": one.about, "message": one.message} for one in plan.warnings],
     }
-
-
-def _number(number: Decimal) -> int | float:
-    """Return a number as JSON has them: whole where it is whole."""
-    return int(number) if number == number.to_integral_value() else float(number)
 
 
 def _session(plan: Plan, planned: SessionPlan) -> Row:
@@ -116,7 +112,7 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
             {
                 "item": plan.label(lack.name),
                 "unit": str(plan.materials[lack.name].unit),
-                "amount": _number(lack.amount),
+                "amount": number_in_json(lack.amount),
                 "why": lack_in_words(lack),
             }
             for lack in planned.lacks
@@ -133,9 +129,10 @@ def _needs(plan: Plan) -> Iterator[Row]:
         yield {
             "item": plan.label(name),
             "unit": str(plan.materials[name].unit),
-            "amount": _number(sum((amount for _, amount in amounts), Decimal(0))),
+            "amount": number_in_json(sum((amount for _, amount in amounts), Decimal(0))),
             "by_session": [
-                {"session": session, "amount": _number(amount)} for session, amount in amounts
+                {"session": session, "amount": number_in_json(amount)}
+                for session, amount in amounts
             ],
         }
 
@@ -145,14 +142,14 @@ def _batch(batch: Batch) -> Row:
         "solution": batch.solution.solution,
         "make_on": batch.make_on.isoformat(),
         "use_by": batch.use_by and batch.use_by.isoformat(),
-        "volume_mL": _number(batch.volume_ml),
+        "volume_mL": number_in_json(batch.volume_ml),
         "makings": batch.makings,
         "sessions": [work.session.session for work in batch.sessions],
         "parts": [
             {
                 "item": part.ingredient.material.name,
                 "unit": str(part.ingredient.material.unit),
-                "amount": _number(part.amount),
+                "amount": number_in_json(part.amount),
             }
             for part in batch.parts
         ],
@@ -163,12 +160,12 @@ def _stock(row: StockRow) -> Row:
     return {
         "item": row.material.name,
         "unit": str(row.material.unit),
-        "promised": _number(row.promised),
-        "needed": _number(row.needed),
-        "usable": _number(row.usable),
-        "short": _number(row.short),
-        "restock": _number(row.restock),
-        "lots": [{"lot": lot.lot, "amount": _number(amount)} for lot, amount in row.lots],
+        "promised": number_in_json(row.promised),
+        "needed": number_in_json(row.needed),
+        "usable": number_in_json(row.usable),
+        "short": number_in_json(row.short),
+        "restock": number_in_json(row.restock),
+        "lots": [{"lot": lot.lot, "amount": number_in_json(amount)} for lot, amount in row.lots],
     }
 
 
@@ -180,9 +177,9 @@ def _order(plan: Plan, row: OrderRow) -> Row:
         "unit": str(plan.materials[row.name].unit),
         "pack": pack.pack,
         "packs": row.packs,
-        "size": _number(row.pack.size),
-        "price": _number(pack.price),
-        "cost": _number(row.cost),
+        "size": number_in_json(row.pack.size),
+        "price": number_in_json(pack.price),
+        "cost": number_in_json(row.cost),
         "needed_by": row.needed_by and row.needed_by.isoformat(),
         "order_by": row.order_by and row.order_by.isoformat(),
         "late": row.is_late,
@@ -196,15 +193,15 @@ def _stream(stream: StreamPlan) -> Row:
         "stream": stream.name,
         "measure": measures.get(stream.kind, "count"),
         "unit": str(stream.kind),
-        "expected": _number(stream.total.expected),
-        "allow_for": _number(stream.total.allow_for),
+        "expected": number_in_json(stream.total.expected),
+        "allow_for": number_in_json(stream.total.allow_for),
         "containers": stream.containers,
         "full_on": [day.isoformat() for day in stream.full_on],
         "by_day": [
             {
                 "date": day.isoformat(),
-                "expected": _number(ended.expected),
-                "allow_for": _number(ended.allow_for),
+                "expected": number_in_json(ended.expected),
+                "allow_for": number_in_json(ended.allow_for),
             }
             for day, ended in stream.by_day.items()
         ],
@@ -215,7 +212,7 @@ def _apparatus(planned: ApparatusPlan) -> Row:
     return {
         "item": planned.item.item,
         "peak": planned.peak,
-        "held": _number(planned.held),
-        "short": _number(planned.short),
+        "held": number_in_json(planned.held),
+        "short": number_in_json(planned.short),
         "at": planned.at and planned.at.strftime("%Y-%m-%dT%H:%M"),
     }

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.formula_guard import guarded
@@ -17,6 +18,22 @@ WASTE_COLUMNS: Final = (
     "containers",
     "full_on",
 )
+
+
+def number_in_json(number: Decimal) -> int | float:
+    """Return a number as JSON has them: whole where it is whole."""
+    return int(number) if number == number.to_integral_value() else float(number)
+
+
+def as_table(heading: Sequence[str], lines: Sequence[Sequence[str]]) -> Iterator[str]:
+    """Yield a heading and lines with their columns one below the other; blank columns are left out.
+
+    Nothing is yielded where there are no lines.
+    """
+    shown = [place for place in range(len(heading)) if any(line[place] for line in lines)]
+    widths = {place: max(len(line[place]) for line in (heading, *lines)) for place in shown}
+    for line in (heading, *lines) if lines else ():
+        yield "  ".join(line[place].ljust(widths[place]) for place in shown).rstrip()
 
 
 def as_json(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
@@ -34,6 +51,8 @@ def as_csv(rows: Sequence[Mapping[str, Any]], columns: Sequence[str]) -> Iterato
 
 
 def _cell(value: object) -> object:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, list):
         return "; ".join(str(one) for one in value)
     return guarded(value) if isinstance(value, str) else value

@@ -12,7 +12,7 @@ from functools import cache, partial
 from typing import Any, Final, TypeVar
 
 from prepstore import facts
-from prepstore.amounts import Concentration, WrittenAmount, plain, settle
+from prepstore.amounts import Basis, Concentration, WrittenAmount, plain, settle
 from prepstore.chemistry.formulae import FormulaError, elements
 from prepstore.problems import nearest
 from prepstore.tables.units import read_amount, read_concentration, unit_word
@@ -100,6 +100,13 @@ def _days(text: str) -> int:
     return days
 
 
+def _positive_days(text: str) -> int:
+    days = _days(text)
+    if not days:
+        raise UnreadableError("count-unreadable", "is no time at all.", "Give at least 1 day.")
+    return days
+
+
 def _positive_count(text: str) -> int:
     count = _count(text)
     if count == 0:
@@ -162,6 +169,14 @@ def _positive_amount(text: str) -> WrittenAmount:
     if not any(settle(portion.number) for portion in written.portions):
         raise UnreadableError("number-zero", "is nothing.", "Give an amount above 0.")
     return written
+
+
+def _mass_in_volume(text: str) -> Concentration:
+    found = read_concentration(text)
+    if found.basis is not Basis.MASS_PER_VOLUME:
+        what = "is not a mass in a volume."
+        raise UnreadableError("concentration-unreadable", what, "Write it like 20 mg/L.")
+    return found
 
 
 def _measures(text: str) -> Mapping[str, WrittenAmount]:
@@ -310,6 +325,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     WrittenAmount: read_amount,
     facts.PositiveAmount: _positive_amount,
     Concentration: read_concentration,
+    facts.MassInVolume: _mass_in_volume,
     facts.PositiveNumber: _positive_number,
     facts.Money: _number,
     facts.Minutes: _minutes,
@@ -319,6 +335,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     facts.Count: _count,
     facts.PositiveCount: _positive_count,
     facts.Days: _days,
+    facts.PositiveDays: _positive_days,
     facts.CasNumber: _cas,
     facts.Formula: _formula,
     facts.Species: _species,

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any, Final
 
-from prepstore.amounts import STRENGTH_BASES, Basis, Kind, WrittenAmount
+from prepstore.amounts import LARGEST_AMOUNT, STRENGTH_BASES, Basis, Kind, WrittenAmount
 from prepstore.chemistry.conversions import (
     Ingredient,
     Material,
@@ -27,16 +28,17 @@ from prepstore.facts import (
     Inventory,
     Item,
     ItemKind,
+    Practical,
     ReplacementCircleError,
     Share,
     Solution,
     StockUnit,
     fold,
+    is_retired,
     replacement_chain,
 )
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.understand import Known, inventory_of, read_settings, understand
-from prepstore.tables.units import LARGEST_AMOUNT
 from prepstore.tables.unsure import Unsure, unsure_about
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -249,12 +251,13 @@ def _routes(
     for column in columns:
         written: WrittenAmount | None = getattr(fact, column)
         if written is not None:
-            yield from _route(row, column, written, material)
+            yield from route_problems(row, column, written, material)
 
 
-def _route(
+def route_problems(
     row: WrittenRow, column: str, written: WrittenAmount, material: Material
 ) -> Iterator[Problem]:
+    """Yield a problem where an amount cannot be turned into the material's unit, or is too much."""
     try:
         number = in_unit(material, written)
     except NoRouteError as error:
@@ -382,6 +385,39 @@ def _timetable_rows(
             yield at(row, "end", "end-before-start", what, "Give a later end.")
 
 
+def _retired_names(
+    known: Mapping[str, Known], inventory: Inventory, _substances: Materials
+) -> Iterator[Problem]:
+    """Yield a problem for each session of a practical, or with an item, retired by its day."""
+    for row, session in known["timetable"]:
+        practical = inventory.practicals.get(fold(session.practical))
+        if practical is None:
+            continue
+        if is_retired(practical, session.date):
+            what = f"is retired since {practical.retired}."
+            remedy = "Name another practical, or take it into use again."
+            yield at(row, "practical", "name-retired", what, remedy)
+        for name in _retired_items(practical, session.date, inventory):
+            what = f"uses {name}, which is retired by then."
+            remedy = "Replace it in the table replacements, or change the practical's lines."
+            yield at(row, "practical", "name-retired", what, remedy)
+
+
+def _retired_items(practical: Practical, day: date, inventory: Inventory) -> list[str]:
+    """Return what the lines of a practical use on a day though it is retired, each name once."""
+    found: dict[str, None] = {}
+    for line in inventory.lines.get(fold(practical.practical), ()):
+        try:
+            chain = replacement_chain(line.item, inventory.replacements)
+        except ReplacementCircleError:
+            continue  # told with the replacement
+        name = chain[-1].replaced_by if chain else line.item
+        used = inventory.items.get(fold(name)) or inventory.solutions.get(fold(name))
+        if used is not None and is_retired(used, day):
+            found[name] = None
+    return list(found)
+
+
 def _left_out_stages(
     known: Mapping[str, Known], inventory: Inventory, unsure: Unsure
 ) -> Iterator[Problem]:
@@ -410,7 +446,7 @@ def _stock_rows(
 ) -> Iterator[Problem]:
     for row, lot in known["stock"]:
         yield from _routes(row, lot, ("amount",), substances.get(fold(lot.item)))
-        yield from _broken_count(row, "amount", lot.amount, substances.get(fold(lot.item)))
+        yield from broken_counts(row, "amount", lot.amount, substances.get(fold(lot.item)))
         if lot.opened and lot.containers > 1:
             what = f"is a date for a lot of {lot.containers} containers."
             remedy = "Give the opened container a lot of its own."
@@ -421,7 +457,7 @@ def _stock_rows(
             yield at(row, "expiry", "expiry-missing", what, "Give the day until which it keeps.")
 
 
-def _broken_count(
+def broken_counts(
     row: WrittenRow, column: str, written: WrittenAmount | None, material: Material | None
 ) -> Iterator[Problem]:
     """Yield a problem where a part of a counted thing is said to be on the shelf or in a pack."""
@@ -439,7 +475,7 @@ def _pack_rows(
     for row, pack in known["packs"]:
         if fold(pack.item) in inventory.items:
             yield from _routes(row, pack, ("size",), substances.get(fold(pack.item)))
-            yield from _broken_count(row, "size", pack.size, substances.get(fold(pack.item)))
+            yield from broken_counts(row, "size", pack.size, substances.get(fold(pack.item)))
 
 
 def _stream_rows(
@@ -478,6 +514,7 @@ _CHECKS: Final[
     _solution_rows,
     _line_rows,
     _timetable_rows,
+    _retired_names,
     _stock_rows,
     _pack_rows,
     _stream_rows,

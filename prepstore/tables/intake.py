@@ -1,47 +1,61 @@
 """A set of tables over what the store holds: all of it right, or every mistake told."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
+from typing import Final
 
-from prepstore.amounts import settle
+from prepstore.amounts import LARGEST_AMOUNT, in_billionths, of_billionths, plain
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
-from prepstore.columns import TABLES
+from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
 from prepstore.facts import fold
+from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.merge import Changes, clears, merge, repeated_names
 from prepstore.tables.understand import understand
-from prepstore.tables.units import LARGEST_AMOUNT, read_amount
+from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError
-from prepstore.written import WrittenRow, WrittenSet
-
-
-@dataclass(frozen=True, slots=True)
-class LotChange:
-    """What a load does to a lot's amount: a new lot's opening amount, or a count's difference.
-
-    `number` is in the item's unit, `written` the amount as typed.
-    """
-
-    lot: str
-    is_new: bool
-    number: Decimal
-    unit: str
-    written: str
+from prepstore.written import STORE, WrittenRow, WrittenSet
 
 
 @dataclass(frozen=True, slots=True)
 class Intake:
-    """What the store holds after a load, what that changes, and what happens to lots."""
+    """What the store holds after a load, what that changes, and what happens to lots.
+
+    `counted` are the rows of lots whose amount was found to be another.
+    """
 
     rows: Mapping[str, list[WrittenRow]]
     changes: Changes
-    lots: tuple[LotChange, ...]
+    movements: tuple[Movement, ...]
+    orders: tuple[OrderChange, ...]
+    counted: tuple[WrittenRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What a store holds beside its rows.
+
+    `balances` are what lots hold, in billionths, by folded label; `renamed` says by table and
+    folded old name what the thing is called now.
+    """
+
+    balances: Mapping[str, int]
+    renamed: Mapping[tuple[str, str], NewName]
+
+
+NOTHING_HELD: Final = Held({}, {})
 
 
 def intake(
-    new: WrittenSet, stored: WrittenSet, of_files: Sequence[Problem], *, count: bool
+    new: WrittenSet,
+    stored: WrittenSet,
+    of_files: Sequence[Problem],
+    *,
+    held: Held,
+    count: bool,
 ) -> Intake:
     """Return what the store holds after a set is loaded.
 
@@ -49,6 +63,7 @@ def intake(
         new: Rows of the set.
         stored: Rows of the store.
         of_files: What is wrong with the files themselves.
+        held: What the store holds beside its rows.
         count: Whether stock amounts that differ from the store's are recorded as a count.
 
     Raises:
@@ -56,21 +71,46 @@ def intake(
     """
     merged, changes = merge(stored, new)
     result = checked(merged, of_files)
-    held = {row.key: row for row in stored.get("stock", [])}
+    balances = held.balances
+    lots = {row.key: row for row in stored.get("stock", [])}
     problems = [*of_files, *repeated_names(stored, new), *result.problems]
+    problems += _renamed(new, stored, held.renamed)
     problems += _changed_units(stored, merged)
-    problems += understand({"on_order": [row for row in new.get("on_order", []) if clears(row)]})[1]
-    lots = []
+    problems += _wrong_clearings(new, stored)
+    movements: list[Movement] = []
+    counted: list[WrittenRow] = []
     for row in new.get("stock", []):
-        change = _lot_change(row, held.get(row.key), result.materials)
-        if change is None or (not change.is_new and not settle(change.number)):
-            continue
-        lots.append(change)
-        if not change.is_new and not count:
-            problems.append(_differs(row, held[row.key]))
+        old = lots.get(row.key)
+        found = _amount_found(row, old, result.materials, balances)
+        if found is not None:
+            movements.append(found)
+            if old is not None:
+                counted.append(row)
+                problems += () if count else (_differs(row, old),)
+        if old is not None:
+            problems += _another_item(row, old)
+            movements += _cells_changed(row, old, result.materials)
     if problems:
-        raise ProblemsError(sorted(dict.fromkeys(problems), key=_by_place))
-    return Intake(merged, changes, tuple(lots))
+        raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=_by_place))
+    merged["stock"] = [
+        _as_held(row, result.materials, balances) if row.source == STORE else row
+        for row in merged["stock"]
+    ]
+    orders = _orders_changed(stored, merged)
+    return Intake(merged, changes, tuple(movements), orders, tuple(counted))
+
+
+_FOLLOWS_FROM_A_RENAME: Final = frozenset({"name-unknown", "lot-of-another-item"})
+
+
+def _told_once(problems: Sequence[Problem]) -> list[Problem]:
+    """Leave out what merely follows in a cell of which the new name is told."""
+    renamed = {problem.place for problem in problems if problem.code == _RENAMED}
+    return [
+        problem
+        for problem in problems
+        if problem.code not in _FOLLOWS_FROM_A_RENAME or problem.place not in renamed
+    ]
 
 
 def _by_place(problem: Problem) -> tuple[int, str, int]:
@@ -80,28 +120,166 @@ def _by_place(problem: Problem) -> tuple[int, str, int]:
     return (tables.index(table) if table in tables else -1), problem.place.source, problem.place.row
 
 
-def _lot_change(
-    row: WrittenRow, old: WrittenRow | None, materials: Mapping[str, Material]
-) -> LotChange | None:
-    """Return what a stock row does to its lot; None where it cannot be told or does nothing."""
+def _amount_found(
+    row: WrittenRow,
+    old: WrittenRow | None,
+    materials: Mapping[str, Material],
+    balances: Mapping[str, int],
+) -> Movement | None:
+    """Return a new lot's opening amount, or a known one's count; None where that is nothing new.
+
+    None as well where the amount cannot be told; its cell is told already.
+    """
     material = materials.get(fold(row.text.get("item", "")))
+    number = _number(row, material)
+    if material is None or number is None:
+        return None
+    difference = in_billionths(number) - (balances.get(row.key[0], 0) if old else 0)
+    if old is not None and not difference:
+        return None
+    return Movement(
+        lot=row.text.get("lot", ""),
+        what=What.COUNTED if old else What.OPENING_AMOUNT,
+        billionths=difference,
+        unit=material.unit,
+        written=row.text["amount"],
+    )
+
+
+def _number(row: WrittenRow, material: Material | None) -> Decimal | None:
+    """Return the amount of a stock row in the item's unit; None where it cannot be told."""
     if material is None:
         return None
     try:
-        now = in_unit(material, read_amount(row.text.get("amount", "")))
-        before = in_unit(material, read_amount(old.text["amount"])) if old else Decimal(0)
+        number = in_unit(material, read_amount(row.text.get("amount", "")))
     except (UnreadableError, NoRouteError):
-        return None  # told with the cell
-    if max(now, before) >= LARGEST_AMOUNT:
-        return None  # told with the cell
-    lot = row.text.get("lot", "")
-    return LotChange(lot, old is None, now - before, str(material.unit), row.text["amount"])
+        return None
+    return number if number < LARGEST_AMOUNT else None
+
+
+def _as_held(
+    row: WrittenRow, materials: Mapping[str, Material], balances: Mapping[str, int]
+) -> WrittenRow:
+    """Return a stored lot's row with the amount in digits where its words now mean another.
+
+    A lot of `3 scoop` holds what it held when the scoop of its item is given another size.
+    """
+    material = materials[fold(row.text["item"])]
+    number, held = _number(row, material), balances.get(row.key[0])
+    if number is None or held is None or in_billionths(number) == held:
+        return row
+    return replace(
+        row, text={**row.text, "amount": f"{plain(of_billionths(held))} {material.unit}"}
+    )
+
+
+_CHANGE: Final[Mapping[str, What]] = {
+    "place": What.MOVED,
+    "state": What.STATE_CHANGED,
+    "opened": What.OPENED,
+    "tested": What.TESTED,
+}
+"""What it is called when a cell of a lot's row changes; else it is corrected."""
+
+
+def _cells_changed(
+    row: WrittenRow, old: WrittenRow, materials: Mapping[str, Material]
+) -> Iterator[Movement]:
+    """Yield a movement for each cell of a known lot that a row changes."""
+    material = materials.get(fold(row.text.get("item", "")))
+    if material is None:
+        return
+    for column in TABLES["stock"].columns:
+        was, now = old.text.get(column, ""), row.text.get(column, "")
+        if column in row.columns and column not in ("lot", "item", "amount") and was != now:
+            yield Movement(
+                lot=old.text["lot"],
+                what=_CHANGE.get(column, What.CORRECTED),
+                unit=material.unit,
+                change=Change(column=column, was=was, now=now),
+            )
+
+
+def _another_item(row: WrittenRow, old: WrittenRow) -> Iterator[Problem]:
+    if fold(row.text.get("item", old.text["item"])) != fold(old.text["item"]):
+        what = f"is not what the store has under the label {old.text['lot']}: {old.text['item']}."
+        remedy = "Give the new container a label of its own."
+        yield at(row, "item", "lot-of-another-item", what, remedy)
 
 
 def _differs(row: WrittenRow, old: WrittenRow) -> Problem:
     what = f"is not what the store holds of this lot, {old.text['amount']}."
     remedy = "Write that amount, or record the difference as a count with load --count."
     return at(row, "amount", "stock-differs", what, remedy)
+
+
+_RENAMED: Final = "name-renamed"
+_ONE_NAME_SPACE: Final = frozenset({"items", "solutions"})
+
+
+def _renamed(
+    new: WrittenSet, stored: WrittenSet, renamed: Mapping[tuple[str, str], NewName]
+) -> Iterator[Problem]:
+    """Yield a problem for each cell that has the name by which something went before.
+
+    A name that a thing of the store bears again is free.
+    """
+    if not renamed:
+        return
+    own = {(table, column): (table,) for table, column in NAME_COLUMN.items()}
+    for (table, column), named_in in {**own, **NAMED_IN}.items():
+        among = _ONE_NAME_SPACE if _ONE_NAME_SPACE.intersection(named_in) else frozenset(named_in)
+        given_up = {name: now for (of, name), now in renamed.items() if of in among}
+        for name in _borne(stored, among) if given_up else ():
+            given_up.pop(name, None)
+        for row in new.get(table, []) if given_up else ():
+            now = given_up.get(fold(row.text.get(column, "")))
+            if now is not None:
+                what = f"was renamed to '{now.name}' on {now.since}."
+                yield at(row, column, _RENAMED, what, "Write the new name.")
+
+
+def _borne(stored: WrittenSet, tables: Iterable[str]) -> Iterator[str]:
+    """Yield the folded names that things of these tables bear."""
+    for table in tables:
+        for row in stored.get(table, []):
+            yield fold(row.text.get(NAME_COLUMN[table], ""))
+
+
+def _orders_changed(stored: WrittenSet, merged: WrittenSet) -> tuple[OrderChange, ...]:
+    """Return what a load does to what is on order: more is placed, less is cancelled."""
+    held = {row.key: row.text for row in stored.get("on_order", [])}
+    now = {row.key: row.text for row in merged["on_order"]}
+    changes = []
+    for key in dict.fromkeys([*held, *now]):
+        old, new = held.get(key, {}), now.get(key, {})
+        more = int(new.get("packs", 0)) - int(old.get("packs", 0))
+        cells = new or old
+        if more:
+            changes.append(
+                OrderChange(
+                    what=OrderWhat.PLACED if more > 0 else OrderWhat.CANCELLED,
+                    pack=cells["pack"],
+                    packs=more,
+                    due=date.fromisoformat(cells["due"]),
+                    reference=cells.get("reference", ""),
+                    price=cells.get("price", ""),
+                )
+            )
+    return tuple(changes)
+
+
+def _wrong_clearings(new: WrittenSet, stored: WrittenSet) -> Iterator[Problem]:
+    """Yield what is wrong with rows that clear an order, which are not kept and so not checked."""
+    clearings = [row for row in new.get("on_order", []) if clears(row)]
+    known, problems = understand({"on_order": clearings})
+    yield from problems
+    held = {row.key for row in stored.get("on_order", [])}
+    for row, _ in known["on_order"]:
+        if row.key not in held:
+            what = "clears what is not on order with this pack, day and reference."
+            remedy = "Take the row out, or write what prepstore order list shows."
+            yield at(row, "packs", "order-not-there", what, remedy)
 
 
 def _changed_units(stored: WrittenSet, merged: WrittenSet) -> Iterator[Problem]:

@@ -201,7 +201,7 @@ def _row(
             told |= table.columns.keys()
             break
         column = header.columns[position]
-        wrong = _wrong_with(value) if column else None
+        wrong = wrong_with(value) if column else None
         if wrong is not None:
             problems.append(
                 Problem(wrong.code, replace(place, column=column), wrong.what, wrong.remedy)
@@ -221,7 +221,7 @@ def _trimmed(cell: str) -> str:
 
 
 @cache
-def _wrong_with(value: str) -> UnreadableError | None:
+def wrong_with(value: str) -> UnreadableError | None:
     """Return what is wrong with a cell's text whatever its column holds."""
     if value == FORMULA_WITHOUT_RESULT:
         what = "holds a formula without a stored result."

@@ -48,12 +48,13 @@ def _blank(*columns: str) -> dict[str, Any]:
 STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     "items": _blank(
         "cas", "hazards", "minimum", "restock_to", "opened_life", "daily_capacity", "turnaround",
-        "minutes_per_use", "storage", "notes",
+        "minutes_per_use", "storage", "notes", "peroxide_test", "peroxide_test_sealed", "retired",
     ),
     "solutions": _blank(
-        "step", "largest_batch", "minimum", "restock_to", "hazards", "storage", "instructions"
+        "step", "largest_batch", "minimum", "restock_to", "hazards", "storage", "instructions",
+        "retired",
     ),
-    "practicals": {"title": "", **_blank("group_size", "notes")},
+    "practicals": {"title": "", **_blank("group_size", "notes", "retired")},
     "practical_lines": {
         "amount": None,
         "per": facts.Per.GROUP,
@@ -64,7 +65,10 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
         "students": 0,
         **_blank("start", "end", "room", "group_size", "demonstrator_sets"),
     },
-    "stock": {"amount": None, **_blank("opened", "state", "containers", "place")},
+    "stock": {
+        "amount": None,
+        **_blank("opened", "state", "containers", "place", "received", "tested"),
+    },
     "packs": {"size": None, "price": Decimal(0)},
     "waste_streams": _blank(
         "container", "fill_limit", "empty_containers", "part_full", "list_code", "notes"

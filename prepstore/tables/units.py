@@ -12,7 +12,14 @@ from typing import Final
 
 import pint
 
-from prepstore.amounts import Basis, Concentration, Kind, Portion, WrittenAmount
+from prepstore.amounts import (
+    LARGEST_AMOUNT,
+    Basis,
+    Concentration,
+    Kind,
+    Portion,
+    WrittenAmount,
+)
 from prepstore.tables.unreadable import UnreadableError
 
 _DEFINITIONS = """
@@ -63,8 +70,6 @@ _CONCENTRATION = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<word>[^\W\d_].*|%.*)"
 _COMMA = re.compile(r"[0-9],[0-9]")
 _SPACED = re.compile(r"[0-9]\s+[0-9]")
 _LARGEST = Decimal("1e12")
-LARGEST_AMOUNT = Decimal("1e9")
-"""No amount, in the unit it is held in, may reach this; figures then stay exact all the way."""
 _LEAST = Decimal("1e-12")
 
 AMOUNT_EXAMPLE = "Write it like 25 mL, 1.5 g, 20 mmol, 6 each or 3 x 15 mL."

@@ -8,7 +8,7 @@ from pathlib import Path
 from openpyxl import Workbook
 
 from prepstore.problems import Problem, ProblemsError
-from prepstore.tables.intake import intake
+from prepstore.tables.intake import NOTHING_HELD, intake
 from prepstore.tables.read import read_set
 
 Texts = Mapping[str, str]
@@ -116,8 +116,10 @@ def with_change(table: str, old: str, new: str) -> dict[str, str]:
 
 
 def with_cell(table: str, row: int, column: str, text: str) -> dict[str, str]:
-    """Return the base set with one cell changed; rows as a spreadsheet numbers them."""
+    """Return the base set with one cell changed, in a column it need not have had."""
     rows = list(csv.reader(io.StringIO(BASE[table])))
+    if column not in rows[0]:
+        rows = [[*cells, column if cells is rows[0] else ""] for cells in rows]
     rows[row - 1][rows[0].index(column)] = text
     return {**BASE, table: csv_of(rows)}
 
@@ -161,7 +163,7 @@ def problems_of(path: Path) -> tuple[Problem, ...]:
     """Return all that loading a set into an empty store says is wrong with it."""
     try:
         rows, of_files = read_set(path)
-        intake(rows, {}, of_files, count=False)
+        intake(rows, {}, of_files, held=NOTHING_HELD, count=False)
     except ProblemsError as error:
         return error.problems
     return ()

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from sqlalchemy import URL, Connection, column, create_engine, delete, insert, table
 
-from prepstore.ledger.schema import bring_up_to_date
+from prepstore.ledger.store_file import bring_up_to_date
 
 
 def load(folder: Path, store: Path) -> int:

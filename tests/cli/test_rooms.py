@@ -43,5 +43,8 @@ def test_a_plan_from_the_store_is_the_plan_from_the_tables(store: Path) -> None:
 def test_a_store_changed_by_another_program_is_checked_again(store: Path) -> None:
     with writing(store) as connection:
         connection.execute(text("update items set unit = 'bucket' where item = 'acetone'"))
-    with pytest.raises(ProblemsError, match="the store: table items, row"):
-        inventory_in(store)
+    with (
+        reading(store) as connection,
+        pytest.raises(ProblemsError, match="the store: table items, row"),
+    ):
+        inventory_in(connection, date(2027, 3, 3))

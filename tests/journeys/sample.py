@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from prepstore.columns import TABLES
-from prepstore.facts import fold
+from prepstore.facts import Inventory, fold
 from prepstore.planning.calendar import Period
 from prepstore.planning.make_plan import plan_period
+from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
 from prepstore.problems import Problem
+from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
 from prepstore.report.workbook.workbook import PAGES
 from prepstore.tables.crosscheck import checked
@@ -176,6 +178,21 @@ class Sample:
     def json(self) -> Row:
         """Return the plan as `--json` gives it."""
         return plan_rows(self.plan)
+
+    @property
+    def inventory(self) -> Inventory:
+        """Return the facts."""
+        return self._checked.inventory
+
+    def to_be_tested(self, lot: str) -> str:
+        """Return the day by which a lot is to be tested for peroxides."""
+        (found,) = (one for one in self.inventory.lots if one.lot == lot)
+        return str(due_for_test(found, self.inventory.items[fold(found.item)]))
+
+    def value_on_order(self, pack: str) -> list[float]:
+        """Return what the packs of a kind on order come to."""
+        rows = on_order_rows(self.inventory, self.inventory.on_order, TODAY)
+        return [row["value"] for row in rows if row["pack"] == pack]
 
     def _one(self, table: str, column: str, name: str) -> Row:
         (found,) = (row for row in self.json[table] if row[column] == name)

@@ -10,6 +10,7 @@ from tests.journeys import (
     cases_of_demand,
     cases_of_making,
     cases_of_stock,
+    cases_of_time,
     cases_of_words,
 )
 from tests.journeys.sample import Case, Sample, unchanged
@@ -20,8 +21,9 @@ CASES = (
     *cases_of_stock.CASES,
     *cases_of_benches.CASES,
     *cases_of_words.CASES,
+    *cases_of_time.CASES,
 )
-RULES = {*(str(number) for number in range(1, 15)), "promised"}
+RULES = {*(str(number) for number in range(1, 15)), "promised", "time"}
 
 
 def same(figure: object, expected: object) -> bool:

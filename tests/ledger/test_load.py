@@ -6,10 +6,9 @@ from hypothesis import strategies as st
 
 from prepstore.columns import TABLES
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.save import replace_rows
 from prepstore.ledger.store_file import reading, writing
 from prepstore.written import STORE, WrittenRow
-from tests.ledger.rows_of import row
+from tests.ledger.rows_of import put, row
 
 _SIGNS = st.characters(exclude_categories=["Cs", "Cc"])
 _CELL = st.text(_SIGNS, min_size=1, max_size=20)
@@ -17,7 +16,7 @@ _CELL = st.text(_SIGNS, min_size=1, max_size=20)
 
 def _kept(path: Path, rows: list[WrittenRow], table: str) -> list[WrittenRow]:
     with writing(path) as connection:
-        replace_rows(connection, {table: rows})
+        put(connection, {table: rows})
     with reading(path) as connection:
         return written_rows(connection, table)[table]
 

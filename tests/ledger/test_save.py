@@ -5,10 +5,9 @@ from sqlalchemy import text
 
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.save import add_movements, replace_rows
 from prepstore.ledger.store_file import reading, writing
 from prepstore.written import WrittenRow
-from tests.ledger.rows_of import movement, row
+from tests.ledger.rows_of import put, row
 
 
 def _items(path: Path) -> list[str]:
@@ -19,27 +18,27 @@ def _items(path: Path) -> list[str]:
 def test_rows_take_the_place_of_those_there_were(tmp_path: Path) -> None:
     path = tmp_path / "prepstore.db"
     with writing(path) as connection:
-        replace_rows(connection, {"items": [row("items", item="a"), row("items", item="b")]})
+        put(connection, {"items": [row("items", item="a"), row("items", item="b")]})
     with writing(path) as connection:
-        replace_rows(connection, {"items": [row("items", item="c")]})
+        put(connection, {"items": [row("items", item="c")]})
     assert _items(path) == ["c"]
 
 
 def test_tables_that_are_not_named_stay(tmp_path: Path) -> None:
     path = tmp_path / "prepstore.db"
     with writing(path) as connection:
-        replace_rows(connection, {"items": [row("items", item="a")], "packs": []})
+        put(connection, {"items": [row("items", item="a")], "packs": []})
     with writing(path) as connection:
-        replace_rows(connection, {"packs": [row("packs", pack="P")]})
+        put(connection, {"packs": [row("packs", pack="P")]})
     assert _items(path) == ["a"]
 
 
 def test_no_rows_clear_a_table(tmp_path: Path) -> None:
     path = tmp_path / "prepstore.db"
     with writing(path) as connection:
-        replace_rows(connection, {"items": [row("items", item="a")]})
+        put(connection, {"items": [row("items", item="a")]})
     with writing(path) as connection:
-        replace_rows(connection, {"items": []})
+        put(connection, {"items": []})
     assert _items(path) == []
 
 
@@ -49,10 +48,10 @@ def test_two_rows_of_one_name_are_refused_and_nothing_is_kept(
 ) -> None:
     path = tmp_path / "prepstore.db"
     with writing(path) as connection:
-        replace_rows(connection, {"items": [row("items", item="before")]})
+        put(connection, {"items": [row("items", item="before")]})
     twice = [row("items", item=first), row("items", item=second)]
     with pytest.raises(StoreError, match="UNIQUE"), writing(path) as connection:
-        replace_rows(connection, {"items": twice})
+        put(connection, {"items": twice})
     assert _items(path) == ["before"]
 
 
@@ -60,7 +59,7 @@ def test_lines_of_a_practical_have_no_name_and_may_be_alike(tmp_path: Path) -> N
     path = tmp_path / "prepstore.db"
     alike = [row("practical_lines", practical="P", item="salt", amount="1 g", per="group")] * 2
     with writing(path) as connection:
-        replace_rows(connection, {"practical_lines": alike})
+        put(connection, {"practical_lines": alike})
     with reading(path) as connection:
         assert len(written_rows(connection)["practical_lines"]) == 2
 
@@ -72,23 +71,48 @@ def test_keys_of_several_columns_do_not_run_into_one_another(tmp_path: Path) -> 
     ]
     path = tmp_path / "prepstore.db"
     with writing(path) as connection:
-        replace_rows(connection, {"solution_parts": rows})
+        put(connection, {"solution_parts": rows})
     with reading(path) as connection:
         found = written_rows(connection)["solution_parts"]
     assert [dict(each.text) for each in found] == [dict(each.text) for each in rows]
 
 
-def test_movements_are_numbered_in_the_order_they_happened(tmp_path: Path) -> None:
-    path = tmp_path / "prepstore.db"
-    with writing(path) as connection:
-        add_movements(connection, [movement("L2"), movement("L1")])
-        add_movements(connection, [])
-    with writing(path) as connection:
-        add_movements(connection, [movement("L1", "-0.000000001")])
+def _positions(path: Path, table: str) -> list[tuple[int, str]]:
     with reading(path) as connection:
-        found = connection.execute(text("SELECT movement, lot, number FROM movements")).all()
-    assert [tuple(each) for each in found] == [
-        (1, "L2", "500"),
-        (2, "L1", "500"),
-        (3, "L1", "-0.000000001"),
-    ]
+        found = connection.execute(text(f"SELECT position, item FROM {table} ORDER BY 1"))
+        return [(position, item) for position, item in found]
+
+
+def test_rows_with_a_name_keep_their_place_and_new_ones_come_last(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    items = [row("items", item=name) for name in "abcd"]
+    with writing(path) as connection:
+        put(connection, {"items": items})
+    with writing(path) as connection:
+        changed = row("items", item="c", notes="changed")
+        put(connection, {"items": [items[0], changed, items[3], row("items", item="e")]})
+    assert _positions(path, "items") == [(2, "a"), (4, "c"), (5, "d"), (6, "e")]
+
+
+def test_rows_without_a_name_are_written_anew_from_the_first_that_differs(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    lines = [row("practical_lines", practical="P", item=item) for item in "abcd"]
+    with writing(path) as connection:
+        put(connection, {"practical_lines": lines})
+    with writing(path) as connection:
+        put(connection, {"practical_lines": [*lines[:2], lines[3], lines[0], lines[0]]})
+    assert [item for _, item in _positions(path, "practical_lines")] == list("abdaa")
+
+
+def test_rows_that_are_the_same_are_not_written(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    rows = {
+        "items": [row("items", item=name) for name in "ab"],
+        "practical_lines": [row("practical_lines", practical="P", item="a")],
+    }
+    with writing(path) as connection:
+        put(connection, rows)
+    with writing(path) as connection:
+        before = connection.execute(text("SELECT total_changes()")).scalar_one()
+        put(connection, rows)
+        assert connection.execute(text("SELECT total_changes()")).scalar_one() == before

@@ -6,9 +6,15 @@ from pathlib import Path
 import pytest
 
 from prepstore.columns import TABLES
-from prepstore.ledger import schema
-from prepstore.ledger.rows import Movement
-from prepstore.ledger.schema import STEPS, NewerStoreError, NotAStoreError, bring_up_to_date
+from prepstore.ledger import store_file
+from prepstore.ledger.movements import BALANCES, ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.names import NAME_CHANGES
+from prepstore.ledger.orders import ORDER_CHANGES
+from prepstore.ledger.schema import STEPS, Ledger
+from prepstore.ledger.store_file import NewerStoreError, NotAStoreError, bring_up_to_date
+
+LIGHT = (ENTRIES, MOVEMENTS, BALANCES, SESSION_USES, ORDER_CHANGES, NAME_CHANGES)
+EVERY_TABLE = {*TABLES, *(light.name for light in LIGHT)}
 
 
 def _ask(path: Path, question: str) -> list[tuple[object, ...]]:
@@ -27,10 +33,11 @@ def _tables(path: Path) -> set[object]:
 def test_steps_from_nothing_give_the_columns_of_the_tables(tmp_path: Path) -> None:
     path = tmp_path / "prepstore.db"
     bring_up_to_date(path, may_begin=True)
-    assert _tables(path) == {*TABLES, "movements"}
+    assert _tables(path) == EVERY_TABLE
     for name, table in TABLES.items():
         assert _columns(path, name) == ["position", "key", *table.columns]
-    assert _columns(path, "movements") == list(Movement.model_fields)
+    for light in LIGHT:
+        assert _columns(path, light.name) == light.columns.keys()
     assert _ask(path, "PRAGMA user_version") == [(len(STEPS),)]
 
 
@@ -48,7 +55,7 @@ def test_a_file_that_has_had_the_first_step_only_is_copied_and_brought_up_to_dat
 ) -> None:
     path = tmp_path / "prepstore.db"
     with monkeypatch.context() as old:
-        old.setattr(schema, "STEPS", STEPS[:1])
+        old.setattr(store_file, "STEPS", STEPS[:1])
         bring_up_to_date(path, may_begin=True)
     with closing(sqlite3.connect(path)) as ledger, ledger:
         ledger.execute("INSERT INTO items (position, item) VALUES (2, 'salt')")
@@ -62,17 +69,17 @@ def test_a_file_that_has_had_the_first_step_only_is_copied_and_brought_up_to_dat
 
 
 def test_a_step_that_fails_leaves_no_trace(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fails_half_way(ledger: sqlite3.Connection) -> None:
+    def fails_half_way(ledger: Ledger) -> None:
         ledger.execute("CREATE TABLE half (a TEXT)")
         ledger.execute("INSERT INTO items (position, item) VALUES (2, 'half')")
         raise sqlite3.IntegrityError("half way")
 
     path = tmp_path / "prepstore.db"
     bring_up_to_date(path, may_begin=True)
-    monkeypatch.setattr(schema, "STEPS", (*STEPS, fails_half_way))
+    monkeypatch.setattr(store_file, "STEPS", (*STEPS, fails_half_way))
     with pytest.raises(sqlite3.IntegrityError, match="half way"):
         bring_up_to_date(path, may_begin=True)
-    assert _tables(path) == {*TABLES, "movements"}
+    assert _tables(path) == EVERY_TABLE
     assert _ask(path, "SELECT count(*) FROM items") == [(0,)]
     assert _ask(path, "PRAGMA user_version") == [(len(STEPS),)]
 
@@ -120,20 +127,87 @@ def test_several_at_once_may_make_one_store(tmp_path: Path) -> None:
             maker.start()
         for maker in makers:
             maker.join()
-        assert _tables(path) == {*TABLES, "movements"}, failed
+        assert _tables(path) == EVERY_TABLE, failed
     assert failed == []
 
 
-@pytest.mark.parametrize("change", ["UPDATE movements SET number = '1'", "DELETE FROM movements"])
-def test_movements_are_only_added(change: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("table", ["movements", "entries", "session_uses"])
+@pytest.mark.parametrize("change", ["UPDATE {} SET entry = 7", "DELETE FROM {}"])
+def test_what_happened_is_only_added_to(table: str, change: str, tmp_path: Path) -> None:
     path = tmp_path / "prepstore.db"
-    bring_up_to_date(path, may_begin=True)
+    _with_a_session_booked_out(path)
     with closing(sqlite3.connect(path)) as ledger:
+        with pytest.raises(sqlite3.IntegrityError, match=f"{table} are only added"):
+            ledger.execute(change.format(table))
+        assert ledger.execute(f"SELECT entry FROM {table}").fetchall() == [(1,)]
+
+
+def _with_a_session_booked_out(path: Path) -> None:
+    bring_up_to_date(path, may_begin=True)
+    with closing(sqlite3.connect(path)) as ledger, ledger:
+        ledger.execute("INSERT INTO stock (position, key, lot, item) VALUES (2, 'l1', 'L1', 'i')")
+        ledger.execute("INSERT INTO entries VALUES (1, '2027-01-25', '', 'somebody', 'S', NULL)")
         ledger.execute(
-            "INSERT INTO movements (lot, what, number, unit, written, on_day, at_utc, by) "
-            "VALUES ('L1', 'used', '-5', 'g', '5 g', '2027-01-25', '', 'somebody')"
+            "INSERT INTO movements (entry, lot, what, billionths, unit) "
+            "VALUES (1, 'l1', 'received', 5, 'g')"
         )
-        ledger.commit()
-        with pytest.raises(sqlite3.IntegrityError, match="movements are only added"):
-            ledger.execute(change)
-        assert ledger.execute("SELECT number FROM movements").fetchall() == [("-5",)]
+        ledger.execute(
+            "INSERT INTO session_uses VALUES (1, 1, 'S', '2027-01-25', 'P', 'i', 'g', 5, 5)"
+        )
+
+
+REFUSED = {
+    "less than nothing": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l1', 'used', -6, 'g')",
+    "a use that adds": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l1', 'used', 1, 'g')",
+    "a receipt that takes": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l1', 'received', -1, 'g')",
+    "a broken number": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l1', 'received', 0.5, 'g')",
+    "another unit": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l1', 'received', 1, 'mol')",
+    "a lot that is not there": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (1, 'l2', 'received', 1, 'g')",
+    "an entry that is not there": "INSERT INTO movements (entry, lot, what, billionths, unit) "
+    "VALUES (2, 'l1', 'received', 1, 'g')",
+    "nobody": "INSERT INTO entries VALUES (2, '2027-01-25', '', '', NULL, NULL)",
+    "no day": "INSERT INTO entries VALUES (2, '2027-02-30', '', 'somebody', NULL, NULL)",
+    "a lot taken away": "DELETE FROM stock",
+}
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_the_file_itself_refuses_what_cannot_be(what: str, tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    _with_a_session_booked_out(path)
+    with closing(sqlite3.connect(path, isolation_level=None)) as ledger:
+        ledger.execute("PRAGMA foreign_keys = ON")
+        ledger.execute("BEGIN")
+        with pytest.raises(sqlite3.IntegrityError):  # noqa: PT012 - some are found at the end only
+            ledger.execute(REFUSED[what])
+            ledger.execute("COMMIT")
+
+
+def test_movements_in_digits_are_taken_over_to_a_billionth(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "prepstore.db"
+    with monkeypatch.context() as old:
+        old.setattr(store_file, "STEPS", STEPS[:2])
+        bring_up_to_date(path, may_begin=True)
+    thirds = ["0.3333333333333333333", "0.3333333333333333333", "0.3333333333333333334"]
+    with closing(sqlite3.connect(path)) as ledger, ledger:
+        ledger.execute("INSERT INTO stock (position, key, lot, item) VALUES (2, 'l1', 'L1', 'i')")
+        ledger.executemany(
+            "INSERT INTO movements (lot, what, number, unit, written, on_day, at_utc, by) "
+            "VALUES ('L1', 'counted', ?, 'g', '', '2027-01-25', 'then', 'somebody')",
+            [(digits,) for digits in thirds],
+        )
+    bring_up_to_date(path, may_begin=True)
+    assert _ask(path, "SELECT * FROM balances") == [("l1", 1_000_000_000)]
+    found = _ask(path, "SELECT entry, lot, billionths FROM movements")
+    assert found == [(1, "l1", 333_333_333), (2, "l1", 333_333_334), (3, "l1", 333_333_333)]
+    assert _ask(path, "SELECT DISTINCT by, on_day, at_utc FROM entries") == [
+        ("somebody", "2027-01-25", "then")
+    ]

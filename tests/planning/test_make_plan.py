@@ -152,3 +152,12 @@ def test_names_are_one_whatever_their_case_and_accents() -> None:
         stock="lot,item,amount\nL,rosé,3 g",
     )
     assert lots_of(plan, "rosé") == {"L": 1}
+
+
+@pytest.mark.parametrize(("retired", "restock"), [("2027-01-26", 100), ("2027-01-25", 0)])
+def test_what_is_retired_on_the_day_of_the_plan_is_not_restocked(
+    retired: str, restock: int
+) -> None:
+    items = f"item,kind,unit,minimum,retired\nsalt,reagent,g,100 g,{retired}"
+    plan = _plan(items=items, stock="lot,item,amount\nL,salt,0 g", practical_lines="")
+    assert figures(stock_of(plan, "salt").restock) == (restock,)

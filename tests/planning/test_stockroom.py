@@ -148,3 +148,11 @@ def test_what_is_promised_is_gone_from_the_shelf_before_it_is_filled_up() -> Non
 def test_for_a_solution_the_restock_is_shown_and_no_batch_is_planned() -> None:
     plan = plan_of(solutions="solution,minimum,restock_to\nbrine,100 mL,2 L")
     assert figures(stock_of(plan, "brine").restock, plan.batches, plan.orders) == (2000, (), ())
+
+
+@pytest.mark.parametrize(("retired", "sold"), [("2027-02-01", 0), ("2027-02-02", 2)])
+def test_what_is_retired_is_not_sold_nor_is_anything_by_who_is(retired: str, sold: int) -> None:
+    items = f"item,kind,unit,density,retired\nether,solvent,mL,0.5,{retired}"
+    assert len(_stores(items=items, **SOLD).packs.get("ether", ())) == sold
+    gone = {**SOLD, "suppliers": f"supplier,retired\nShop,{retired}"}
+    assert len(_stores(**gone).packs.get("ether", ())) == sold

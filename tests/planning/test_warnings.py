@@ -138,3 +138,35 @@ def test_a_late_order_that_keeps_further_sessions_waiting_says_that_a_faster_pac
 def test_a_solution_to_be_made_without_parts_is_told() -> None:
     plan = _plan("brine,10 mL,air", solutions="solution\nbrine")
     assert len(warnings_about(plan, "brine")) == 1
+
+
+def _retired(item: str = "", supplier: str = "") -> list[str]:
+    plan = _plan(
+        "ether,10 mL,air",
+        items=f"item,kind,unit,retired\nether,solvent,mL,{item}\nsalt,reagent,g,",
+        stock="lot,item,amount\nL,salt,1 kg",
+        suppliers=f"supplier,lead_days,retired\nShop,1,{supplier}",
+    )
+    return [order.name for order in plan.orders] + warnings_about(plan, "ether")
+
+
+def test_nothing_is_ordered_from_who_is_retired_on_the_day_of_the_plan() -> None:
+    assert _retired(supplier="2027-01-26") == ["ether"]
+    (message,) = _retired(supplier="2027-01-25")
+    assert message.endswith("every supplier of it in the table packs is retired.")
+
+
+@pytest.mark.parametrize(("retired", "warnings"), [("2027-02-01", 0), ("2027-01-29", 1)])
+def test_what_a_solution_is_made_from_though_it_is_retired_by_then_is_told(
+    retired: str, warnings: int
+) -> None:
+    """The session is on Monday 1 February, so brine is made on Friday 29 January."""
+    plan = _plan(
+        "brine,10 mL,air",
+        items=f"item,kind,unit,retired\nsalt,reagent,g,{retired}",
+        solutions="solution\nbrine",
+        solution_parts="solution,item,amount\nbrine,salt,5 % w/v",
+        stock="lot,item,amount\nL,salt,1 kg",
+        packs="pack,item,supplier,size,price\nA,salt,Shop,1 kg,8",
+    )
+    assert len(warnings_about(plan, "salt")) == warnings

@@ -194,3 +194,27 @@ def test_what_made_a_circle_is_no_material_and_the_rest_is() -> None:
     )
     assert [problem.code for problem in result.problems] == ["solution-circle"]
     assert result.materials.keys() & {"a", "b", "c"} == {"c"}
+
+
+def _told_of_retired(item: str = "", practical: str = "", **tables: str) -> list[str]:
+    given = {
+        "items": f"item,kind,unit,retired\nsalt,reagent,g,{item}\nsand,reagent,g,\n",
+        "practicals": f"practical,title,retired\nP,x,{practical}\n",
+        "practical_lines": "practical,item,amount,per\nP,salt,5 g,group\n",
+        "timetable": "session,practical,date,students\nS,P,2027-02-03,4\n",
+    }
+    problems = checked(written(**{**given, **tables})).problems
+    assert {(one.code, one.place.table) for one in problems} <= {("name-retired", "timetable")}
+    return [one.what for one in problems]
+
+
+def test_a_session_is_of_no_practical_that_is_retired_by_its_day() -> None:
+    assert _told_of_retired(practical="2027-02-04") == []
+    assert _told_of_retired(practical="2027-02-03") == ["'P' is retired since 2027-02-03."]
+
+
+def test_a_session_uses_no_item_that_is_retired_by_its_day_unless_it_is_replaced() -> None:
+    assert _told_of_retired(item="2027-02-04") == []
+    assert _told_of_retired(item="2027-02-03") == ["'P' uses salt, which is retired by then."]
+    replaced = "item,replaced_by\nsalt,sand\n"
+    assert _told_of_retired(item="2027-02-03", replacements=replaced) == []

@@ -207,7 +207,7 @@ def _height(columns: Sequence[Column], row: Row) -> float:
         ),
         default=1,
     )
-    return lines * _LINE + _AROUND_LINES
+    return max(lines, row.lines) * _LINE + _AROUND_LINES
 
 
 def _width(columns: Sequence[Column], position: int, runs_from: int | None) -> float:

@@ -76,7 +76,7 @@ class Row:
     """Values from the first column on; one at `runs_from` runs on to the last column.
 
     `form` says what the cells after the first hold where their columns say something else. A row
-    with charts is as high as they are.
+    with charts is as high as they are; one to write in is at least so many `lines` high.
     """
 
     values: tuple[Value, ...]
@@ -84,6 +84,7 @@ class Row:
     runs_from: int | None = None
     form: Form | None = None
     charts: tuple[Chart, ...] = ()
+    lines: int = 1
 
 
 HEADING_ROW: Final = 4

@@ -25,12 +25,13 @@ from prepstore.report.workbook.sources import (
 COLUMNS: Final = (
     Column("Done", 5, Form.MIDDLE),
     Column("Alert", 9, Form.WORD),
-    Column("Item or solution", 27),
+    Column("Item or solution", 25),
     Column("In all, with spare", 10),
-    Column("As the script has it", 28),
-    Column("Set out in", 28),
+    Column("As the script has it", 26),
+    Column("Set out in", 25),
     Column("From lot (place): amount", 34),
-    Column("Instead of, why; notes", 24),
+    Column("Instead of, why; notes", 22),
+    Column("Came back", 9, Form.WRITE),
 )
 BOX: Final = "☐"
 
@@ -95,6 +96,7 @@ def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
             "\n".join(_set_out_in(row, material.unit)),
             _from(plan, sources, row) if is_first else "as above",
             "\n".join(dict.fromkeys(_remarks(row.lines))),
+            "",
         ),
         Look.ALERT if short else Look.PLAIN,
     )

@@ -1,6 +1,6 @@
 """A plan's workbook: the order of its sheets, saved whole or not at all."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from itertools import chain
@@ -67,29 +67,41 @@ def write_workbook(plan: Plan, path: Path, origin: Origin, in_front: Sequence[Pa
     Raises:
         WorkbookError: The file cannot be written.
     """
-    # Finished in memory first: a book that is left half written complains when it is dropped.
-    file = BytesIO()
-    _workbook(plan, origin, in_front).save(file)
-    try:
-        write_whole(path, file.getvalue())
-    except OSError as error:
-        raise WorkbookError(_why_not(path, error)) from error
-
-
-def _workbook(plan: Plan, origin: Origin, in_front: Sequence[Page]) -> Workbook:
-    book = Workbook(write_only=True)
     period = period_in_words(plan.period)
-    book.properties.title = f"Plan of {period}"
-    book.properties.subject = "What the prep room makes up, sets out and orders"
-    book.properties.creator = "prepstore"
-    add_styles(book)
     planned = (
         f"Planned on {far_day_in_words(plan.today)} for {period} · prepstore {origin.version} · "
         f"store {origin.store}"
     )
-    for page in chain(in_front, (of_plan(plan) for of_plan in PAGES)):
-        fill_sheet(book, page, (planned, IN_SHORT))
-    return book
+    pages = chain(in_front, (of_plan(plan) for of_plan in PAGES))
+    write_pages(pages, path, f"Plan of {period}", (planned, IN_SHORT))
+
+
+def write_pages(pages: Iterable[Page], path: Path, title: str, over_title: Sequence[str]) -> None:
+    """Write pages as a workbook; the file is whole, or as it was before.
+
+    Args:
+        pages: The sheets, in order.
+        path: The file, ending in `.xlsx`; one that is there is replaced.
+        title: Of the workbook.
+        over_title: The two lines between each sheet's title and its headings.
+
+    Raises:
+        WorkbookError: The file cannot be written.
+    """
+    book = Workbook(write_only=True)
+    book.properties.title = title
+    book.properties.subject = "What the prep room makes up, sets out and orders"
+    book.properties.creator = "prepstore"
+    add_styles(book)
+    for page in pages:
+        fill_sheet(book, page, over_title)
+    # Finished in memory first: a book that is left half written complains when it is dropped.
+    file = BytesIO()
+    book.save(file)
+    try:
+        write_whole(path, file.getvalue())
+    except OSError as error:
+        raise WorkbookError(_why_not(path, error)) from error
 
 
 def _why_not(path: Path, error: OSError) -> str:

@@ -82,6 +82,11 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
     assert sheet.row_dimensions[5].height > 3 * 11
 
 
+def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
+    sheet = laid_out((Row(("ice", 3)), Row(("ice", 3), lines=2)))
+    assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 11.5
+
+
 def test_wrapped_text_has_the_height_of_its_lines() -> None:
     sheet = laid_out((Row(("one\ntwo\nthree",)), Row(("one",))))
     assert sheet.row_dimensions[5].height > 2 * sheet.row_dimensions[6].height

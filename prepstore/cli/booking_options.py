@@ -1,0 +1,88 @@
+"""The options that say who records something, when and why, and the words that name an amount."""
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.period_options import read_day
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from prepstore.amounts import WrittenAmount
+    from prepstore.shelf.shelf import Shelf
+
+By = Annotated[
+    str | None, typer.Option("--by", metavar="NAME", help="Who did it (default: the login name).")
+]
+On = Annotated[
+    datetime.date | None,
+    typer.Option("--on", parser=read_day, metavar="DATE", help="The day (default: today)."),
+]
+DryRun = Annotated[
+    bool, typer.Option("--dry-run", help="Show what would be recorded; record nothing.")
+]
+Reason = Annotated[str | None, typer.Option("--reason", metavar="TEXT", help="Why.")]
+LotOrItem = Annotated[str, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")]
+LotLabel = Annotated[str, typer.Argument(metavar="LOT", help="A lot's label.")]
+NewLabel = Annotated[
+    str | None,
+    typer.Option("--lot", metavar="LABEL", help="Label of the lot (default: the day, a number)."),
+]
+Used = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--used", metavar="ITEM=AMOUNT", help="What really was used of an item; may be repeated."
+    ),
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Who records something and of which day; `is_trial` where nothing is to be recorded."""
+
+    by: str | None
+    on: datetime.date | None
+    is_trial: bool = False
+
+
+def written_amount(text: str) -> "WrittenAmount":
+    """Return an amount as it was typed.
+
+    Raises:
+        RefusedError: It is no amount.
+    """
+    from prepstore.problems import RefusedError
+    from prepstore.tables.units import read_amount
+    from prepstore.tables.unreadable import UnreadableError
+
+    try:
+        return read_amount(text.strip())
+    except UnreadableError as error:
+        raise RefusedError(f"'{text}' {error.what} {error.remedy}") from error
+
+
+def amounts_by_item(shelf: "Shelf", pairs: Iterable[str]) -> "dict[str, Decimal]":
+    """Return what options such as `--used "acetone=250 mL"` say, by folded name.
+
+    Raises:
+        RefusedError: One is not of that form, names what is not known, or names it twice.
+    """
+    from prepstore.facts import fold
+    from prepstore.problems import RefusedError
+    from prepstore.shelf.asked import quantity
+
+    found: dict[str, Decimal] = {}
+    for pair in pairs:
+        name, equals, amount = pair.rpartition("=")
+        if not equals:
+            raise RefusedError(f"'{pair}' does not say how much. Write it like 'acetone=250 mL'.")
+        material = shelf.material(name.strip())
+        if fold(material.name) in found:
+            raise RefusedError(f"{material.name} is named twice. Give one amount of it.")
+        asked = quantity(material, written_amount(amount), may_be_nothing=True)
+        found[fold(material.name)] = asked.number
+    return found

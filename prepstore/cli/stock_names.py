@@ -1,0 +1,120 @@
+"""Commands for names: rename and retire, history kept, and what was renamed and retired."""
+
+import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.booking_options import By, DryRun, Hand, On, Reason
+from prepstore.cli.bookings import book
+from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.outcome import answers
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from prepstore.movements import Booking, NameChange
+    from prepstore.shelf.shelf import Shelf
+
+Kind = Annotated[
+    str | None,
+    typer.Option("--kind", help="item, solution, supplier or practical, where several are meant."),
+]
+Name = Annotated[
+    str, typer.Argument(metavar="NAME", help="An item, solution, supplier or practical.")
+]
+
+
+def _check_kind(kind: str | None) -> None:
+    from prepstore.shelf.names import KINDS
+
+    if kind is not None and kind not in KINDS:
+        raise typer.BadParameter(f"'{kind}' is none of {', '.join(KINDS)}.")
+
+
+def _of(change: "NameChange", reason: str | None) -> "Booking":
+    from prepstore.movements import Booking
+
+    return Booking(names=(change,), reason=reason)
+
+
+@answers
+def rename(
+    context: typer.Context,
+    *,
+    old: Name,
+    new: Annotated[str, typer.Argument(metavar="NEW_NAME", help="What it is called from now on.")],
+    kind: Kind = None,
+    reason: Reason = None,
+    by: By = None,
+    on: On = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Give an item, solution, supplier or practical another name, in every table at once.
+
+    Example: prepstore stock rename "propan-2-ol" "isopropyl alcohol"
+    """
+    _check_kind(kind)
+    from prepstore.shelf.names import bearer_of, renamed
+
+    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
+        bearer = bearer_of(shelf.inventory, old, kind)
+        return _of(renamed(shelf.inventory, bearer, new), reason)
+
+    store: Store = context.obj
+    book(store.path, Hand(by, on, dry_run), decide, whole=True)
+
+
+@answers
+def retire(
+    context: typer.Context,
+    *,
+    name: Name,
+    kind: Kind = None,
+    reinstate: Annotated[
+        bool, typer.Option("--reinstate", help="Take it into use again instead.")
+    ] = False,
+    reason: Reason = None,
+    by: By = None,
+    on: On = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Record that something is no longer used from a day on; its history is kept.
+
+    Example: prepstore stock retire "petroleum ether 40-60" --reason "replaced by heptane"
+    """
+    _check_kind(kind)
+    from prepstore.shelf.names import bearer_of, reinstated, retired
+
+    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
+        bearer = bearer_of(shelf.inventory, name, kind)
+        return _of(reinstated(bearer) if reinstate else retired(shelf, bearer, day), reason)
+
+    store: Store = context.obj
+    book(store.path, Hand(by, on, dry_run), decide, whole=True)
+
+
+@answers
+def names(
+    context: typer.Context,
+    *,
+    json: AsJson = False,
+    csv: AsCsv = False,
+) -> None:
+    """Tell what was renamed and retired, the latest last: who did it, when and why.
+
+    Example: prepstore stock names
+    """
+    form = form_of(json=json, csv=csv)
+    from prepstore.ledger.names import recorded_names
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.name_list import NAME_COLUMNS, name_lines, name_rows
+    from prepstore.report.row_lists import as_csv, as_json
+
+    store: Store = context.obj
+    with reading(store.path) as connection:
+        found = recorded_names(connection)
+    if form is Form.TEXT:
+        typer.echo("\n".join(name_lines(found)))
+        return
+    rows = name_rows(found)
+    typer.echo("\n".join(as_json(rows) if form is Form.JSON else as_csv(rows, NAME_COLUMNS)))

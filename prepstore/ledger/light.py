@@ -1,0 +1,22 @@
+"""Tables of the store without their row classes, which take longer to import than to use."""
+
+from typing import Any
+
+from sqlalchemy import Connection, TableClause, column, func, select, table
+
+from prepstore.columns import TABLES
+
+
+def light_table(name: str, columns: str) -> TableClause:
+    """Return a table by its name and those of its columns, spaces between."""
+    return table(name, *map(column, columns.split()))
+
+
+def table_of_a_set(name: str) -> TableClause:
+    """Return a table of a set with its position, key and cells."""
+    return table(name, column("position"), column("key"), *map(column, TABLES[name].columns))
+
+
+def next_number(connection: Connection, number: Any) -> int:  # noqa: ANN401 - a light column
+    """Return the number after the largest of a column; 1 where there is none."""
+    return int(connection.execute(select(func.coalesce(func.max(number), 0))).scalar_one()) + 1

@@ -1,0 +1,100 @@
+"""What is wrong with a store, in plain words: its file, its sums, and what belongs to nothing."""
+
+from collections.abc import Iterator
+
+from sqlalchemy import Connection, func, select
+
+from prepstore.amounts import of_billionths, plain
+from prepstore.facts import fold
+from prepstore.ledger.load import stored_key
+from prepstore.ledger.movements import BALANCES, ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.names import NAME_CHANGES
+from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
+from prepstore.ledger.store_file import broken_references, damage_of, strange_parts
+
+_GO_BACK = "Go back to a backup (prepstore restore FILE)."
+
+
+def faults(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each fault of a store; none where it is sound.
+
+    Takes time in proportion to what the store holds.
+    """
+    damaged = damage_of(connection)
+    if damaged:
+        # What is read from a damaged file says nothing.
+        yield from (f"The file is damaged: {line}. {_GO_BACK}" for line in damaged)
+        return
+    for part in strange_parts(connection):
+        what = f"The {part} of the file is not as this version makes it."
+        yield f"{what} Another program has changed it. {_GO_BACK}"
+    for table, parent in broken_references(connection):
+        yield f"A row of {table} belongs to a row of {parent} that is not there. {_GO_BACK}"
+    yield from _sums(connection)
+    yield from _empty_entries(connection)
+    yield from _orders(connection)
+    yield from _used_less_than_nothing(connection)
+
+
+def _sums(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each lot whose balance is not the sum of its movements."""
+    sums = select(MOVEMENTS.c.lot, func.sum(MOVEMENTS.c.billionths).label("billionths"))
+    summed = {row.lot: row.billionths for row in connection.execute(sums.group_by(MOVEMENTS.c.lot))}
+    balances = {row.lot: row.billionths for row in connection.execute(select(BALANCES))}
+    for lot in sorted(summed.keys() | balances.keys()):
+        moved, held = summed.get(lot), balances.get(lot)
+        if moved is None or held is None or moved != held:
+            yield (
+                f"Lot {lot}: its movements come to {_digits(moved)}, but its balance is "
+                f"{_digits(held)}. {_GO_BACK}"
+            )
+
+
+def _digits(billionths: int | None) -> str:
+    return "nothing at all" if billionths is None else plain(of_billionths(billionths))
+
+
+def _orders(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each order of which another number is to come than its changes say."""
+    changes = ORDER_CHANGES.c
+    of_one = (changes.reference, changes.pack, changes.due)
+    summed = select(*of_one, func.sum(changes.packs).label("packs")).group_by(*of_one)
+    said: dict[str | None, int] = {}
+    for row in connection.execute(summed):
+        key = stored_key((fold(row.reference), fold(row.pack), fold(row.due)))
+        said[key] = said.get(key, 0) + row.packs
+    for row in connection.execute(select(ON_ORDER)):
+        come = said.pop(row.key, 0)
+        if come != int(row.packs):
+            what = f"On order are {row.packs} of {row.pack}, due {row.due}, but its changes"
+            yield f"{what} come to {come}. {_GO_BACK}"
+    for key, packs in said.items():
+        if packs:
+            name = (key or "").replace("\x1f", ", ").strip(", ")
+            yield f"Nothing is on order as {name}, but its changes come to {packs}. {_GO_BACK}"
+
+
+def _empty_entries(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each entry to which nothing belongs."""
+    entries = ENTRIES.c
+    with_something = select(MOVEMENTS.c.entry).union(
+        select(SESSION_USES.c.entry), select(ORDER_CHANGES.c.entry), select(NAME_CHANGES.c.entry)
+    )
+    empty = select(entries.entry).where(entries.entry.not_in(with_something))
+    for (entry,) in connection.execute(empty):
+        yield f"Entry {entry} has nothing that was recorded with it. {_GO_BACK}"
+
+
+def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
+    uses = SESSION_USES.c
+    used = func.sum(uses.used)
+    below = select(uses.session, uses.item).group_by(uses.session, uses.item).having(used < 0)
+    for session, item in connection.execute(below):
+        yield f"Session {session} is recorded to have used less than nothing of {item}. {_GO_BACK}"
+
+
+def counts(connection: Connection) -> tuple[int, int]:
+    """Return how many lots and how many movements a store has."""
+    lots = connection.execute(select(func.count()).select_from(BALANCES)).scalar_one()
+    movements = connection.execute(select(func.count()).select_from(MOVEMENTS)).scalar_one()
+    return int(lots), int(movements)

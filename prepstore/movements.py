@@ -1,0 +1,215 @@
+"""What happens to lots, to sessions and to orders, as the store keeps it: rows only ever added.
+
+A booking is all that is recorded in one go. The store keeps it as an *entry*, whose number people
+name it by, and the movements that belong to it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from prepstore.amounts import Kind, of_billionths
+from prepstore.facts import fold
+
+
+class What(StrEnum):
+    """What happened to a lot."""
+
+    OPENING_AMOUNT = "opening amount"
+    RECEIVED = "received"
+    MADE = "made"
+    USED = "used"
+    RETURNED = "returned"
+    COUNTED = "counted"
+    OPENED = "opened"
+    MOVED = "moved"
+    STATE_CHANGED = "state changed"
+    TESTED = "tested"
+    CORRECTED = "corrected"
+    DISCARDED = "discarded"
+    UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A cell of a lot's row that a movement changes; blank where nothing is given."""
+
+    column: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """One thing that happened to one lot.
+
+    `billionths` is the change in billionths of `unit`; `written` the amount as it was typed.
+    `stream` is the waste stream it went to, `order_line` the delivery it came with, `reverses` the
+    number of the movement that it undoes.
+    """
+
+    lot: str
+    what: What
+    billionths: int = 0
+    unit: Kind
+    written: str = ""
+    change: Change | None = None
+    stream: str | None = None
+    order_line: str | None = None
+    reverses: int | None = None
+
+    @property
+    def number(self) -> Decimal:
+        """Return the change in the item's unit."""
+        return of_billionths(self.billionths)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """A movement as the store keeps it: its number, its entry, and who recorded it when and why.
+
+    `on_day` is the local day on which it happened, `at_utc` the instant of recording (ISO 8601);
+    `undone_by` is the entry that reversed it.
+    """
+
+    number: int
+    entry: int
+    movement: Movement
+    on_day: date
+    at_utc: str
+    by: str
+    session: str | None = None
+    reason: str | None = None
+    undone_by: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionUse:
+    """What a session was planned to use of an item and what it really used, in its unit.
+
+    Both are in billionths; a later correction is a further row, so that rows add up.
+    """
+
+    session: str
+    session_date: date
+    practical: str
+    item: str
+    unit: Kind
+    planned: int
+    used: int
+
+
+class OrderWhat(StrEnum):
+    """What happened to packs that are on order."""
+
+    PLACED = "placed"
+    DUE_CHANGED = "due changed"
+    ARRIVED = "arrived"
+    CANCELLED = "cancelled"
+    UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderChange:
+    """One thing that happened to packs on order: so many more (less: negative) are to come.
+
+    They are due on a day, under a reference (blank where none is given). Another day is two
+    changes: fewer on the old one and more on the new one. `price` is that of one pack as it was
+    ordered, in digits; blank where it is not known. `reverses` is the number of the change that it
+    undoes.
+    """
+
+    what: OrderWhat
+    pack: str
+    packs: int
+    due: date
+    reference: str = ""
+    price: str = ""
+    reverses: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordedOrder:
+    """A change of an order as the store keeps it: its number, its entry, who recorded it and when.
+
+    `undone_by` is the entry that reversed it.
+    """
+
+    number: int
+    entry: int
+    change: OrderChange
+    on_day: date
+    at_utc: str
+    by: str
+    reason: str | None = None
+    undone_by: int | None = None
+
+
+class NameWhat(StrEnum):
+    """What happened to the name of an item, solution, supplier or practical."""
+
+    RENAMED = "renamed"
+    RETIRED = "retired"
+    REINSTATED = "reinstated"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NameChange:
+    """A name of a table that gave way to another, or was retired from a day on.
+
+    Of what is retired `now` is the day (ISO), `was` its name; of what is reinstated as well.
+    """
+
+    what: NameWhat
+    table: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewName:
+    """What a thing is called now, and since which day."""
+
+    name: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordedName:
+    """A change of a name as the store keeps it: its entry, who recorded it and when."""
+
+    entry: int
+    change: NameChange
+    on_day: date
+    at_utc: str
+    by: str
+    reason: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Booking:
+    """All that is recorded in one go, and why; new lots are the cells of their rows."""
+
+    movements: tuple[Movement, ...] = ()
+    new_lots: tuple[Mapping[str, str], ...] = ()
+    uses: tuple[SessionUse, ...] = ()
+    orders: tuple[OrderChange, ...] = ()
+    names: tuple[NameChange, ...] = ()
+    session: str | None = None
+    reason: str | None = None
+
+    @property
+    def lots(self) -> frozenset[str]:
+        """Return the folded labels of the lots that it touches."""
+        return frozenset(fold(movement.lot) for movement in self.movements)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signed:
+    """Who records a booking, on which local day it happened, and the instant in UTC."""
+
+    by: str
+    on_day: date
+    at_utc: str

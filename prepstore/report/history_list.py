@@ -1,0 +1,98 @@
+"""The history of lots as lines, and as rows for other programs."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from prepstore.amounts import of_billionths
+from prepstore.movements import Recorded
+from prepstore.report.booking_list import movement_in_words
+from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.wording import fine_amount_in_words
+
+HISTORY_COLUMNS: Final = (
+    "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",
+    "was", "now", "session", "stream", "order", "reason", "undone_by",
+)  # fmt: skip
+
+_HEADING: Final = ("entry", "day", "lot", "item", "what", "left", "by", "for or because")
+
+Labels = Mapping[str, tuple[str, str]]
+"""By folded label: the label as it is spelled, and the item in the lot."""
+
+
+def history_rows(history: Sequence[Recorded], labels: Labels) -> list[dict[str, Any]]:
+    """Return a row a movement; `change` is a number in the item's unit, days are ISO dates."""
+    return [_row(one, *labels[one.movement.lot]) for one in history]
+
+
+def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
+    movement = one.movement
+    change = movement.change
+    return {
+        "entry": one.entry,
+        "day": one.on_day.isoformat(),
+        "at_utc": one.at_utc,
+        "by": one.by,
+        "what": str(movement.what),
+        "lot": lot,
+        "item": item,
+        "change": number_in_json(movement.number),
+        "unit": str(movement.unit),
+        "written": movement.written or None,
+        "changed": change and change.column,
+        "was": change and change.was,
+        "now": change and change.now,
+        "session": one.session,
+        "stream": movement.stream,
+        "order": movement.order_line,
+        "reason": one.reason,
+        "undone_by": one.undone_by,
+    }
+
+
+def history_lines(
+    history: Sequence[Recorded], labels: Labels, left_at_end: int | None
+) -> Iterator[str]:
+    """Yield a heading and a line a movement, the latest last.
+
+    Args:
+        history: The movements, in the order they were recorded.
+        labels: What the lots are.
+        left_at_end: What the lot holds after the last one, in billionths, where all are of one
+            lot and none is left out in between; None else.
+    """
+    left = _left_after_each(history, left_at_end)
+    cells = [_cells(one, labels, after) for one, after in zip(history, left, strict=True)]
+    yield from as_table(_HEADING, cells)
+    yield f"{len(history)} movement{'s' if len(history) != 1 else ''}"
+
+
+def _left_after_each(history: Sequence[Recorded], at_end: int | None) -> list[str]:
+    if at_end is None:
+        return [""] * len(history)
+    after: list[str] = []
+    for one in reversed(history):
+        after.append(fine_amount_in_words(of_billionths(at_end), one.movement.unit))
+        at_end -= one.movement.billionths
+    return after[::-1]
+
+
+def _cells(one: Recorded, labels: Labels, left: str) -> tuple[str, ...]:
+    lot, item = labels[one.movement.lot]
+    return (
+        str(one.entry),
+        one.on_day.isoformat(),
+        lot,
+        item,
+        movement_in_words(one.movement),
+        left,
+        one.by,
+        _why(one),
+    )
+
+
+def _why(one: Recorded) -> str:
+    parts = [one.session or "", one.reason or ""]
+    if one.undone_by is not None:
+        parts.append(f"undone by entry {one.undone_by}")
+    return "; ".join(part for part in parts if part)

@@ -1,0 +1,1 @@
+"""Shelf: what happens to lots, worked out from what is there; pure."""

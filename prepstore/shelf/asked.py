@@ -1,0 +1,57 @@
+"""An amount that somebody asks for, in the unit of what it is of."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from prepstore.amounts import LARGEST_AMOUNT, WrittenAmount, in_billionths, of_billionths, plain
+from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
+from prepstore.problems import RefusedError
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A figure in an item's unit, settled to a billionth of it, and how it was typed."""
+
+    number: Decimal
+    written: str
+
+    @property
+    def billionths(self) -> int:
+        """Return the figure in billionths of the unit."""
+        return in_billionths(self.number)
+
+
+def quantity(
+    material: Material, written: WrittenAmount, *, may_be_nothing: bool = False
+) -> Quantity:
+    """Return a typed amount in the unit of a material.
+
+    Raises:
+        RefusedError: It has no route to that unit, or is nothing where it may not be.
+    """
+    try:
+        number = of_billionths(in_billionths(in_unit(material, written)))
+    except NoRouteError as error:
+        what = f"'{written}' cannot be turned into {material.unit}: {error}."
+        raise RefusedError(what) from error
+    if not number and not may_be_nothing:
+        raise RefusedError(f"'{written}' of {material.name} is nothing. Give an amount above 0.")
+    if number >= LARGEST_AMOUNT:
+        what = f"'{written}' of {material.name} is more than any store holds."
+        raise RefusedError(f"{what} Check the number and its unit.")
+    return Quantity(number, str(written))
+
+
+def of_number(number: Decimal) -> Quantity:
+    """Return a worked-out figure, which nobody typed."""
+    return Quantity(of_billionths(in_billionths(number)), "")
+
+
+def in_digits(number: Decimal, material: Material) -> str:
+    """Return a figure with all its digits and its unit, as a lot's row says it.
+
+    >>> from prepstore.amounts import Kind
+    >>> in_digits(Decimal("1150.0"), Material("acetone", Kind.VOLUME))
+    '1150 mL'
+    """
+    return f"{plain(number)} {material.unit}"

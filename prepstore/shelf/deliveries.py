@@ -1,0 +1,267 @@
+"""What is on order: placed from a plan, put off, arrived in part or whole, cancelled."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import count
+
+from prepstore.chemistry.conversions import in_unit
+from prepstore.facts import OnOrder, fold
+from prepstore.movements import OrderChange, OrderWhat
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan
+from prepstore.problems import RefusedError, nearest
+from prepstore.shelf.asked import of_number
+from prepstore.shelf.receiving import Coming
+from prepstore.shelf.shelf import Shelf
+
+OrderKey = tuple[str, str, date]
+"""What names a row of what is on order: folded reference and pack, and the day it is due."""
+
+
+def key_of(order: OnOrder | OrderChange) -> OrderKey:
+    """Return what names the row of an order."""
+    return fold(order.reference or ""), fold(order.pack), order.due
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which of what is on order is meant: by reference, by pack, or by both."""
+
+    reference: str | None = None
+    pack: str | None = None
+
+    def among(self, on_order: Sequence[OnOrder]) -> list[OnOrder]:
+        """Return the rows meant, the first to come first.
+
+        Raises:
+            RefusedError: Nothing of that kind is on order; names the nearest.
+        """
+        found = [order for order in on_order if self._is(order)]
+        if not found:
+            references = {order.reference for order in on_order if order.reference}
+            asked = self.reference if self.reference is not None else self.pack
+            known = references if self.reference is not None else {o.pack for o in on_order}
+            also = f" of {self.pack}" if self.reference is not None and self.pack else ""
+            what = f"Nothing{also} is on order as '{asked}'. {nearest(asked or '', known)}"
+            raise RefusedError(f"{what.rstrip()} See: prepstore order list")
+        return sorted(found, key=lambda order: (order.due, fold(order.pack)))
+
+    def _is(self, order: OnOrder) -> bool:
+        return (self.reference is None or fold(order.reference or "") == fold(self.reference)) and (
+            self.pack is None or fold(order.pack) == fold(self.pack)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ToPlace:
+    """What of a plan's orders is to be placed, and what comes already as soon as it could.
+
+    A late pack helps no session of the period, so the plan asks for it however often it has been
+    ordered; `on_its_way` are those of which as many are on order, due no later than a new one.
+    """
+
+    rows: tuple[OrderRow, ...]
+    on_its_way: tuple[OrderRow, ...]
+
+
+def to_place(plan: Plan, supplier: str | None) -> ToPlace:
+    """Return what a plan orders: of one supplier, or of all.
+
+    Raises:
+        RefusedError: There is no such supplier; names the nearest.
+    """
+    suppliers = plan.inventory.suppliers
+    if supplier is not None and fold(supplier) not in suppliers:
+        names = [one.supplier for one in suppliers.values()]
+        raise RefusedError(f"'{supplier}' is not a known supplier. {nearest(supplier, names)}")
+    rows = [
+        row
+        for row in plan.orders
+        if supplier is None or fold(row.pack.supplier.supplier) == fold(supplier)
+    ]
+    wanted = [(row, _still_wanted(row, plan.inventory.on_order)) for row in rows]
+    return ToPlace(
+        tuple(replace(row, packs=packs) for row, packs in wanted if packs),
+        tuple(row for row, packs in wanted if not packs),
+    )
+
+
+def _still_wanted(row: OrderRow, on_order: Iterable[OnOrder]) -> int:
+    """Return how many packs of a row are to be placed: of a late one less what is on its way."""
+    if not row.is_late:
+        return row.packs
+    coming = sum(
+        order.packs
+        for order in on_order
+        if fold(order.pack) == fold(row.pack.pack.pack) and order.due <= row.arrives
+    )
+    return max(row.packs - coming, 0)
+
+
+def placed(
+    rows: Iterable[OrderRow], on_order: Sequence[OnOrder], day: date, reference: str | None
+) -> tuple[OrderChange, ...]:
+    """Return orders placed on a day, each at the price and due on the day of the plan.
+
+    Args:
+        rows: What is ordered.
+        on_order: What is on order already.
+        day: The day on which the orders are placed.
+        reference: Theirs; None gives each supplier's order its name and the day.
+
+    Raises:
+        RefusedError: The reference has the same pack due on the same day at another price.
+    """
+    changes = []
+    taken = {fold(order.reference or "") for order in on_order}
+    for row in rows:
+        supplier = row.pack.supplier.supplier
+        change = OrderChange(
+            what=OrderWhat.PLACED,
+            pack=row.pack.pack.pack,
+            packs=row.packs,
+            due=row.arrives,
+            reference=reference or _free_reference(f"{supplier} {day}", taken),
+            price=f"{row.pack.pack.price:f}",
+        )
+        _refuse_two_prices(change, on_order)
+        changes.append(change)
+    return tuple(changes)
+
+
+def _free_reference(wanted: str, taken: set[str]) -> str:
+    names = (wanted if number == 1 else f"{wanted}, {number}" for number in count(1))
+    return next(name for name in names if fold(name) not in taken)
+
+
+def _refuse_two_prices(change: OrderChange, on_order: Iterable[OnOrder]) -> None:
+    for order in on_order:
+        if key_of(order) == key_of(change) and _price(order) != change.price:
+            what = f"{change.reference} has {change.pack} due on {change.due} at another price."
+            raise RefusedError(f"{what} Give this order a reference of its own.")
+
+
+def _price(order: OnOrder) -> str:
+    return "" if order.price is None else f"{order.price:f}"
+
+
+def due_changed(orders: Iterable[OnOrder], due: date) -> tuple[OrderChange, ...]:
+    """Return orders put off, or brought forward, to another day.
+
+    Raises:
+        RefusedError: All are due on that day already.
+    """
+    moved = [order for order in orders if order.due != due]
+    if not moved:
+        raise RefusedError(f"That is due on {due} already.")
+    return tuple(
+        change
+        for order in moved
+        for change in (
+            _change(order, OrderWhat.DUE_CHANGED, -order.packs),
+            _change(order, OrderWhat.DUE_CHANGED, order.packs, due),
+        )
+    )
+
+
+def cancelled(orders: Sequence[OnOrder], packs: int | None) -> tuple[OrderChange, ...]:
+    """Return orders cancelled: all of them, or so many packs of the one that is meant.
+
+    Raises:
+        RefusedError: Several are meant where a number of packs is given, or fewer are on order.
+    """
+    if packs is None:
+        return tuple(_change(order, OrderWhat.CANCELLED, -order.packs) for order in orders)
+    if len({fold(order.pack) for order in orders}) > 1:
+        raise RefusedError("Several packs are on order there. Name one with --pack.")
+    return tuple(_taken_off(orders, packs, OrderWhat.CANCELLED))
+
+
+def arrived(orders: Sequence[OnOrder], packs: int | None) -> tuple[OrderChange, ...]:
+    """Return packs of one kind that arrived, off what was to come first.
+
+    Args:
+        orders: What is on order of the pack, the first to come first.
+        packs: How many came; None is all of the first.
+
+    Raises:
+        RefusedError: Fewer are on order.
+    """
+    return tuple(_taken_off(orders, packs or orders[0].packs, OrderWhat.ARRIVED))
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """Packs that arrived: what comes in, and what that changes of what is on order."""
+
+    coming: Coming
+    changes: tuple[OrderChange, ...]
+
+
+def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None) -> Delivered:
+    """Return packs on order that arrived, as what comes in; its lot is still to be labelled.
+
+    Args:
+        shelf: The lots, the packs and what is on order.
+        code: The pack's code.
+        packs: How many came; None is all that was to come first.
+        reference: The order that they came with, where several are to come.
+
+    Raises:
+        RefusedError: There is no such pack, or fewer are on order.
+    """
+    pack = shelf.inventory.packs.get(fold(code))
+    if pack is None:
+        known = [pack.pack for pack in shelf.inventory.packs.values()]
+        what = f"'{code}' is no pack's code. {nearest(code, known)}".rstrip()
+        raise RefusedError(f"{what} Of an item or a lot, say how much came.")
+    orders = Wanted(reference, pack.pack).among(shelf.inventory.on_order)
+    changes = arrived(orders, packs)
+    material = shelf.materials[fold(pack.item)]
+    count_of_packs = -sum(change.packs for change in changes)
+    coming = Coming(
+        material=material,
+        amount=of_number(in_unit(material, pack.size) * count_of_packs),
+        day=changes[0].due,
+        containers=count_of_packs,
+        order_line="; ".join(order_line(change) for change in changes),
+    )
+    return Delivered(coming, changes)
+
+
+def _taken_off(orders: Sequence[OnOrder], packs: int, what: OrderWhat) -> Iterator[OrderChange]:
+    there = sum(order.packs for order in orders)
+    if packs > there:
+        raise RefusedError(
+            f"{there} of {orders[0].pack} are on order, not {packs}. What came beside is received "
+            f"by item and amount: prepstore stock receive ITEM AMOUNT"
+        )
+    left = packs
+    for order in orders:
+        some = min(left, order.packs)
+        left -= some
+        if some:
+            yield _change(order, what, -some)
+
+
+def _change(order: OnOrder, what: OrderWhat, packs: int, due: date | None = None) -> OrderChange:
+    return OrderChange(
+        what=what,
+        pack=order.pack,
+        packs=packs,
+        due=due or order.due,
+        reference=order.reference or "",
+        price=_price(order),
+    )
+
+
+def order_line(change: OrderChange) -> str:
+    """Return how the history of a lot names the delivery that it came with.
+
+    >>> day = date(2027, 3, 8)
+    >>> order_line(OrderChange(what=OrderWhat.ARRIVED, pack="P1", packs=-2, due=day))
+    '2 x P1'
+    """
+    reference = f"{change.reference}, " if change.reference else ""
+    return f"{reference}{abs(change.packs)} x {change.pack}"

@@ -1,0 +1,48 @@
+"""What is thrown away, why, and into which waste stream."""
+
+from prepstore.facts import AIR, DRAIN, Inventory, fold
+from prepstore.movements import Movement, What
+from prepstore.problems import RefusedError, nearest
+from prepstore.shelf.asked import Quantity, of_number
+from prepstore.shelf.shelf import LotHeld
+from prepstore.shelf.using import holds_less
+
+
+def discarded(held: LotHeld, amount: Quantity | None, stream: str | None) -> Movement:
+    """Return what is discarded of a lot; all of it where no amount is given.
+
+    Args:
+        held: The lot.
+        amount: How much.
+        stream: The waste stream, spelled as `stream_named` returns it.
+
+    Raises:
+        RefusedError: The lot holds less, or nothing.
+    """
+    if amount is None and not held.amount:
+        raise RefusedError(f"Lot {held.label} is empty, so there is nothing to discard.")
+    wanted = amount or of_number(held.amount)
+    if wanted.number > held.amount:
+        raise RefusedError(holds_less(held, wanted))
+    return Movement(
+        lot=held.label,
+        what=What.DISCARDED,
+        billionths=-wanted.billionths,
+        unit=held.unit,
+        written=wanted.written,
+        stream=stream,
+    )
+
+
+def stream_named(inventory: Inventory, name: str) -> str:
+    """Return the spelling of a waste stream, of air or of drain.
+
+    Raises:
+        RefusedError: It is none of them; names the nearest.
+    """
+    known: dict[str, str] = {AIR: AIR, DRAIN: DRAIN}
+    known |= {folded: stream.stream for folded, stream in inventory.streams.items()}
+    if fold(name) not in known:
+        expected = nearest(name, known.values())
+        raise RefusedError(f"'{name}' is not a known waste stream. {expected}".rstrip())
+    return known[fold(name)]

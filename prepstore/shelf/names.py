@@ -1,0 +1,230 @@
+"""A name that gives way to another, and what is no longer used: retired, its history kept."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+from typing import Any, Final
+from unicodedata import normalize
+
+from prepstore.columns import TABLES, places_of
+from prepstore.facts import (
+    Inventory,
+    Item,
+    Practical,
+    Solution,
+    Supplier,
+    fold,
+    is_retired,
+    replacement_chain,
+)
+from prepstore.movements import NameChange, NameWhat
+from prepstore.problems import RefusedError, nearest
+from prepstore.shelf.shelf import Shelf
+
+Named = Item | Solution | Supplier | Practical
+
+KINDS: Final[Mapping[str, str]] = {
+    "item": "items",
+    "solution": "solutions",
+    "supplier": "suppliers",
+    "practical": "practicals",
+}
+"""What can be renamed and retired, by the word for it, and its table."""
+
+_ONE_NAMESPACE: Final = ("items", "solutions")
+
+
+@dataclass(frozen=True, slots=True)
+class Bearer:
+    """What bears a name: its table, its name as it is spelled, and its fact."""
+
+    table: str
+    name: str
+    fact: Named
+
+
+def bearer_of(inventory: Inventory, name: str, kind: str | None) -> Bearer:
+    """Return what bears a name.
+
+    Args:
+        inventory: The facts.
+        name: In any case.
+        kind: One of `KINDS`, where things of several kinds bear the name.
+
+    Raises:
+        RefusedError: Nothing does, or things of several kinds do; says which.
+    """
+    bearers = list(_bearers(inventory))
+    of_kind = [one for one in bearers if kind is None or one.table == KINDS[kind]]
+    found = [one for one in of_kind if fold(one.name) == fold(name)]
+    if not found:
+        words = kind or "item, solution, supplier or practical"
+        expected = nearest(name, [one.name for one in of_kind])
+        raise RefusedError(f"'{name}' is not a known {words}. {expected}".rstrip())
+    if len(found) > 1:
+        kinds = " and ".join(word for word, table in KINDS.items() if _has(found, table))
+        raise RefusedError(f"'{name}' is the name of {kinds}. Say which with --kind.")
+    return found[0]
+
+
+def _has(bearers: list[Bearer], table: str) -> bool:
+    return any(one.table == table for one in bearers)
+
+
+def _bearers(inventory: Inventory) -> Iterator[Bearer]:
+    for item in inventory.items.values():
+        yield Bearer("items", item.item, item)
+    for solution in inventory.solutions.values():
+        yield Bearer("solutions", solution.solution, solution)
+    for supplier in inventory.suppliers.values():
+        yield Bearer("suppliers", supplier.supplier, supplier)
+    for practical in inventory.practicals.values():
+        yield Bearer("practicals", practical.practical, practical)
+
+
+def renamed(inventory: Inventory, bearer: Bearer, new: str) -> NameChange:
+    """Return a thing's new name.
+
+    Raises:
+        RefusedError: It is blank, no line of text, the same, or that of another thing.
+    """
+    new = normalize("NFC", new.strip())
+    if not new or not new.isprintable():
+        raise RefusedError("The new name is blank, or has a sign that is no text. Type another.")
+    if new == bearer.name:
+        raise RefusedError(f"It is called {new} already.")
+    tables = _ONE_NAMESPACE if bearer.table in _ONE_NAMESPACE else (bearer.table,)
+    for other in _bearers(inventory):
+        is_itself = other.table == bearer.table and fold(other.name) == fold(bearer.name)
+        if other.table in tables and fold(other.name) == fold(new) and not is_itself:
+            raise RefusedError(f"There is {other.name} already. Choose another name.")
+    return NameChange(what=NameWhat.RENAMED, table=bearer.table, was=bearer.name, now=new)
+
+
+def retired(shelf: Shelf, bearer: Bearer, day: date) -> NameChange:
+    """Return the retirement of a thing from a day on.
+
+    Raises:
+        RefusedError: It is retired already, or something still needs it; a sentence for each.
+    """
+    if bearer.fact.retired is not None:
+        raise RefusedError(f"{bearer.name} was retired on {bearer.fact.retired} already.")
+    reasons = list(_still_needed(shelf, bearer, day))
+    if reasons:
+        raise RefusedError(*reasons)
+    now = day.isoformat()
+    return NameChange(what=NameWhat.RETIRED, table=bearer.table, was=bearer.name, now=now)
+
+
+def reinstated(bearer: Bearer) -> NameChange:
+    """Return a retired thing's return into use.
+
+    Raises:
+        RefusedError: It is not retired.
+    """
+    if bearer.fact.retired is None:
+        raise RefusedError(f"{bearer.name} is not retired.")
+    was = bearer.fact.retired.isoformat()
+    return NameChange(what=NameWhat.REINSTATED, table=bearer.table, was=bearer.name, now=was)
+
+
+def _still_needed(shelf: Shelf, bearer: Bearer, day: date) -> Iterator[str]:
+    match bearer.fact:
+        case Practical():
+            yield from _timetabled(shelf.inventory, bearer, day)
+        case Supplier():
+            yield from _to_come(shelf.inventory, bearer)
+        case _:
+            yield from _in_scripts(shelf.inventory, bearer, day)
+            yield from _in_solutions(shelf.inventory, bearer, day)
+            yield from _in_stock(shelf, bearer)
+            yield from _to_come(shelf.inventory, bearer)
+
+
+def _timetabled(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
+    for session in inventory.sessions:
+        if fold(session.practical) == fold(bearer.name) and session.date >= day:
+            yield f"Session {session.session} runs {bearer.name} on {session.date}."
+
+
+def _in_scripts(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
+    for practical in inventory.practicals.values():
+        if is_retired(practical, day):
+            continue
+        for line in inventory.lines.get(fold(practical.practical), ()):
+            replaced = replacement_chain(line.item, inventory.replacements)
+            used = replaced[-1].replaced_by if replaced else line.item
+            if fold(used) == fold(bearer.name):
+                yield f"Practical {practical.practical} uses {bearer.name}: change or replace it."
+                break
+
+
+def _in_solutions(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
+    for name, parts in inventory.parts.items():
+        solution = inventory.solutions.get(name)
+        if solution is None or is_retired(solution, day):
+            continue
+        if any(fold(part.item) == fold(bearer.name) for part in parts):
+            yield f"{solution.solution} is made from {bearer.name}: retire or change it first."
+
+
+def _in_stock(shelf: Shelf, bearer: Bearer) -> Iterator[str]:
+    for held in shelf.lots_of(bearer.name):
+        if held.amount:
+            yield f"Lot {held.label} still holds some of it: use it up or discard it."
+
+
+def _to_come(inventory: Inventory, bearer: Bearer) -> Iterator[str]:
+    for order in inventory.on_order:
+        pack = inventory.packs[fold(order.pack)]
+        of_it = pack.supplier if isinstance(bearer.fact, Supplier) else pack.item
+        if fold(of_it) == fold(bearer.name):
+            are, them = ("is", "it") if order.packs == 1 else ("are", "them")
+            yield f"{order.packs} x {pack.pack} {are} on order: receive or cancel {them}."
+
+
+def change_undone(shelf: Shelf, change: NameChange) -> NameChange:
+    """Return what takes a change of a name back.
+
+    Raises:
+        RefusedError: The thing has another name by now, the old name is taken, or what was
+            reinstated is needed again.
+    """
+    inventory = shelf.inventory
+    kind = next(word for word, table in KINDS.items() if table == change.table)
+    if change.what is NameWhat.RENAMED:
+        return renamed(inventory, bearer_of(inventory, change.now, kind), change.was)
+    bearer = bearer_of(inventory, change.was, kind)
+    if change.what is NameWhat.RETIRED:
+        return reinstated(bearer)
+    return retired(shelf, bearer, date.fromisoformat(change.now))
+
+
+def named_in(inventory: Inventory, change: NameChange) -> Counter[str]:
+    """Return in how many cells of each table the thing that a change is of is named.
+
+    Its own row counts; tables that do not name it are left out.
+    """
+    found: Counter[str] = Counter()
+    for table, column in places_of(change.table):
+        field = TABLES[table].columns[column].field
+        names = (getattr(fact, field) for fact in _facts(inventory, table))
+        found[table] += sum(fold(name) == fold(change.was) for name in names)
+    return +found
+
+
+def _facts(inventory: Inventory, table: str) -> Iterable[Any]:
+    match table:
+        case "solution_parts":
+            return chain.from_iterable(inventory.parts.values())
+        case "practical_lines":
+            return chain.from_iterable(inventory.lines.values())
+        case "timetable":
+            return inventory.sessions
+        case "stock":
+            return inventory.lots
+        case _:
+            by_name: Mapping[str, Any] = getattr(inventory, table)
+            return by_name.values()

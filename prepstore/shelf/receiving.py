@@ -1,0 +1,133 @@
+"""What comes in: into a new lot, or into one that is there."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from prepstore.amounts import LARGEST_AMOUNT
+from prepstore.chemistry.conversions import Material
+from prepstore.facts import fold
+from prepstore.movements import Booking, Change, Movement, What
+from prepstore.problems import RefusedError
+from prepstore.shelf.asked import Quantity, in_digits
+from prepstore.shelf.shelf import LotHeld, Shelf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coming:
+    """Something that comes in on a day: how much of what, and the lot that it becomes.
+
+    `label` is None where one is to be given to it; `containers` is None where nothing is said.
+    `order_line` is the delivery that it came with.
+    """
+
+    material: Material
+    amount: Quantity
+    day: date
+    what: What = What.RECEIVED
+    label: str | None = None
+    expiry: date | None = None
+    containers: int | None = None
+    place: str | None = None
+    order_line: str | None = None
+
+
+def free_label(taken: Iterable[str], day: date) -> str:
+    """Return a label that no lot has: the day and a number.
+
+    >>> free_label(["2027-03-08-1"], date(2027, 3, 8))
+    '2027-03-08-2'
+    """
+    known = {fold(label) for label in taken}
+    number = 1
+    while f"{day}-{number}" in known:
+        number += 1
+    return f"{day}-{number}"
+
+
+def keeps_until(shelf: Shelf, material: Material, made_on: date) -> date | None:
+    """Return the last day of a solution made on a day; None where it keeps."""
+    solution = shelf.inventory.solutions.get(fold(material.name))
+    if solution is None or solution.shelf_life is None:
+        return None
+    return made_on + timedelta(days=solution.shelf_life)
+
+
+def received(shelf: Shelf, coming: Coming) -> Booking:
+    """Return what comes in, into the lot of its label where there is one.
+
+    Raises:
+        RefusedError: The label is that of another item or of a lot that keeps otherwise, or a
+            solution that does not keep has no expiry.
+    """
+    known = shelf.lots.get(fold(coming.label)) if coming.label else None
+    if known is None:
+        return new_lot(shelf, coming)
+    _refuse_what_is_not_alike(known, coming)
+    return Booking(movements=(_movement(known.label, coming), *_more_containers(known, coming)))
+
+
+def new_lot(shelf: Shelf, coming: Coming) -> Booking:
+    """Return a new lot: the movement that fills it and the cells of its row.
+
+    Raises:
+        RefusedError: A solution that does not keep has no expiry.
+    """
+    material = coming.material
+    keeps = keeps_until(shelf, material, coming.day)
+    if keeps is not None and coming.expiry is None:
+        what = f"{material.name} does not keep, so its lot needs the last day of use."
+        raise RefusedError(f"{what} Give --expiry; made on {coming.day} it would be {keeps}.")
+    label = coming.label or free_label((held.label for held in shelf.lots.values()), coming.day)
+    cells = {
+        "lot": label,
+        "item": material.name,
+        "amount": coming.amount.written or in_digits(coming.amount.number, material),
+        "expiry": coming.expiry.isoformat() if coming.expiry else "",
+        "containers": str(coming.containers) if (coming.containers or 1) > 1 else "",
+        "place": coming.place or "",
+        "received": coming.day.isoformat(),
+    }
+    return Booking(
+        movements=(_movement(label, coming),),
+        new_lots=({column: cell for column, cell in cells.items() if cell},),
+    )
+
+
+def _movement(label: str, coming: Coming) -> Movement:
+    return Movement(
+        lot=label,
+        what=coming.what,
+        billionths=coming.amount.billionths,
+        unit=coming.material.unit,
+        written=coming.amount.written,
+        order_line=coming.order_line,
+    )
+
+
+def _refuse_what_is_not_alike(known: LotHeld, coming: Coming) -> None:
+    remedy = "Give what came a label of its own."
+    if fold(known.lot.item) != fold(coming.material.name):
+        what = f"Lot {known.label} is {known.lot.item}, not {coming.material.name}."
+        raise RefusedError(f"{what} {remedy}")
+    if coming.expiry is not None and coming.expiry != known.lot.expiry:
+        what = f"Lot {known.label} keeps until {known.lot.expiry or 'no day'}, not {coming.expiry}."
+        raise RefusedError(f"{what} {remedy}")
+    if coming.containers is not None and known.lot.opened is not None:
+        what = f"Lot {known.label} is opened, so no further containers can stand under its label."
+        raise RefusedError(f"{what} {remedy}")
+    if known.amount + coming.amount.number >= LARGEST_AMOUNT:
+        raise RefusedError(f"Lot {known.label} would hold more than any store. Check the amount.")
+
+
+def _more_containers(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:
+    """Return the change in the number of a lot's containers, where it is said how many came."""
+    if coming.containers is None:
+        return ()
+    before = known.lot.containers
+    now = before + coming.containers if known.amount else coming.containers
+    if now == before:
+        return ()
+    was = "" if before == 1 else str(before)
+    change = Change(column="containers", was=was, now=str(now))
+    return (Movement(lot=known.label, what=What.CORRECTED, unit=known.unit, change=change),)

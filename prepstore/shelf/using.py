@@ -1,0 +1,91 @@
+"""What is used from a lot, or of an item from the lots that expire first; and what comes back."""
+
+from datetime import date
+
+from prepstore.chemistry.conversions import Material
+from prepstore.facts import Lot
+from prepstore.movements import Movement, What
+from prepstore.planning.draws import is_usable
+from prepstore.problems import RefusedError
+from prepstore.shelf.asked import Quantity, in_digits, of_number
+from prepstore.shelf.shelf import LotHeld, Shelf, Taken, first_to_expire
+
+
+def used_of_lot(held: LotHeld, wanted: Quantity) -> Movement:
+    """Return what is used of a lot, whatever its date and state: it was taken.
+
+    Raises:
+        RefusedError: The lot holds less.
+    """
+    if wanted.number > held.amount:
+        raise RefusedError(holds_less(held, wanted))
+    return taken_from(held, wanted)
+
+
+def taken_from(held: LotHeld, wanted: Quantity, what: What = What.USED) -> Movement:
+    """Return an amount of a lot leaving it."""
+    return Movement(
+        lot=held.label,
+        what=what,
+        billionths=-wanted.billionths,
+        unit=held.unit,
+        written=wanted.written,
+    )
+
+
+def holds_less(held: LotHeld, wanted: Quantity) -> str:
+    """Return the sentence for a lot that holds less than is taken from it."""
+    asked = wanted.written or in_digits(wanted.number, held.material)
+    return (
+        f"Lot {held.label} of {held.material.name} holds {in_digits(held.amount, held.material)}, "
+        f"less than {asked}. If there is more on the shelf, count it first: "
+        f'prepstore stock count {quoted(held.label)} "AMOUNT"'
+    )
+
+
+def quoted(word: str) -> str:
+    """Return a word as it is typed on a command line: in quotes where it has spaces."""
+    return f'"{word}"' if set(word) & set(" ;,()&'") else word
+
+
+def used_of_item(
+    shelf: Shelf, material: Material, wanted: Quantity, day: date
+) -> tuple[Movement, ...]:
+    """Return what is used of an item from its lots, the first to expire on the day first.
+
+    Raises:
+        RefusedError: The lots that may be used on the day hold less; says what there is.
+    """
+    taken, missing = first_to_expire(shelf.lots_of(material.name), wanted.number, day)
+    if missing > 0:
+        there = in_digits(wanted.number - missing, material)
+        what = f"Of {material.name} {there} may be used on {day}, less than {wanted.written}."
+        raise RefusedError(" ".join([what, *_others(shelf, material, day)]))
+    return movements_of(taken, wanted)
+
+
+def movements_of(taken: Taken, wanted: Quantity) -> tuple[Movement, ...]:
+    """Return a movement a lot; the amount as typed stands with it where one lot gives it all."""
+    alone = len(taken) == 1
+    return tuple(
+        taken_from(held, Quantity(number, wanted.written) if alone else of_number(number))
+        for held, number in taken
+    )
+
+
+def _others(shelf: Shelf, material: Material, day: date) -> list[str]:
+    """Return sentences on what there is beside, and what to do."""
+    kept_back = [
+        f"{held.label} {in_digits(held.amount, material)} ({why_not(held, day)})"
+        for held in shelf.lots_of(material.name)
+        if held.amount > 0 and not held.is_to_be_used(day)
+    ]
+    beside = [f"Beside that: {', '.join(kept_back)}."] if kept_back else []
+    remedy = "Name the lot if it was taken all the same, count the shelf, or receive what came."
+    return [*beside, remedy]
+
+
+def why_not(held: LotHeld, day: date) -> str:
+    """Return why a lot may not be used on a day."""
+    lot: Lot = held.lot
+    return f"out of date on {day}" if is_usable(lot) else str(lot.state)

@@ -1,0 +1,32 @@
+import pytest
+
+from prepstore.cli.booking_options import amounts_by_item, written_amount
+from prepstore.problems import RefusedError
+from tests.shelf.small_shelf import shelf
+
+SHELF = shelf()
+
+
+def test_an_amount_is_read_as_in_a_table() -> None:
+    assert written_amount(" 3 x 15 mL ").text == "3 x 15 mL"
+    with pytest.raises(RefusedError, match="'1,5 mL' is not a number and a unit"):
+        written_amount("1,5 mL")
+
+
+def test_pairs_name_items_and_what_of_each() -> None:
+    assert amounts_by_item(SHELF, ["Acetone=0.25 L", "salt = 5 g"]) == {"acetone": 250, "salt": 5}
+    assert amounts_by_item(SHELF, ["glove=0 each"]) == {"glove": 0}
+
+
+@pytest.mark.parametrize(
+    ("pairs", "says"),
+    [
+        (["acetone"], "does not say how much"),
+        (["aceton=1 mL"], r"Did you mean acetone\?"),
+        (["acetone=1 mL", "ACETONE=2 mL"], "named twice"),
+        (["acetone=5"], "has no unit"),
+    ],
+)
+def test_a_pair_that_cannot_be_read_is_refused(pairs: list[str], says: str) -> None:
+    with pytest.raises(RefusedError, match=says):
+        amounts_by_item(SHELF, pairs)

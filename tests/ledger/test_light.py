@@ -1,0 +1,21 @@
+from pathlib import Path
+
+from prepstore.columns import TABLES
+from prepstore.ledger.light import light_table, next_number, table_of_a_set
+from prepstore.ledger.store_file import reading
+from tests.ledger.rows_of import store_with_lots
+
+
+def test_a_light_table_has_the_columns_named() -> None:
+    assert light_table("movements", "movement lot").columns.keys() == ["movement", "lot"]
+
+
+def test_a_table_of_a_set_has_position_key_and_cells() -> None:
+    assert table_of_a_set("stock").columns.keys() == ["position", "key", *TABLES["stock"].columns]
+
+
+def test_numbers_go_on_from_the_largest(tmp_path: Path) -> None:
+    path = store_with_lots(tmp_path / "prepstore.db", L1="5")
+    with reading(path) as connection:
+        assert next_number(connection, table_of_a_set("stock").c.position) == 3
+        assert next_number(connection, table_of_a_set("packs").c.position) == 1

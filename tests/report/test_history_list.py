@@ -1,0 +1,46 @@
+from prepstore.amounts import Kind
+from prepstore.movements import Movement, Recorded, What
+from prepstore.report.history_list import HISTORY_COLUMNS, history_lines, history_rows
+from tests.builders import day
+
+LABELS = {"a1": ("A1", "acetone")}
+
+
+def _recorded(entry: int, what: What, ml: int, **others: object) -> Recorded:
+    movement = Movement(
+        lot="a1", what=what, billionths=ml * 10**9, unit=Kind.VOLUME, written=f"{abs(ml)} mL"
+    )
+    return Recorded(
+        number=entry, entry=entry, movement=movement, on_day=day("02-03"), at_utc="then", by="Kim",
+        **others,  # type: ignore[arg-type]
+    )  # fmt: skip
+
+
+HISTORY = [
+    _recorded(1, What.RECEIVED, 1000),
+    _recorded(2, What.USED, -250, session="Mon", undone_by=3),
+    _recorded(3, What.UNDONE, 250, reason="undoes entry 2"),
+]
+
+
+def test_the_history_of_a_lot_reads_like_what_happened() -> None:
+    assert list(history_lines(HISTORY, LABELS, 1000 * 10**9)) == [
+        "entry  day         lot  item     what            left    by   for or because",
+        "1      2027-02-03  A1   acetone  received 1 L    1 L     Kim",
+        "2      2027-02-03  A1   acetone  used 250 mL     750 mL  Kim  Mon; undone by entry 3",
+        "3      2027-02-03  A1   acetone  undone +250 mL  1 L     Kim  undoes entry 2",
+        "3 movements",
+    ]
+
+
+def test_what_is_left_is_not_said_where_movements_are_left_out() -> None:
+    lines = list(history_lines(HISTORY, LABELS, None))
+    assert "left" not in lines[0]
+    assert list(history_lines([], LABELS, None)) == ["0 movements"]
+
+
+def test_rows_for_other_programs_keep_every_digit() -> None:
+    rows = history_rows(HISTORY, LABELS)
+    assert tuple(rows[0]) == HISTORY_COLUMNS
+    assert [row["change"] for row in rows] == [1000, -250, 250]
+    assert (rows[1]["session"], rows[1]["undone_by"], rows[1]["written"]) == ("Mon", 3, "250 mL")

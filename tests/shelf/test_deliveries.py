@@ -1,0 +1,197 @@
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from prepstore.facts import OnOrder
+from prepstore.movements import OrderChange, OrderWhat
+from prepstore.problems import RefusedError
+from prepstore.shelf.deliveries import (
+    OrderKey,
+    Wanted,
+    arrived,
+    cancelled,
+    delivered,
+    due_changed,
+    key_of,
+    order_line,
+    placed,
+    to_place,
+)
+from tests.builders import day, fact_of, plan_of
+from tests.shelf.small_shelf import shelf
+
+TABLES = {
+    "suppliers": "supplier,lead_days\nHarbour,2\nQuay,8",
+    "packs": """
+        pack,item,supplier,size,price
+        H1,acetone,Harbour,1 L,7.40
+        H2,acetone,Harbour,2.5 L,14.90
+        Q1,glove,Quay,10 each,3.00
+    """,
+}
+ON_ORDER = """
+    pack,packs,due,reference,price
+    H1,2,2027-02-05,PO 1,7.00
+    H1,3,2027-02-09,PO 2,7.40
+    H2,1,2027-02-09,PO 2,
+    Q1,1,2027-02-04,,3.00
+"""
+SHELF = shelf(**TABLES, on_order=ON_ORDER)
+ORDERS = SHELF.inventory.on_order
+
+
+def _counts(changes: Sequence[OrderChange]) -> list[tuple[str, str, int, str]]:
+    return [(str(one.what), one.pack, one.packs, one.due.isoformat()[5:]) for one in changes]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "found"),
+    [
+        (Wanted(reference="po 2"), ["H1", "H2"]),
+        (Wanted(pack="h1"), ["H1", "H1"]),
+        (Wanted("PO 2", "H2"), ["H2"]),
+        (Wanted(pack="Q1"), ["Q1"]),
+    ],
+)
+def test_orders_are_meant_by_reference_or_pack(wanted: Wanted, found: list[str]) -> None:
+    assert [order.pack for order in wanted.among(ORDERS)] == found
+
+
+def test_what_is_not_on_order_is_answered_with_the_nearest() -> None:
+    with pytest.raises(RefusedError, match=r"Nothing is on order as 'PO 9'. .*order list"):
+        Wanted(reference="PO 9").among(ORDERS)
+    with pytest.raises(RefusedError, match="Nothing of Q1 is on order as 'PO 1'"):
+        Wanted("PO 1", "Q1").among(ORDERS)
+
+
+def test_another_day_takes_packs_off_the_old_one() -> None:
+    changes = due_changed(Wanted(reference="PO 2").among(ORDERS), day("02-11"))
+    assert _counts(changes) == [
+        ("due changed", "H1", -3, "02-09"),
+        ("due changed", "H1", 3, "02-11"),
+        ("due changed", "H2", -1, "02-09"),
+        ("due changed", "H2", 1, "02-11"),
+    ]
+    with pytest.raises(RefusedError, match="due on 2027-02-09 already"):
+        due_changed(Wanted(reference="PO 2").among(ORDERS), day("02-09"))
+
+
+def test_all_or_some_of_an_order_is_cancelled() -> None:
+    assert _counts(cancelled(Wanted(reference="PO 2").among(ORDERS), None)) == [
+        ("cancelled", "H1", -3, "02-09"),
+        ("cancelled", "H2", -1, "02-09"),
+    ]
+    assert _counts(cancelled(Wanted("PO 2", "H1").among(ORDERS), 2)) == [
+        ("cancelled", "H1", -2, "02-09")
+    ]
+    with pytest.raises(RefusedError, match="Name one with --pack"):
+        cancelled(Wanted(reference="PO 2").among(ORDERS), 1)
+
+
+def test_packs_that_arrive_come_off_what_is_due_first() -> None:
+    of_pack = Wanted(pack="H1").among(ORDERS)
+    assert _counts(arrived(of_pack, None)) == [("arrived", "H1", -2, "02-05")]
+    assert _counts(arrived(of_pack, 4)) == [
+        ("arrived", "H1", -2, "02-05"),
+        ("arrived", "H1", -2, "02-09"),
+    ]
+    with pytest.raises(RefusedError, match="5 of H1 are on order, not 6"):
+        arrived(of_pack, 6)
+
+
+def test_a_delivery_is_so_many_packs_of_the_item_at_the_price_it_was_ordered_at() -> None:
+    delivery = delivered(SHELF, "h1", 3, None)
+    assert (delivery.coming.material.name, delivery.coming.containers) == ("acetone", 3)
+    assert delivery.coming.amount.number == 3000
+    assert delivery.coming.order_line == "PO 1, 2 x H1; PO 2, 1 x H1"
+    assert [change.price for change in delivery.changes] == ["7.00", "7.40"]
+    with pytest.raises(RefusedError, match=r"'H9' is no pack's code. Expected one of: H1"):
+        delivered(SHELF, "H9", None, None)
+
+
+def test_the_history_of_a_lot_names_an_order_without_reference_by_its_pack() -> None:
+    (change,) = arrived(Wanted(pack="Q1").among(ORDERS), None)
+    assert order_line(change) == "1 x Q1"
+
+
+def _plan(on_order: str = "", **tables: str) -> Any:  # noqa: ANN401 - a builder
+    return plan_of(
+        items="item,kind,unit\nacetone,solvent,mL\nglove,consumable,each",
+        practical_lines="""
+            practical,item,amount,per
+            P,acetone,900 mL,session
+            P,glove,5 each,session
+        """,
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+        on_order=on_order,
+        **{**TABLES, **tables},
+    )
+
+
+def test_an_order_is_placed_at_the_price_and_for_the_day_of_the_plan() -> None:
+    plan = _plan()
+    changes = placed(to_place(plan, None).rows, (), day("01-25"), None)
+    assert [(one.pack, one.packs, str(one.due), one.price, one.reference) for one in changes] == [
+        ("Q1", 1, "2027-02-04", "3.00", "Quay 2027-01-25"),  # late: 8 working days
+        ("H1", 1, "2027-01-27", "7.40", "Harbour 2027-01-25"),
+    ]
+    assert [row.pack.pack.pack for row in to_place(plan, "harbour").rows] == ["H1"]
+    with pytest.raises(RefusedError, match=r"Did you mean Harbour\?"):
+        to_place(plan, "Harbor")
+
+
+def test_a_late_pack_that_is_on_its_way_is_not_ordered_again() -> None:
+    found = to_place(_plan("pack,packs,due,reference\nQ1,1,2027-02-03,PO 1"), None)
+    assert [row.pack.pack.pack for row in found.rows] == ["H1"]
+    assert [row.pack.pack.pack for row in found.on_its_way] == ["Q1"]
+
+
+def test_a_second_order_of_a_day_has_a_reference_of_its_own() -> None:
+    rows = to_place(_plan(), "Harbour").rows
+    before = [
+        fact_of(OnOrder, pack="H1", packs="1", due="2027-01-27", reference="Harbour 2027-01-25")
+    ]
+    (change,) = placed(rows, before, day("01-25"), None)
+    assert change.reference == "Harbour 2027-01-25, 2"
+    with pytest.raises(RefusedError, match="at another price"):
+        placed(rows, before, day("01-25"), "Harbour 2027-01-25")
+
+
+_DAYS = st.dates(date(2027, 2, 1), date(2027, 2, 3))
+
+
+@given(
+    rows=st.dictionaries(_DAYS, st.integers(1, 5), min_size=1),
+    packs=st.integers(1, 15),
+    due=_DAYS,
+)
+def test_what_happens_to_orders_keeps_their_sum(
+    rows: dict[date, int], packs: int, due: date
+) -> None:
+    orders = [
+        fact_of(OnOrder, pack="H1", packs=str(count), due=day_.isoformat())
+        for day_, count in sorted(rows.items())
+    ]
+    there = sum(rows.values())
+    if packs <= there:
+        assert sum(one.packs for one in arrived(orders, packs)) == -packs
+        assert sum(one.packs for one in cancelled(orders, packs)) == -packs
+    if set(rows) != {due}:
+        changes = due_changed(orders, due)
+        assert sum(one.packs for one in changes) == 0
+        left: dict[OrderKey, int] = {key_of(order): order.packs for order in orders}
+        for one in changes:
+            left[key_of(one)] = left.get(key_of(one), 0) + one.packs
+        assert {key[2]: count for key, count in left.items() if count} == {due: there}
+
+
+def test_the_price_is_kept_in_the_digits_it_was_typed_in() -> None:
+    order = fact_of(OnOrder, pack="H1", packs="1", due="2027-02-05", price="7.10")
+    assert order.price == Decimal("7.1")
+    (change,) = cancelled([order], None)
+    assert (change.what, change.price) == (OrderWhat.CANCELLED, "7.10")
