@@ -7,6 +7,8 @@ import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -45,9 +47,13 @@ def _as_pattern(shown: list[str]) -> str:
     return "".join(r"(?:.*\n)*?" if line == "…" else re.escape(line) + r"\n" for line in shown)
 
 
-@pytest.mark.parametrize("page", PAGES_WITH_COMMANDS, ids=lambda page: page.name)
-def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
-    shutil.copytree(ROOT / "sample_inventory", tmp_path / "sample_inventory")
+Run = tuple[str, list[str], str]
+"""A command, the lines that the page shows of it, and what it printed."""
+
+
+def _run_page(page: Path, folder: Path) -> list[Run]:
+    """Run every command of a page in a folder with the sample inventory."""
+    shutil.copytree(ROOT / "sample_inventory", folder / "sample_inventory")
     bin_folder = Path(sys.executable).parent
     environment = {
         **os.environ,
@@ -56,11 +62,12 @@ def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
         "COLUMNS": "80",
     }
     environment.pop("PREPSTORE_DB", None)
+    runs = []
     for block in _blocks(page):
         for command, shown in _commands(block):
             done = subprocess.run(
                 ["bash", "-c", command],
-                cwd=tmp_path,
+                cwd=folder,
                 env=environment,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.STDOUT,
@@ -68,7 +75,24 @@ def test_commands_print_what_the_page_shows(page: Path, tmp_path: Path) -> None:
                 check=False,
             )
             printed = "".join(f"{line.rstrip()}\n" for line in done.stdout.splitlines())
-            assert re.fullmatch(_as_pattern(shown), printed), f"$ {command}\n{printed}"
+            runs.append((command, shown, printed))
+    return runs
+
+
+@pytest.fixture(scope="module")
+def runs(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[Path, Future[list[Run]]]]:
+    """All pages under way at once, as many as the machine has processors."""
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        folders = {page: tmp_path_factory.mktemp(page.stem) for page in PAGES_WITH_COMMANDS}
+        yield {page: pool.submit(_run_page, page, folder) for page, folder in folders.items()}
+
+
+@pytest.mark.parametrize("page", PAGES_WITH_COMMANDS, ids=lambda page: page.name)
+def test_commands_print_what_the_page_shows(
+    page: Path, runs: dict[Path, Future[list[Run]]]
+) -> None:
+    for command, shown, printed in runs[page].result():
+        assert re.fullmatch(_as_pattern(shown), printed), f"$ {command}\n{printed}"
 
 
 def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:

@@ -288,4 +288,4 @@ def _signed() -> Signed:
 
 
 TestStores = Stores.TestCase
-TestStores.settings = settings(max_examples=15 * TIMES, stateful_step_count=25, deadline=None)
+TestStores.settings = settings(max_examples=5 * TIMES, stateful_step_count=20, deadline=None)
