@@ -126,6 +126,12 @@ def test_no_clock_is_read_where_plans_are_made(name: str) -> None:
     assert "perf_counter" not in called
 
 
+def test_one_module_alone_speaks_to_sqlite() -> None:
+    """A server would need another one such, and nothing else: docs/explanation/outgrow.md."""
+    speaking = {name for name in NAMES if "sqlite3" in _imports(PACKAGE / name)}
+    assert speaking == {"ledger/store_file.py"}
+
+
 def test_every_room_of_the_package_stands_in_the_table() -> None:
     assert {_room(name) for name in NAMES} - {"cli", "__init__"} == set(MAY_IMPORT)
 

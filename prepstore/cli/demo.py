@@ -71,6 +71,7 @@ def _next(folder: Path, workbook: Path) -> list[str]:
         f'  {ask} trace "ethyl acetate" {week}',
         f"  {ask} waste {week}",
         f"  {ask} order export {week} --out {folder / 'orders'}",
+        f"  {ask} stock use --session W10-Mon-4 --dry-run",
         f"  change a figure in {folder / 'tables' / 'timetable.csv'}, then:",
         f"  {ask} load {folder / 'tables'}",
     ]
