@@ -15,8 +15,28 @@ if TYPE_CHECKING:
     from prepstore.amounts import WrittenAmount
     from prepstore.shelf.shelf import Shelf
 
+_LONGEST = 500
+
+
+def one_line(text: str) -> str:
+    """Return a text that is typed to be kept, on one line and with single spaces.
+
+    Raises:
+        typer.BadParameter: It is blank, long, or has signs that no table can keep.
+    """
+    words = " ".join(text.split())
+    if not words:
+        raise typer.BadParameter("It is blank. Say something, or leave it out.")
+    if not words.isprintable() or len(words) > _LONGEST:
+        raise typer.BadParameter(f"Give a line of plain text, of {_LONGEST} signs at most.")
+    return words
+
+
 By = Annotated[
-    str | None, typer.Option("--by", metavar="NAME", help="Who did it (default: the login name).")
+    str | None,
+    typer.Option(
+        "--by", parser=one_line, metavar="NAME", help="Who did it (default: the login name)."
+    ),
 ]
 On = Annotated[
     datetime.date | None,
@@ -25,12 +45,23 @@ On = Annotated[
 DryRun = Annotated[
     bool, typer.Option("--dry-run", help="Show what would be recorded; record nothing.")
 ]
-Reason = Annotated[str | None, typer.Option("--reason", metavar="TEXT", help="Why.")]
+Reason = Annotated[
+    str | None, typer.Option("--reason", parser=one_line, metavar="TEXT", help="Why.")
+]
+Place = Annotated[
+    str | None,
+    typer.Option("--place", parser=one_line, metavar="PLACE", help="Where it is put."),
+]
 LotOrItem = Annotated[str, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")]
 LotLabel = Annotated[str, typer.Argument(metavar="LOT", help="A lot's label.")]
 NewLabel = Annotated[
     str | None,
-    typer.Option("--lot", metavar="LABEL", help="Label of the lot (default: the day, a number)."),
+    typer.Option(
+        "--lot",
+        parser=one_line,
+        metavar="LABEL",
+        help="Label of the lot (default: the day, a number).",
+    ),
 ]
 Used = Annotated[
     list[str] | None,

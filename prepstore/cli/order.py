@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.booking_options import By, DryRun, Hand, Reason
+from prepstore.cli.booking_options import By, DryRun, Hand, Reason, one_line
 from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import From, To, Today, Week, period_of, read_day
@@ -30,7 +30,7 @@ Supplier = Annotated[
 ]
 OfPack = Annotated[str | None, typer.Option("--pack", metavar="CODE", help="Only of this pack.")]
 Reference = Annotated[
-    str | None, typer.Argument(metavar="[REFERENCE]", help="The order's reference.")
+    str | None, typer.Argument(metavar="REFERENCE", help="The order's reference.")
 ]
 
 
@@ -73,7 +73,12 @@ def place(
     supplier: Supplier = None,
     reference: Annotated[
         str | None,
-        typer.Option("--reference", help="Of this order (default: the supplier and the day)."),
+        typer.Option(
+            "--reference",
+            parser=one_line,
+            metavar="TEXT",
+            help="Of this order (default: the supplier and the day).",
+        ),
     ] = None,
     today: Today = None,
     reason: Reason = None,

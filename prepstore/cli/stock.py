@@ -143,7 +143,7 @@ def history(
     context: typer.Context,
     *,
     what: Annotated[
-        str | None, typer.Argument(metavar="[LOT_OR_ITEM]", help="A lot, or an item.")
+        str | None, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")
     ] = None,
     lot: Annotated[str | None, typer.Option("--lot", help="Only of this lot.")] = None,
     item: Annotated[str | None, typer.Option("--item", help="Only of this item.")] = None,

@@ -14,9 +14,11 @@ from prepstore.cli.booking_options import (
     LotLabel,
     NewLabel,
     On,
+    Place,
     Reason,
     Used,
     amounts_by_item,
+    one_line,
     written_amount,
 )
 from prepstore.cli.bookings import book, record_decided
@@ -66,7 +68,7 @@ def receive(
     containers: Annotated[
         int | None, typer.Option("--containers", min=1, help="How many identical containers.")
     ] = None,
-    place: Annotated[str | None, typer.Option("--place", help="Where it is put.")] = None,
+    place: Place = None,
     reason: Reason = None,
     by: By = None,
     on: On = None,
@@ -159,7 +161,12 @@ def open_lot(
     lot: LotLabel,
     label: Annotated[
         str | None,
-        typer.Option("--as", metavar="LABEL", help="Label of the one opened, of a lot of several."),
+        typer.Option(
+            "--as",
+            parser=one_line,
+            metavar="LABEL",
+            help="Label of the one opened, of a lot of several.",
+        ),
     ] = None,
     by: By = None,
     on: On = None,
@@ -179,7 +186,10 @@ def move(
     context: typer.Context,
     *,
     lot: LotLabel,
-    place: Annotated[str, typer.Argument(help="Where it stands from now on.")],
+    place: Annotated[
+        str,
+        typer.Argument(parser=one_line, metavar="PLACE", help="Where it stands from now on."),
+    ],
     reason: Reason = None,
     by: By = None,
     on: On = None,
@@ -194,7 +204,7 @@ def move(
     book(
         store.path,
         Hand(by, on),
-        lambda shelf, _: _of(moved(shelf.lot(lot), place.strip()), reason=reason),
+        lambda shelf, _: _of(moved(shelf.lot(lot), place), reason=reason),
     )
 
 
@@ -231,7 +241,7 @@ def discard(
     *,
     lot: LotLabel,
     amount: Annotated[str | None, typer.Argument(help="How much (default: all of it).")] = None,
-    reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
+    reason: Reason = None,
     stream: Annotated[
         str | None, typer.Option("--stream", help="The waste stream it goes into.")
     ] = None,
@@ -243,7 +253,7 @@ def discard(
 
     Example: prepstore stock discard L0243 --reason "past its peroxide test"
     """
-    if not reason.strip():
+    if reason is None:
         raise typer.BadParameter('Say why with --reason, such as --reason "out of date".')
     from prepstore.shelf.asked import quantity
     from prepstore.shelf.discarding import discarded, stream_named
@@ -252,7 +262,7 @@ def discard(
         held = shelf.lot(lot)
         wanted = quantity(held.material, written_amount(amount)) if amount is not None else None
         into = stream_named(shelf.inventory, stream) if stream is not None else None
-        return _of(discarded(held, wanted, into), reason=reason.strip())
+        return _of(discarded(held, wanted, into), reason=reason)
 
     store: Store = context.obj
     book(store.path, Hand(by, on, dry_run), decide)
@@ -263,7 +273,7 @@ def use(
     context: typer.Context,
     *,
     what: Annotated[
-        str | None, typer.Argument(metavar="[LOT_OR_ITEM]", help="A lot, or an item.")
+        str | None, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")
     ] = None,
     amount: Annotated[str | None, typer.Argument(help="How much was used.")] = None,
     session: Annotated[
@@ -271,7 +281,10 @@ def use(
         typer.Option("--session", help="The session; alone, it books out all that was set out."),
     ] = None,
     purpose: Annotated[
-        str | None, typer.Option("--for", metavar="PURPOSE", help="What else it was used for.")
+        str | None,
+        typer.Option(
+            "--for", parser=one_line, metavar="PURPOSE", help="What else it was used for."
+        ),
     ] = None,
     used: Used = None,
     back: Annotated[
@@ -414,7 +427,7 @@ def make(
         str | None, typer.Option("--volume", metavar="AMOUNT", help="Any volume, without a plan.")
     ] = None,
     lot: NewLabel = None,
-    place: Annotated[str | None, typer.Option("--place", help="Where it is put.")] = None,
+    place: Place = None,
     used: Used = None,
     by: By = None,
     on: On = None,
@@ -448,7 +461,7 @@ def make(
 def count(
     context: typer.Context,
     *,
-    lot: Annotated[str | None, typer.Argument(metavar="[LOT]", help="A lot's label.")] = None,
+    lot: Annotated[str | None, typer.Argument(metavar="LOT", help="A lot's label.")] = None,
     amount: Annotated[
         str | None, typer.Argument(help="How much was found; 0 g is an amount.")
     ] = None,

@@ -1,6 +1,7 @@
 import pytest
+import typer
 
-from prepstore.cli.booking_options import amounts_by_item, written_amount
+from prepstore.cli.booking_options import amounts_by_item, one_line, written_amount
 from prepstore.problems import RefusedError
 from tests.shelf.small_shelf import shelf
 
@@ -30,3 +31,13 @@ def test_pairs_name_items_and_what_of_each() -> None:
 def test_a_pair_that_cannot_be_read_is_refused(pairs: list[str], says: str) -> None:
     with pytest.raises(RefusedError, match=says):
         amounts_by_item(SHELF, pairs)
+
+
+def test_a_text_that_is_kept_stands_on_one_line() -> None:
+    assert one_line("  shelf\n 3 \t left ") == "shelf 3 left"
+
+
+@pytest.mark.parametrize("text", ["", " \n", "a\x07b", "a\u202eb", "x" * 501])
+def test_a_text_that_no_table_can_keep_is_refused(text: str) -> None:
+    with pytest.raises(typer.BadParameter):
+        one_line(text)

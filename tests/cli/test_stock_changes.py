@@ -131,6 +131,9 @@ def test_what_cannot_be_is_a_sentence_and_changes_nothing(
         ("make", "saline"),
         ("receive", "acetone", "1 L", "--packs", "2"),
         ("use", "L0236", "1 mL", "--on", "2027-02-30"),
+        ("use", "L0236", "1 mL", "--by", "  "),
+        ("move", "L0236", ""),
+        ("receive", "acetone", "1 L", "--lot", ""),
     ],
 )
 def test_a_command_that_is_not_whole_is_wrong_usage(words: tuple[str, ...], stock: Run) -> None:
