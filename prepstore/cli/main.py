@@ -22,7 +22,6 @@ from prepstore.cli import (
 )
 from prepstore.cli.outcome import FAULT, report_fault
 from prepstore.cli.store_option import Store
-from prepstore.ledger.drives import network_kind
 
 app = typer.Typer(
     name="prepstore",
@@ -80,6 +79,8 @@ def _globals(
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
+    from prepstore.ledger.drives import network_kind
+
     context.obj = Store(db)
     kind = network_kind(db)
     if kind is not None:

@@ -2,7 +2,6 @@
 
 import os
 import re
-import subprocess
 import sys
 from pathlib import Path, PurePath
 from typing import Final
@@ -54,6 +53,8 @@ def kind_among(path: PurePath, mounts: str) -> str | None:
 
 def _mounts() -> str:
     if sys.platform == "darwin":
+        import subprocess  # noqa: PLC0415 - takes longer to import than all the rest
+
         asked = subprocess.run(["/sbin/mount"], capture_output=True, text=True, check=False)
         return asked.stdout
     return Path("/proc/mounts").read_text(encoding="utf-8", errors="replace")
