@@ -62,6 +62,8 @@ def _run_page(page: Path, folder: Path) -> list[Run]:
         "COLUMNS": "80",
     }
     environment.pop("PREPSTORE_DB", None)
+    # Else each of two hundred commands would compile the program anew.
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     runs = []
     for block in _blocks(page):
         for command, shown in _commands(block):
