@@ -12,7 +12,10 @@ from prepstore import facts
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table: `reads` is the type that says how its cell is read."""
+    """A column of a table: `reads` is the type that says how its cell is read.
+
+    One that is written only `where_used` is left out of a table in which no row has it.
+    """
 
     name: str
     field: str
@@ -20,6 +23,7 @@ class Column:
     required: bool
     about: str
     example: str
+    where_used: bool
 
     @property
     def fixed_words(self) -> tuple[str, ...]:
@@ -67,6 +71,7 @@ def columns_of(fact: type) -> Mapping[str, Column]:
             required=member.default is MISSING,
             about=member.metadata["about"],
             example=member.metadata["example"],
+            where_used=member.metadata["where_used"],
         )
         for member in fields(fact)
     }

@@ -138,9 +138,19 @@ class Species:
     formula: str
 
 
-def column(about: str, example: str = "", *, default: Any = MISSING) -> Any:  # noqa: ANN401 - as dataclasses.field
-    """Describe a column: what it holds, an example, and what a blank cell means."""
-    return field(default=default, metadata={"about": about, "example": example})
+def column(
+    about: str,
+    example: str = "",
+    *,
+    default: Any = MISSING,  # noqa: ANN401 - as dataclasses.field
+    where_used: bool = False,
+) -> Any:  # noqa: ANN401 - as dataclasses.field
+    """Describe a column: what it holds, an example, and what a blank cell means.
+
+    One that is written only `where_used` is left out of a table in which no row has it.
+    """
+    about_it = {"about": about, "example": example, "where_used": where_used}
+    return field(default=default, metadata=about_it)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,12 +200,16 @@ class Item:
         "tested or discarded.",
         "90",
         default=None,
+        where_used=True,
     )
     peroxide_test_sealed: PositiveDays | None = column(
-        "The same for a container never opened: days after it was received.", "540", default=None
+        "The same for a container never opened: days after it was received.",
+        "540",
+        default=None,
+        where_used=True,
     )
     retired: datetime.date | None = column(
-        "The day from which it is no longer used.", "2027-07-31", default=None
+        "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
 
 
@@ -231,7 +245,7 @@ class Solution:
         default=None,
     )
     retired: datetime.date | None = column(
-        "The day from which it is no longer used.", "2027-07-31", default=None
+        "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
 
 
@@ -258,7 +272,7 @@ class Practical:
     group_size: PositiveCount = column("Students who work together.", "2", default=PositiveCount(1))
     notes: str | None = column("Anything else.", default=None)
     retired: datetime.date | None = column(
-        "The day from which it is no longer used.", "2027-07-31", default=None
+        "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
 
 
@@ -324,9 +338,11 @@ class Lot:
         "How many identical containers.", "4", default=PositiveCount(1)
     )
     place: str | None = column("Where it stands.", "shelf B3", default=None)
-    received: datetime.date | None = column("Day it came or was made.", "2027-01-04", default=None)
+    received: datetime.date | None = column(
+        "Day it came or was made.", "2027-01-04", default=None, where_used=True
+    )
     tested: datetime.date | None = column(
-        "Day it was last tested for peroxides.", "2027-02-15", default=None
+        "Day it was last tested for peroxides.", "2027-02-15", default=None, where_used=True
     )
 
 
@@ -339,7 +355,7 @@ class Supplier:
     delivery_charge: Money | None = column("Charge for a delivery.", "8.50", default=None)
     minimum_order: Money | None = column("Least value of an order.", "50", default=None)
     retired: datetime.date | None = column(
-        "The day from which it is no longer used.", "2027-07-31", default=None
+        "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
 
 
@@ -363,7 +379,10 @@ class OnOrder:
     due: datetime.date = column("The day they are due.", "2027-02-01")
     reference: str | None = column("Whose order it is.", "PO 1187", default=None)
     price: Money | None = column(
-        "Price of one pack as it was ordered (blank: not known).", "12.40", default=None
+        "Price of one pack as it was ordered (blank: not known).",
+        "12.40",
+        default=None,
+        where_used=True,
     )
 
 

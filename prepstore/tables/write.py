@@ -2,10 +2,10 @@
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from prepstore.columns import TABLES
+from prepstore.columns import TABLES, Table
 from prepstore.formula_guard import guarded
 from prepstore.whole_file import write_whole
 from prepstore.written import WrittenRow, WrittenSet
@@ -28,8 +28,23 @@ def write_set(rows: WrittenSet, path: Path) -> None:
         return
     path.mkdir(parents=True, exist_ok=True)
     for name, table in TABLES.items():
-        text = csv_text(tuple(table.columns), rows.get(name, []))
+        of_table = rows.get(name, [])
+        text = csv_text(written_columns(table, of_table), of_table)
         write_whole(path / f"{name}.csv", text.encode("utf-8"))
+
+
+def written_columns(table: Table, rows: Sequence[WrittenRow]) -> tuple[str, ...]:
+    """Return the columns to write of a table: all, but of some only those that a row has.
+
+    So a department that keeps no peroxide tests finds its tables as it wrote them. A table without
+    rows has every column, since it is there to be filled in.
+    """
+    used = {column for row in rows for column in row.text}
+    return tuple(
+        column.name
+        for column in table.columns.values()
+        if not column.where_used or column.name in used or not rows
+    )
 
 
 def csv_text(columns: tuple[str, ...], rows: Iterable[WrittenRow]) -> str:

@@ -8,6 +8,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from prepstore.columns import TABLES, Table
+from prepstore.tables.write import written_columns
 from prepstore.written import WrittenRow, WrittenSet
 
 _WIDEST = 48
@@ -29,7 +30,7 @@ def workbook_bytes(rows: WrittenSet) -> bytes:
 
 def _write_sheet(sheet: Worksheet, table: Table, rows: list[WrittenRow]) -> None:
     sheet.freeze_panes = "A2"
-    for position, column in enumerate(table.columns, start=1):
+    for position, column in enumerate(written_columns(table, rows), start=1):
         longest = max((len(row.text.get(column, "")) for row in rows), default=0)
         width = min(max(longest, len(column)) + 2, _WIDEST)
         sheet.column_dimensions[get_column_letter(position)].width = width

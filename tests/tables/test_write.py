@@ -1,8 +1,10 @@
 from pathlib import Path
 
+import pytest
+
 from prepstore.columns import TABLES
 from prepstore.tables.read import read_set
-from prepstore.tables.write import csv_text, write_set
+from prepstore.tables.write import csv_text, write_set, written_columns
 from prepstore.written import WrittenRow
 
 ROW = WrittenRow(
@@ -28,3 +30,18 @@ def test_what_is_written_reads_back_the_same_as_folder_and_as_workbook(tmp_path:
         rows, problems = read_set(target)
         assert not problems
         assert [row.text for row in rows["items"]] == [ROW.text]
+
+
+@pytest.mark.parametrize(
+    ("rows", "last"),
+    [
+        ([], "tested"),
+        ([{"lot": "L1"}], "place"),
+        ([{"lot": "L1"}, {"lot": "L2", "received": "2027-02-03"}], "received"),
+    ],
+)
+def test_a_column_of_the_stores_is_written_where_it_is_used(
+    rows: list[dict[str, str]], last: str
+) -> None:
+    written = [WrittenRow("stock", 2, "set", text) for text in rows]
+    assert written_columns(TABLES["stock"], written)[-1] == last
