@@ -45,6 +45,7 @@ def _say_checked(path: Path, taken: "Intake") -> None:
     typer.echo(f"{path} is right. Loading it would change:")
     for line in list(summary(taken.changes)) or ["nothing"]:
         typer.echo(f"  {line}")
+    _say_what_clears_nothing(taken)
     typer.echo("Nothing was saved.")
 
 
@@ -57,7 +58,18 @@ def _say_loaded(path: Path, store: Store, taken: "Intake") -> None:
         typer.echo(f"  {line}")
     for row in taken.counted:
         typer.echo(f"  counted: lot {row.text['lot']} is {row.text['amount']} now")
+    _say_what_clears_nothing(taken)
     typer.echo(f"Next: prepstore plan --week {_first_week(taken)}")
+
+
+def _say_what_clears_nothing(taken: "Intake") -> None:
+    for row in taken.clear_nothing:
+        cells = row.text
+        of_order = f" of {cells['reference']}" if "reference" in cells else ""
+        typer.echo(
+            f"  {row.source}, row {row.number}: nothing of {cells['pack']}{of_order}, due on "
+            f"{cells['due']}, is on order, so its 0 packs change nothing."
+        )
 
 
 def _first_week(taken: "Intake") -> str:

@@ -1,7 +1,7 @@
 """A set of tables over what the store holds: all of it right, or every mistake told."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Final
@@ -14,7 +14,6 @@ from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWha
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.merge import Changes, clears, merge, repeated_names
-from prepstore.tables.understand import understand
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import STORE, WrittenRow, WrittenSet
@@ -24,7 +23,8 @@ from prepstore.written import STORE, WrittenRow, WrittenSet
 class Intake:
     """What the store holds after a load, what that changes, and what happens to lots.
 
-    `counted` are the rows of lots whose amount was found to be another.
+    `counted` are the rows of lots whose amount was found to be another; `clear_nothing` those that
+    clear an order of which nothing is to come.
     """
 
     rows: Mapping[str, list[WrittenRow]]
@@ -32,6 +32,7 @@ class Intake:
     movements: tuple[Movement, ...]
     orders: tuple[OrderChange, ...]
     counted: tuple[WrittenRow, ...]
+    clear_nothing: tuple[WrittenRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,26 +71,19 @@ def intake(
         ProblemsError: Anything is wrong; it carries every mistake.
     """
     merged, changes = merge(stored, new)
-    result = checked(merged, of_files)
+    # Rows that clear an order are not kept, and are checked all the same.
+    clearings = [row for row in new.get("on_order", []) if clears(row)]
+    result = checked({**merged, "on_order": [*merged["on_order"], *clearings]}, of_files)
     balances = held.balances
     lots = {row.key: row for row in stored.get("stock", [])}
     problems = [*of_files, *repeated_names(stored, new), *result.problems]
     problems += _renamed(new, stored, held.renamed)
     problems += _changed_units(stored, merged)
-    problems += _wrong_clearings(new, stored)
-    movements: list[Movement] = []
-    counted: list[WrittenRow] = []
+    found = _Found()
     for row in new.get("stock", []):
-        old = lots.get(row.key)
-        found = _amount_found(row, old, result.materials, balances)
-        if found is not None:
-            movements.append(found)
-            if old is not None:
-                counted.append(row)
-                problems += () if count else (_differs(row, old),)
-        if old is not None:
-            problems += _another_item(row, old)
-            movements += _cells_changed(row, old, result.materials)
+        _look_at(row, lots.get(row.key), (result.materials, balances), found)
+    problems += found.problems
+    problems += [] if count else [_differs(row, lots[row.key]) for row in found.counted]
     if problems:
         raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=_by_place))
     merged["stock"] = [
@@ -97,7 +91,38 @@ def intake(
         for row in merged["stock"]
     ]
     orders = _orders_changed(stored, merged)
-    return Intake(merged, changes, tuple(movements), orders, tuple(counted))
+    on_order = {row.key for row in stored.get("on_order", [])}
+    clear_nothing = tuple(row for row in clearings if row.key not in on_order)
+    return Intake(
+        merged, changes, tuple(found.movements), orders, tuple(found.counted), clear_nothing
+    )
+
+
+@dataclass(slots=True)
+class _Found:
+    """What the stock rows of a set come to: movements, rows with another amount, mistakes."""
+
+    movements: list[Movement] = field(default_factory=list)
+    counted: list[WrittenRow] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def _look_at(
+    row: WrittenRow,
+    old: WrittenRow | None,
+    known: tuple[Mapping[str, Material], Mapping[str, int]],
+    found: _Found,
+) -> None:
+    """Note what a row of stock says of a lot, which the store has as `old` if it is known."""
+    materials, balances = known
+    amount = _amount_found(row, old, materials, balances)
+    if amount is not None:
+        found.movements.append(amount)
+        if old is not None:
+            found.counted.append(row)
+    if old is not None:
+        found.problems += _another_item(row, old)
+        found.movements += _cells_changed(row, old, materials)
 
 
 _FOLLOWS_FROM_A_RENAME: Final = frozenset({"name-unknown", "lot-of-another-item"})
@@ -267,19 +292,6 @@ def _orders_changed(stored: WrittenSet, merged: WrittenSet) -> tuple[OrderChange
                 )
             )
     return tuple(changes)
-
-
-def _wrong_clearings(new: WrittenSet, stored: WrittenSet) -> Iterator[Problem]:
-    """Yield what is wrong with rows that clear an order, which are not kept and so not checked."""
-    clearings = [row for row in new.get("on_order", []) if clears(row)]
-    known, problems = understand({"on_order": clearings})
-    yield from problems
-    held = {row.key for row in stored.get("on_order", [])}
-    for row, _ in known["on_order"]:
-        if row.key not in held:
-            what = "clears what is not on order with this pack, day and reference."
-            remedy = "Take the row out, or write what prepstore order list shows."
-            yield at(row, "packs", "order-not-there", what, remedy)
 
 
 def _changed_units(stored: WrittenSet, merged: WrittenSet) -> Iterator[Problem]:

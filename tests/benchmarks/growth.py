@@ -15,7 +15,7 @@ from pathlib import Path
 from statistics import median
 
 ROOT = Path(__file__).parents[2]
-FEW, MANY = 10_000, int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000
+FEW, MANY = 10_000, 1_000_000
 TURNS = 5
 PROGRAM = (sys.executable, "-m", "prepstore.cli.main")
 WEEK = ("--week", "2027-W10", "--today", "2027-03-03")
@@ -72,15 +72,15 @@ def _grow(store: Path, movements: int) -> None:
         )
 
 
-def main() -> None:
+def main(movements: int = MANY) -> None:
     """Build both stores, and print how each command grows."""
     with tempfile.TemporaryDirectory() as folder:
         few, many = Path(folder) / "few.db", Path(folder) / "many.db"
         _run(few, "load", str(ROOT / "sample_inventory"))
         shutil.copy(few, many)
         _grow(few, FEW)
-        _grow(many, MANY)
-        _say(f"{many.stat().st_size / 2**20:.0f} MiB for {MANY:,} movements")
+        _grow(many, movements)
+        _say(f"{many.stat().st_size / 2**20:.0f} MiB for {movements:,} movements")
         for name, words in COMMANDS.items():
             turns = 1 if name == "check" else TURNS
             pairs = [(_run(few, *words), _run(many, *words)) for _ in range(turns)]
@@ -92,4 +92,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(int, sys.argv[1:2]))

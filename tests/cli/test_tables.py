@@ -142,3 +142,31 @@ def test_an_order_row_of_no_packs_clears_it(run: Run, tmp_path: Path) -> None:
     run("load", folder)
     cleared = "pack,packs,due,reference\nP1,0,2027-02-01,PO 1\n"
     assert "on_order: 1 removed" in run("load", _set(tmp_path / "c", on_order=cleared)).stdout
+
+
+def test_clearing_what_is_not_on_order_changes_nothing_and_says_so(
+    run: Run, tmp_path: Path
+) -> None:
+    tables = {
+        "items": ITEMS,
+        "suppliers": "supplier\nHarbour\n",
+        "packs": "pack,item,supplier,size,price\nP1,sodium chloride,Harbour,1 kg,9\n",
+        "on_order": "pack,packs,due,reference\nP1,0,2027-02-01,PO 1\n",
+    }
+    folder = _set(tmp_path / "set", **tables)
+    for _ in range(3):
+        result = run("load", folder)
+        assert result.exit_code == 0, result.stderr
+        assert (
+            "on_order.csv, row 2: nothing of P1 of PO 1, due on 2027-02-01, is on order, so its 0 "
+            "packs change nothing."
+        ) in result.stdout
+    assert "packs change nothing." in run("load", folder, "--check").stdout
+    assert run("check").exit_code == 0
+
+
+def test_clearing_names_a_pack_that_is_known(run: Run, tmp_path: Path) -> None:
+    tables = {"items": ITEMS, "on_order": "pack,packs,due\nP1,0,2027-02-01\n"}
+    result = run("load", _set(tmp_path / "set", **tables))
+    assert result.exit_code == 1
+    assert "row 2, column pack: 'P1' is not a known pack." in result.stderr
