@@ -16,6 +16,9 @@ from typing import Any, NewType
 
 from prepstore.amounts import Basis, Concentration, Kind, WrittenAmount
 
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+"""Dates outside these years are mistakes."""
+
 Name = NewType("Name", str)
 Names = NewType("Names", tuple[str, ...])
 PositiveAmount = NewType("PositiveAmount", WrittenAmount)
@@ -343,6 +346,9 @@ class Lot:
     )
     tested: datetime.date | None = column(
         "Day it was last tested for peroxides.", "2027-02-15", default=None, where_used=True
+    )
+    batch_number: str | None = column(
+        "The supplier's batch number on the label.", "B26-0417", default=None, where_used=True
     )
 
 

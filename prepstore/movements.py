@@ -4,11 +4,12 @@ A booking is all that is recorded in one go. The store keeps it as an *entry*, w
 name it by, and the movements that belong to it.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from typing import Final
 
 from prepstore.amounts import Kind, of_billionths
 from prepstore.facts import fold
@@ -32,6 +33,10 @@ class What(StrEnum):
     UNDONE = "undone"
 
 
+AS_TYPED: Final = frozenset({What.OPENING_AMOUNT, What.COUNTED})
+"""After these a lot holds what was typed, so its row says it in those words."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """A cell of a lot's row that a movement changes; blank where nothing is given."""
@@ -47,7 +52,9 @@ class Movement:
 
     `billionths` is the change in billionths of `unit`; `written` the amount as it was typed.
     `stream` is the waste stream it went to, `order_line` the delivery it came with, `reverses` the
-    number of the movement that it undoes.
+    number of the movement that it undoes. `item` is what is in the lot, with the movement that it
+    begins with; `note` what somebody noted of this lot alone. Of what was bought, `paid` is its
+    price in digits, `supplier` who sold it and `delivery_note` the paper that came with it.
     """
 
     lot: str
@@ -59,6 +66,11 @@ class Movement:
     stream: str | None = None
     order_line: str | None = None
     reverses: int | None = None
+    item: str | None = None
+    note: str | None = None
+    paid: str | None = None
+    supplier: str | None = None
+    delivery_note: str | None = None
 
     @property
     def number(self) -> Decimal:
@@ -85,11 +97,29 @@ class Recorded:
     undone_by: int | None = None
 
 
+def standing(history: Sequence[Recorded]) -> list[Recorded]:
+    """Return the movements that count: neither undone, nor undoing another.
+
+    One whose undoing was undone itself counts again.
+
+    Args:
+        history: All movements of some lots, in the order of recording.
+    """
+    taken_back: set[int] = set()
+    for one in reversed(history):
+        if one.movement.reverses is not None and one.number not in taken_back:
+            taken_back.add(one.movement.reverses)
+    return [
+        one for one in history if one.movement.reverses is None and one.number not in taken_back
+    ]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionUse:
     """What a session was planned to use of an item and what it really used, in its unit.
 
-    Both are in billionths; a later correction is a further row, so that rows add up.
+    `lacked` is what it was to take and nobody had, where it was booked as far as there was. All are
+    in billionths; a later correction is a further row, so that rows add up.
     """
 
     session: str
@@ -99,6 +129,7 @@ class SessionUse:
     unit: Kind
     planned: int
     used: int
+    lacked: int = 0
 
 
 class OrderWhat(StrEnum):
@@ -190,7 +221,12 @@ class RecordedName:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Booking:
-    """All that is recorded in one go, and why; new lots are the cells of their rows."""
+    """All that is recorded in one go, and why; new lots are the cells of their rows.
+
+    `amounts` are words in which the row of a lot says its amount again, by folded label; where
+    there are none it says it in digits. `gone` says why a lot is there no longer, blank where it is
+    there again.
+    """
 
     movements: tuple[Movement, ...] = ()
     new_lots: tuple[Mapping[str, str], ...] = ()
@@ -199,6 +235,13 @@ class Booking:
     names: tuple[NameChange, ...] = ()
     session: str | None = None
     reason: str | None = None
+    amounts: Mapping[str, str] = field(default_factory=dict)
+    gone: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def is_empty(self) -> bool:
+        """Return whether there is nothing to record."""
+        return not (self.movements or self.uses or self.orders or self.names)
 
     @property
     def lots(self) -> frozenset[str]:

@@ -44,7 +44,7 @@ ADDED = {
     "items": "peroxide_test peroxide_test_sealed retired",
     "solutions": "retired",
     "practicals": "retired",
-    "stock": "received tested",
+    "stock": "received tested batch_number",
     "suppliers": "retired",
     "on_order": "price",
 }

@@ -60,6 +60,8 @@ def _run_page(page: Path, folder: Path) -> list[Run]:
         "PATH": f"{bin_folder}{os.pathsep}{os.environ['PATH']}",
         "NO_COLOR": "1",
         "COLUMNS": "80",
+        # The pages are of spring 2027, whenever they are read.
+        "PREPSTORE_TODAY": "2027-03-31",
     }
     environment.pop("PREPSTORE_DB", None)
     # Else each of two hundred commands would compile the program anew.

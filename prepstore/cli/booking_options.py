@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
+from unicodedata import normalize
 
 import typer
 
@@ -24,7 +25,7 @@ def one_line(text: str) -> str:
     Raises:
         typer.BadParameter: It is blank, long, or has signs that no table can keep.
     """
-    words = " ".join(text.split())
+    words = normalize("NFC", " ".join(text.split()))
     if not words:
         raise typer.BadParameter("It is blank. Say something, or leave it out.")
     if not words.isprintable() or len(words) > _LONGEST:
@@ -52,6 +53,15 @@ Place = Annotated[
     str | None,
     typer.Option("--place", parser=one_line, metavar="PLACE", help="Where it is put."),
 ]
+BatchNumber = Annotated[
+    str | None,
+    typer.Option(
+        "--batch-number",
+        parser=one_line,
+        metavar="NUMBER",
+        help="The supplier's batch number on the label.",
+    ),
+]
 LotOrItem = Annotated[str, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")]
 LotLabel = Annotated[str, typer.Argument(metavar="LOT", help="A lot's label.")]
 NewLabel = Annotated[
@@ -73,11 +83,15 @@ Used = Annotated[
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """Who records something and of which day; `is_trial` where nothing is to be recorded."""
+    """Who records something and of which day.
+
+    `is_trial` where nothing is to be recorded, `is_agreed` where nobody is to be asked first.
+    """
 
     by: str | None
     on: datetime.date | None
     is_trial: bool = False
+    is_agreed: bool = False
 
 
 def written_amount(text: str) -> "WrittenAmount":

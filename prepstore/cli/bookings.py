@@ -1,6 +1,8 @@
-"""The way of every booking: the shelf read, what happens decided, recorded and told, as one."""
+"""The way of every recording: decided from the store as it stands, shown, agreed, recorded."""
 
+import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,10 +16,27 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.movements import Booking
+    from prepstore.report.booking_list import LotsBefore
     from prepstore.shelf.shelf import Shelf
 
     Decide = Callable[[Shelf, datetime.date], Booking]
     """From the shelf and the day to what is recorded."""
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """What is to be recorded, and what is said of it.
+
+    `shown` are the lines that say what it is; `remarks` what is told beside. `doubts` are sentences
+    on what may be a slip. At a terminal a person is asked `question` first, or where there are
+    doubts; elsewhere it is recorded at once and the doubts are warnings.
+    """
+
+    booking: "Booking"
+    shown: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    question: str | None = None
 
 
 def book(path: Path, hand: Hand, decide: "Decide", *, whole: bool = False) -> None:
@@ -37,55 +56,132 @@ def book(path: Path, hand: Hand, decide: "Decide", *, whole: bool = False) -> No
 
     day = hand.on or today()
 
-    def decided(connection: "Connection") -> "tuple[Shelf, Booking]":
+    def decided(connection: "Connection") -> Decided:
         from prepstore.cli.rooms import shelf_in, whole_shelf_in
 
         shelf = whole_shelf_in(connection, day) if whole else shelf_in(connection)
-        return shelf, decide(shelf, day)
+        return of_lots(shelf, decide(shelf, day), day)
 
     record_decided(path, hand, decided)
 
 
-def record_decided(
-    path: Path,
-    hand: Hand,
-    decided: "Callable[[Connection], tuple[Shelf, Booking]]",
-    *,
-    is_told: bool = False,
-) -> None:
-    """Record a booking that is decided from what the store holds, and say what it was.
+def of_lots(
+    shelf: "Shelf",
+    booking: "Booking",
+    day: "datetime.date",
+    before: "LotsBefore | None" = None,
+) -> Decided:
+    """Return a booking with what is said of it: a line a movement, order and name; doubts.
 
-    What it was is not said where it is told already (`is_told`).
+    Args:
+        shelf: The lots as they are.
+        booking: What is to be recorded.
+        day: The day on which it happened.
+        before: The lots that it touches, where the shelf may lack some of them.
+    """
+    from prepstore.cli.rooms import today
+    from prepstore.report.booking_list import LotsBefore, booking_lines, to_be_opened
+    from prepstore.report.name_list import name_change_lines
+    from prepstore.report.order_list import order_change_lines
+    from prepstore.shelf.doubts import doubts_of, remarks_on
+
+    shown = (
+        *booking_lines(booking, before or LotsBefore.of(shelf)),
+        *order_change_lines(booking.orders),
+        *name_change_lines(booking.names, shelf.inventory),
+    )
+    remarks = (*to_be_opened(booking, shelf), *remarks_on(booking, shelf, day, today()))
+    return Decided(booking, shown, remarks, tuple(doubts_of(booking, shelf, day, today())))
+
+
+def record_decided(path: Path, hand: Hand, decide: Callable[["Connection"], Decided]) -> int | None:
+    """Record what is decided from what the store holds, and say what it was.
+
+    It is decided and recorded in one transaction. Where a person has to be asked in between, it is
+    decided again afterwards, and recorded only if it is still what was shown.
+
+    Returns:
+        The number of the entry; None where nothing was recorded.
 
     Raises:
         RefusedError, StoreError, ProblemsError: As `book`.
     """
-    from prepstore.cli.rooms import signed
-    from prepstore.ledger.movements import record
-    from prepstore.ledger.store_file import reading, writing
-    from prepstore.report.booking_list import to_be_opened
+    from prepstore.ledger.store_file import reading
 
     with reading(path) as connection:
         if hand.is_trial:
-            shelf, booking = decided(connection)
-            typer.echo("\n".join(_told(booking, shelf)))
+            made = decide(connection)
+            _show(made)
+            _say_last(made, None)
+            return None
+    try:
+        made, entry = _decide_and_record(path, hand, decide, agreed=None)
+    except _MustAsk as asked:
+        if not _is_agreed(asked.made):
             typer.echo("Nothing was recorded.")
-            return
-    with writing(path) as connection:
-        shelf, booking = decided(connection)
-        entry = record(connection, booking, signed(hand.by, hand.on))
-    for line in () if is_told else (*_told(booking, shelf), *to_be_opened(booking, shelf)):
+            return None
+        made, entry = _decide_and_record(path, hand, decide, agreed=asked.made)
+    else:
+        _show(made)
+    _say_last(made, entry)
+    return entry
+
+
+def _say_last(made: Decided, entry: int | None) -> None:
+    for line in made.remarks:
         typer.echo(line)
-    typer.echo(f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}")
+    if entry is None:
+        typer.echo("Nothing was recorded.")
+    else:
+        typer.echo(f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}")
 
 
-def _told(booking: "Booking", shelf: "Shelf") -> list[str]:
-    from prepstore.report.booking_list import booking_lines
-    from prepstore.report.name_list import name_change_lines
-    from prepstore.report.order_list import order_change_lines
+class _MustAsk(Exception):  # noqa: N818 - no error: it only leaves the transaction
+    """A person is to be asked before what was decided is recorded."""
 
-    return [
-        *booking_lines(booking, shelf),
-        *order_change_lines(booking.orders),
-        *name_change_lines(booking.names, shelf.inventory),
-    ]
+    def __init__(self, made: Decided) -> None:
+        super().__init__()
+        self.made = made
+
+
+def _decide_and_record(
+    path: Path,
+    hand: Hand,
+    decide: Callable[["Connection"], Decided],
+    *,
+    agreed: Decided | None,
+) -> tuple[Decided, int | None]:
+    """Decide and record in one transaction; nothing is recorded where there is nothing."""
+    from prepstore.cli.recording import record_checked
+    from prepstore.cli.rooms import signed
+    from prepstore.ledger.store_file import writing
+    from prepstore.problems import RefusedError
+
+    with writing(path) as connection:
+        made = decide(connection)
+        if agreed is None and _has_to_be_asked(made, hand):
+            raise _MustAsk(made)
+        if agreed is not None and made.booking != agreed.booking:
+            what = "Something was recorded in the meantime, so that this would be another."
+            raise RefusedError(f"{what} Give the command again.")
+        if made.booking.is_empty:
+            return made, None
+        return made, record_checked(connection, made.booking, signed(hand.by, hand.on))
+
+
+def _has_to_be_asked(made: Decided, hand: Hand) -> bool:
+    if made.booking.is_empty or hand.is_agreed or not sys.stdin.isatty():
+        return False
+    return made.question is not None or bool(made.doubts)
+
+
+def _is_agreed(made: Decided) -> bool:
+    _show(made)
+    return typer.confirm(made.question or "Record it all the same?")
+
+
+def _show(made: Decided) -> None:
+    for line in made.shown:
+        typer.echo(line)
+    for doubt in made.doubts:
+        typer.echo(doubt, err=True)

@@ -1,6 +1,5 @@
 """Counting by sheet: one is written to print and fill in, and read back as counts."""
 
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -8,26 +7,21 @@ from typing import TYPE_CHECKING
 import typer
 
 from prepstore.cli.booking_options import Hand
-from prepstore.cli.bookings import record_decided
+from prepstore.cli.bookings import Decided, record_decided
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.movements import Booking
-    from prepstore.shelf.counting import SheetCount
-    from prepstore.shelf.shelf import Shelf
-
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A counting sheet: its file, what to count, why, and whether to record without asking."""
+    """A counting sheet: its file, what to count, and why."""
 
     path: Path
     place: str | None
     item: str | None
     reason: str | None
-    is_agreed: bool
 
 
 def count_by_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
@@ -68,44 +62,31 @@ def _write_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
 
 
 def _read_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
-    from prepstore.ledger.store_file import reading
-    from prepstore.movements import Booking
-    from prepstore.problems import RefusedError
+    record_decided(store.path, hand, lambda connection: _sheet_count(connection, hand, sheet))
+
+
+def _sheet_count(connection: "Connection", hand: Hand, sheet: Sheet) -> Decided:
+    """Return what a sheet found, with each difference."""
+    from prepstore.cli.rooms import shelf_in, today
+    from prepstore.ledger.movements import moved_after, recorded_of
     from prepstore.report.booking_list import count_lines
-
-    with reading(store.path) as connection:
-        shelf, shown, reason = _sheet_count(connection, sheet)
-    typer.echo("\n".join(count_lines(shown, shelf)))
-    if hand.is_trial or not shown.counts or not _is_agreed(sheet, len(shown.counts)):
-        typer.echo("Nothing was recorded.")
-        return
-
-    def decided(connection: "Connection") -> "tuple[Shelf, Booking]":
-        shelf, count, _ = _sheet_count(connection, sheet)
-        if count != shown:
-            raise RefusedError("Something was recorded in the meantime. Read the sheet again.")
-        return shelf, Booking(movements=count.counts, reason=reason)
-
-    record_decided(store.path, hand, decided, is_told=True)
-
-
-def _is_agreed(sheet: Sheet, counts: int) -> bool:
-    if sheet.is_agreed or not sys.stdin.isatty():
-        return True
-    return typer.confirm(f"Record {counts} count{'s' if counts != 1 else ''}?")
-
-
-def _sheet_count(connection: "Connection", sheet: Sheet) -> "tuple[Shelf, SheetCount, str]":
-    """Return the shelf, what a sheet found on it, and the reason that is recorded with that."""
-    from prepstore.cli.rooms import shelf_in
-    from prepstore.ledger.movements import moved_after
-    from prepstore.shelf.counting import counted_by_sheet
+    from prepstore.shelf.counting import counted_by_sheet, recorded_as
+    from prepstore.shelf.doubts import doubts_of, remarks_on
     from prepstore.tables.counting_sheet import read_counting_sheet
 
-    shelf = shelf_in(connection)
+    shelf, day = shelf_in(connection), hand.on or today()
     lots = {held.label: held.material for held in shelf.lots.values()}
     filled = read_counting_sheet(sheet.path, lots)
-    found = [(one.lot, one.amount) for one in filled.found]
-    count = counted_by_sheet(shelf, found, moved_after(connection, filled.after_movement))
-    notes = [f"{one.lot}: {one.note}" for one in filled.found if one.note]
-    return shelf, count, "; ".join([sheet.reason or sheet.path.name, *notes])
+    moved = moved_after(connection, filled.after_movement)
+    histories = recorded_of(connection, [one.lot for one in filled.found])
+    found = [(one.lot, one.amount, one.note) for one in filled.found]
+    count = counted_by_sheet(shelf, found, moved, histories, day)
+    booking = recorded_as(count.counts, sheet.reason or sheet.path.name)
+    counts = len(count.counts)
+    return Decided(
+        booking,
+        tuple(count_lines(count, shelf)),
+        tuple(remarks_on(booking, shelf, day, today())),
+        tuple(doubts_of(booking, shelf, day, today())),
+        question=f"Record {counts} count{'s' if counts != 1 else ''}?",
+    )

@@ -1,7 +1,7 @@
 """Commands for orders: place, due, cancel, list, history, and files for suppliers."""
 
 import datetime
-import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -18,10 +18,10 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from prepstore.facts import Inventory, OnOrder
-    from prepstore.movements import Booking, OrderChange
+    from prepstore.cli.bookings import Decided
+    from prepstore.facts import OnOrder
+    from prepstore.movements import OrderChange
     from prepstore.planning.calendar import Period
-    from prepstore.shelf.deliveries import ToPlace
 
 app = typer.Typer(help="What to order, and what is on order.", no_args_is_help=True)
 
@@ -91,77 +91,72 @@ def place(
     Example: prepstore order place --week 2027-W05 --supplier "Harbour Chemicals"
     """
     period = period_of(week, first, last)
+    from prepstore.cli.bookings import record_decided
     from prepstore.cli.rooms import today as real_day
 
     day = today or real_day()
+    asked = _Asked(period, day, supplier, reference, reason)
     store: Store = context.obj
-    if not _shown_and_agreed(store, period, day, supplier, ask=not (yes or dry_run)):
-        typer.echo("Nothing was placed.")
-        return
-
-    def decided(connection: "Connection") -> "Booking":
-        from prepstore.shelf.deliveries import placed
-
-        inventory, wanted = _to_place(connection, period, day, supplier)
-        return _booking(placed(wanted.rows, inventory.on_order, day, reference), reason)
-
-    _record(store, Hand(by, day, dry_run), decided)
+    hand = Hand(by, day, dry_run, is_agreed=yes)
+    record_decided(store.path, hand, lambda connection: _placed(connection, asked))
 
 
-def _shown_and_agreed(
-    store: Store, period: "Period", day: datetime.date, supplier: str | None, *, ask: bool
-) -> bool:
-    """Show what is about to be ordered; return whether there is any and a person agrees."""
-    from prepstore.ledger.store_file import reading
-    from prepstore.report.order_list import to_place_lines
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked to be ordered: of which period's plan made on which day, and its name."""
 
-    with reading(store.path) as connection:
-        inventory, wanted = _to_place(connection, period, day, supplier)
-    for line in to_place_lines(wanted, inventory.settings.currency):
-        typer.echo(line)
-    if not wanted.rows:
-        typer.echo("There is nothing to order.")
-        return False
-    if ask and sys.stdin.isatty():
-        return typer.confirm("Place these orders?")
-    return True
+    period: "Period"
+    day: datetime.date
+    supplier: str | None
+    reference: str | None
+    reason: str | None
 
 
-def _to_place(
-    connection: "Connection", period: "Period", day: datetime.date, supplier: str | None
-) -> "tuple[Inventory, ToPlace]":
+def _placed(connection: "Connection", asked: _Asked) -> "Decided":
+    """Return the orders of a plan that are to be placed, shown by supplier."""
+    from prepstore.cli.bookings import Decided
     from prepstore.cli.rooms import inventory_in
-    from prepstore.planning.make_plan import plan_period
-    from prepstore.shelf.deliveries import to_place
-
-    inventory = inventory_in(connection, day)
-    return inventory, to_place(plan_period(inventory, period, day), supplier)
-
-
-def _booking(changes: "tuple[OrderChange, ...]", reason: str | None) -> "Booking":
     from prepstore.movements import Booking
+    from prepstore.planning.make_plan import plan_period
+    from prepstore.report.order_list import order_change_lines, to_place_lines
+    from prepstore.shelf.deliveries import placed, to_place
 
-    return Booking(orders=changes, reason=reason)
+    inventory = inventory_in(connection, asked.day)
+    wanted = to_place(plan_period(inventory, asked.period, asked.day), asked.supplier)
+    changes = placed(wanted.rows, inventory.on_order, asked.day, asked.reference)
+    shown = [*to_place_lines(wanted, inventory.settings.currency), *order_change_lines(changes)]
+    if not changes:
+        shown.append("There is nothing to order.")
+    return Decided(
+        Booking(orders=changes, reason=asked.reason),
+        tuple(shown),
+        question="Place these orders?",
+    )
 
 
-def _record(store: Store, hand: Hand, decide: "Callable[[Connection], Booking]") -> None:
+def _record(
+    store: Store,
+    hand: Hand,
+    decide: "Callable[[Connection], tuple[OrderChange, ...]]",
+    reason: str | None,
+) -> None:
     """Record what is decided of orders, while nobody else can, and say what it was."""
-    from prepstore.cli.rooms import signed
-    from prepstore.ledger.movements import record
-    from prepstore.ledger.store_file import reading, writing
+    from prepstore.cli.bookings import Decided, record_decided
+    from prepstore.cli.rooms import today
+    from prepstore.movements import Booking
     from prepstore.report.order_list import order_change_lines
+    from prepstore.shelf.doubts import doubts_of_orders, remarks_on_orders
 
-    with reading(store.path) as connection:
-        booking = decide(connection)
-    if hand.is_trial:
-        typer.echo("\n".join(order_change_lines(booking.orders)))
-        typer.echo("Nothing was recorded.")
-        return
-    with writing(store.path) as connection:
-        booking = decide(connection)
-        entry = record(connection, booking, signed(hand.by, hand.on))
-    typer.echo("\n".join(order_change_lines(booking.orders)))
-    typer.echo(f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}")
+    def decided(connection: "Connection") -> "Decided":
+        booking = Booking(orders=decide(connection), reason=reason)
+        return Decided(
+            booking,
+            tuple(order_change_lines(booking.orders)),
+            tuple(remarks_on_orders(booking, hand.on or today(), today())),
+            tuple(doubts_of_orders(booking, hand.on or today(), today())),
+        )
+
+    record_decided(store.path, hand, decided)
 
 
 def _on_order(connection: "Connection", reference: str | None, pack: str | None) -> "list[OnOrder]":
@@ -201,13 +196,13 @@ def due(
     """
     _check_named(reference, pack)
 
-    def decide(connection: "Connection") -> "Booking":
+    def decide(connection: "Connection") -> "tuple[OrderChange, ...]":
         from prepstore.shelf.deliveries import due_changed
 
-        return _booking(due_changed(_on_order(connection, reference, pack), to), reason)
+        return due_changed(_on_order(connection, reference, pack), to)
 
     store: Store = context.obj
-    _record(store, Hand(by, on, dry_run), decide)
+    _record(store, Hand(by, on, dry_run), decide, reason)
 
 
 @app.command("cancel")
@@ -234,13 +229,13 @@ def cancel(
     """
     _check_named(reference, pack)
 
-    def decide(connection: "Connection") -> "Booking":
+    def decide(connection: "Connection") -> "tuple[OrderChange, ...]":
         from prepstore.shelf.deliveries import cancelled
 
-        return _booking(cancelled(_on_order(connection, reference, pack), packs), reason)
+        return cancelled(_on_order(connection, reference, pack), packs)
 
     store: Store = context.obj
-    _record(store, Hand(by, on, dry_run), decide)
+    _record(store, Hand(by, on, dry_run), decide, reason)
 
 
 @app.command("list")

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from prepstore.facts import FIRST_YEAR, LAST_YEAR
 from prepstore.planning.calendar import Period
 
 
@@ -18,9 +19,14 @@ def read_day(text: str) -> datetime.date:
     if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise typer.BadParameter(f"'{text}' is not a date. Write it like 2027-02-03.")
     try:
-        return datetime.date.fromisoformat(text)
+        day = datetime.date.fromisoformat(text)
     except ValueError:
         raise typer.BadParameter(f"'{text}' is a date that does not exist.") from None
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise typer.BadParameter(
+            f"'{text}' is not in the years {FIRST_YEAR} to {LAST_YEAR}. Check the year."
+        )
+    return day
 
 
 def _week(text: str) -> Period:

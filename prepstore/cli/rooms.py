@@ -2,9 +2,13 @@
 
 import datetime
 import getpass
+import os
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import typer
 
 from prepstore.cli.progress import at_work
 from prepstore.ledger.load import written_rows
@@ -21,6 +25,7 @@ if TYPE_CHECKING:
     from prepstore.planning.plan import Plan
     from prepstore.shelf.shelf import Shelf
     from prepstore.tables.intake import Held, Intake
+    from prepstore.tables.readable import LeftOut
 
 
 def stored_rows(path: Path) -> dict[str, list[WrittenRow]]:
@@ -61,7 +66,7 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
 
 def held_in(connection: "Connection") -> "Held":
     """Return what a store holds beside its rows: balances, and names that gave way to others."""
-    from prepstore.ledger.movements import balances
+    from prepstore.ledger.lots import balances
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.tables.intake import Held
 
@@ -101,51 +106,100 @@ def _who() -> str:
 
 
 def today() -> datetime.date:
-    """Return the local day."""
+    """Return the local day, or the one that the environment variable PREPSTORE_TODAY sets.
+
+    Set, it lets a script or an exercise with old tables run on the day that these are of.
+
+    Raises:
+        RefusedError: It is set to what is no date.
+    """
+    told = os.environ.get("PREPSTORE_TODAY")
+    if told:
+        from prepstore.problems import RefusedError
+
+        try:
+            return datetime.date.fromisoformat(told)
+        except ValueError:
+            what = f"PREPSTORE_TODAY is set to '{told}', which is not a date."
+            raise RefusedError(f"{what} Write it like 2027-02-03, or unset it.") from None
     return datetime.datetime.now().astimezone().date()
 
 
 def inventory_in(connection: "Connection", first_day: datetime.date) -> "Inventory":
-    """Return the checked facts of a store, with the sessions from a day on that are booked out.
+    """Return the facts of a store, with the sessions from a day on that are booked out.
+
+    What is wrong in it, as after a change by another program, is left out and told.
 
     Raises:
-        ProblemsError: What it holds is wrong, as after a change by another program.
+        ProblemsError: Something is wrong that cannot be left out.
     """
+    inventory, left_out = facts_in(connection, first_day)
+    tell_left_out(left_out)
+    return inventory
+
+
+def facts_in(connection: "Connection", first_day: datetime.date) -> "tuple[Inventory, LeftOut]":
+    """Return the facts of a store as `inventory_in`, and what is left out of them."""
     from dataclasses import replace
 
-    from prepstore.ledger.movements import booked_sessions
-    from prepstore.problems import ProblemsError
-    from prepstore.tables.crosscheck import checked
+    from prepstore.ledger.movements import booked_among
+    from prepstore.tables.readable import as_far_as_right
 
-    result = checked(written_rows(connection))
-    if result.problems:
-        raise ProblemsError(result.problems)
-    return replace(result.inventory, booked_out=booked_sessions(connection, first_day))
+    result, left_out = as_far_as_right(written_rows(connection))
+    sessions = [one.session for one in result.inventory.sessions if one.date >= first_day]
+    booked = booked_among(connection, sessions)
+    return replace(result.inventory, booked_out=booked), left_out
+
+
+_TOLD_AT_MOST = 20
+
+
+def tell_left_out(left_out: "LeftOut") -> None:
+    """Say on standard error what is wrong with a store, and what is therefore not counted."""
+    from prepstore.report.left_out import left_out_lines
+
+    for line in left_out_lines(left_out.problems, left_out.names, _TOLD_AT_MOST):
+        typer.echo(line, err=True)
 
 
 _OF_A_SHELF = (
-    "items", "solutions", "solution_parts", "stock", "packs", "on_order", "waste_streams"
+    "items", "solutions", "solution_parts", "stock", "suppliers", "packs", "on_order",
+    "waste_streams",
 )  # fmt: skip
 
 
 def shelf_in(connection: "Connection") -> "Shelf":
     """Return the lots of a store and what is in them, without what only a plan needs.
 
+    What is wrong in it is left out and told.
+
     Raises:
-        ProblemsError: What the store holds is wrong, as after a change by another program.
+        ProblemsError: Something is wrong that cannot be left out.
     """
-    from prepstore.chemistry.materials import materials
+    from prepstore.chemistry.materials import SolutionCircleError
     from prepstore.facts import Settings
-    from prepstore.ledger.movements import balances
-    from prepstore.problems import ProblemsError
-    from prepstore.shelf.shelf import shelf_of
+    from prepstore.tables.crosscheck import unknown_names
+    from prepstore.tables.readable import as_far_as_right
     from prepstore.tables.understand import inventory_of, understand
 
-    known, problems = understand(written_rows(connection, *_OF_A_SHELF))
-    if problems:
-        raise ProblemsError(problems)
-    inventory = inventory_of(known, Settings())
-    return shelf_of(inventory, materials(inventory), balances(connection))
+    written = written_rows(connection, *_OF_A_SHELF)
+    known, problems = understand(written)
+    if not problems and not unknown_names(written):
+        with suppress(SolutionCircleError):
+            return _shelf_of(connection, inventory_of(known, Settings()))
+    result, left_out = as_far_as_right(written)
+    tell_left_out(left_out)
+    return _shelf_of(connection, result.inventory)
+
+
+def _shelf_of(connection: "Connection", inventory: "Inventory") -> "Shelf":
+    from prepstore.chemistry.materials import materials
+    from prepstore.ledger.lots import balances
+    from prepstore.ledger.names import recorded_names, renamed_by_now
+    from prepstore.shelf.shelf import shelf_of
+
+    renamed = renamed_by_now(recorded_names(connection))
+    return shelf_of(inventory, materials(inventory), balances(connection), renamed)
 
 
 def settings_in(connection: "Connection") -> "Settings":
@@ -162,12 +216,7 @@ def whole_shelf_in(connection: "Connection", first_day: datetime.date) -> "Shelf
     Raises:
         ProblemsError: As `inventory_in`.
     """
-    from prepstore.chemistry.materials import materials
-    from prepstore.ledger.movements import balances
-    from prepstore.shelf.shelf import shelf_of
-
-    inventory = inventory_in(connection, first_day)
-    return shelf_of(inventory, materials(inventory), balances(connection))
+    return _shelf_of(connection, inventory_in(connection, first_day))
 
 
 def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
@@ -177,9 +226,15 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
         StoreError: There is no store, or it cannot be read.
         ProblemsError: As `inventory_in`.
     """
+    from dataclasses import replace
+
     from prepstore.planning.make_plan import plan_period
+    from prepstore.report.left_out import left_out_warnings
 
     with at_work("Reading the store"), reading(path) as connection:
-        inventory = inventory_in(connection, day)
+        inventory, left_out = facts_in(connection, day)
+    tell_left_out(left_out)
     with at_work(f"Planning {len(inventory.sessions)} sessions"):
-        return plan_period(inventory, period, day)
+        plan = plan_period(inventory, period, day)
+    warnings = left_out_warnings(left_out.problems, left_out.names)
+    return replace(plan, warnings=(*warnings, *plan.warnings))

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.ledger.movements import Asked
-    from prepstore.report.history_list import Labels
     from prepstore.report.stock_list import Chosen
 
 app = typer.Typer(help="The lots in the stores, and what happens to them.", no_args_is_help=True)
@@ -62,7 +61,7 @@ def list_lots(
     if state is not None and state not in list(LotState):
         raise typer.BadParameter(f"'{state}' is none of {', '.join(LotState)}.")
     from prepstore.ledger.load import written_rows
-    from prepstore.ledger.movements import balances
+    from prepstore.ledger.lots import balances
     from prepstore.ledger.store_file import reading
     from prepstore.report.row_lists import as_csv, as_json
     from prepstore.report.stock_list import COLUMNS, Chosen, stock_lines, stock_rows
@@ -196,45 +195,54 @@ def _history_lines(
 ) -> list[str]:
     from dataclasses import replace
 
-    from prepstore.ledger.movements import recorded
-    from prepstore.report.history_list import HISTORY_COLUMNS, history_lines, history_rows
+    from prepstore.ledger.lots import lot_names
+    from prepstore.ledger.movements import began_again, recorded
+    from prepstore.report.history_list import (
+        HISTORY_COLUMNS,
+        LotNames,
+        history_lines,
+        history_rows,
+    )
     from prepstore.report.row_lists import as_csv, as_json
 
-    labels, lots = _lots_asked_for(connection, *named)
+    lots = _lots_asked_for(connection, *named)
+    names = LotNames(lot_names(connection), began_again(connection))
     found = recorded(connection, replace(asked, lots=lots))
     if form is Form.TEXT:
-        shown = list(history_lines(found, labels, _left_at_end(connection, asked, lots)))
+        shown = list(history_lines(found, names, _left_at_end(connection, asked, lots)))
         if asked.newest is not None and len(found) == asked.newest:
             shown.append("These are the latest; --all shows the others as well.")
         return shown
-    rows = history_rows(found, labels)
+    rows = history_rows(found, names)
     return list(as_json(rows) if form is Form.JSON else as_csv(rows, HISTORY_COLUMNS))
 
 
 def _lots_asked_for(
     connection: "Connection", what: str | None, lot: str | None, item: str | None
-) -> "tuple[Labels, tuple[str, ...] | None]":
-    """Return what each lot is called, and the folded labels of those asked for (None: all)."""
+) -> "tuple[str, ...] | None":
+    """Return the folded labels of the lots asked for, gone ones included; None: all."""
     from prepstore.cli.rooms import shelf_in
     from prepstore.facts import fold
+    from prepstore.ledger.lots import lot_names
 
+    if what is None and lot is None and item is None:
+        return None
+    names = lot_names(connection)
+    label = lot if lot is not None else what
+    if label is not None and fold(label) in names:
+        return (fold(label),)
     shelf = shelf_in(connection)
-    labels = {label: (held.label, held.material.name) for label, held in shelf.lots.items()}
-    if what is not None:
-        lot, item = (what, None) if shelf.is_lot(what) else (None, what)
-    if lot is not None:
-        return labels, (fold(shelf.lot(lot).label),)
-    if item is not None:
-        name = shelf.material(item).name
-        return labels, tuple(fold(held.label) for held in shelf.lots_of(name))
-    return labels, None
+    if lot is not None or (what is not None and shelf.is_lot(what)):
+        return (fold(shelf.lot(lot or what or "").label),)
+    name = fold(shelf.material(item or what or "").name)
+    return tuple(label for label, (_, of) in names.items() if fold(of) == name)
 
 
 def _left_at_end(
     connection: "Connection", asked: "Asked", lots: tuple[str, ...] | None
 ) -> int | None:
     """Return what the lot holds now, where one lot's history is asked for without a gap."""
-    from prepstore.ledger.movements import balances
+    from prepstore.ledger.lots import balances
 
     has_gaps = any((asked.session, asked.by, asked.last_day))
     if lots is None or len(lots) != 1 or has_gaps:

@@ -1,13 +1,13 @@
-"""Commands that change the shelf: what comes, goes, is opened, moved, counted, made and undone."""
+"""Commands that change the shelf: what comes, is opened, moved, put aside and thrown away."""
 
 import datetime
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from prepstore.cli.booking_options import (
+    BatchNumber,
     By,
     DryRun,
     Hand,
@@ -16,25 +16,18 @@ from prepstore.cli.booking_options import (
     On,
     Place,
     Reason,
-    Used,
-    amounts_by_item,
     one_line,
     written_amount,
 )
-from prepstore.cli.bookings import book, record_decided
-from prepstore.cli.counting_sheets import Sheet, count_by_sheet
+from prepstore.cli.bookings import book
 from prepstore.cli.outcome import answers
-from prepstore.cli.period_options import Week, read_day
+from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
-
     from prepstore.movements import Booking, Movement
     from prepstore.shelf.receiving import Coming
-    from prepstore.shelf.session_use import RealUse
     from prepstore.shelf.shelf import Shelf
-    from prepstore.shelf.undoing import Entry
 
 
 def _of(*movements: "Movement", reason: str | None = None) -> "Booking":
@@ -66,8 +59,10 @@ def receive(
         typer.Option("--expiry", parser=read_day, metavar="DATE", help="Last day printed on it."),
     ] = None,
     containers: Annotated[
-        int | None, typer.Option("--containers", min=1, help="How many identical containers.")
+        int | None,
+        typer.Option("--containers", min=1, max=999_999, help="How many identical containers."),
     ] = None,
+    batch_number: BatchNumber = None,
     place: Place = None,
     reason: Reason = None,
     by: By = None,
@@ -83,7 +78,7 @@ def receive(
     from dataclasses import replace
 
     came = _Came(what, amount, packs, reference)
-    label = _Labelled(lot, expiry, containers, place)
+    label = _Labelled(lot, expiry, containers, place, batch_number)
 
     def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
         return replace(_received(shelf, came, label, day), reason=reason)
@@ -110,6 +105,7 @@ class _Labelled:
     expiry: datetime.date | None
     containers: int | None
     place: str | None
+    batch_number: str | None
 
 
 def _received(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -> "Booking":
@@ -128,6 +124,7 @@ def _received(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date)
         expiry=label.expiry,
         containers=label.containers or delivery.coming.containers,
         place=label.place,
+        batch_number=label.batch_number,
     )
     return replace(received(shelf, coming), orders=delivery.changes)
 
@@ -141,7 +138,13 @@ def _coming(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -
 
     held = shelf.lots.get(fold(came.what))
     if held is not None and label.lot is not None:
-        raise RefusedError(f"{held.label} is a lot already. Leave --lot out, or name the item.")
+        # A lot may bear the name of what is in it; --lot then says that the item is meant.
+        if fold(came.what) not in shelf.materials:
+            raise RefusedError(f"{held.label} is a lot already. Leave --lot out, or name the item.")
+        held = None
+    if held is None and fold(came.what) in shelf.inventory.packs:
+        what = f"{came.what} is a pack, which says how much is in it. Leave the amount out"
+        raise RefusedError(f"{what}, or name the item.")
     material = held.material if held is not None else shelf.material(came.what)
     return Coming(
         material=material,
@@ -151,6 +154,7 @@ def _coming(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -
         expiry=label.expiry,
         containers=label.containers,
         place=label.place,
+        batch_number=label.batch_number,
     )
 
 
@@ -266,292 +270,3 @@ def discard(
 
     store: Store = context.obj
     book(store.path, Hand(by, on, dry_run), decide)
-
-
-@answers
-def use(
-    context: typer.Context,
-    *,
-    what: Annotated[
-        str | None, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")
-    ] = None,
-    amount: Annotated[str | None, typer.Argument(help="How much was used.")] = None,
-    session: Annotated[
-        str | None,
-        typer.Option("--session", help="The session; alone, it books out all that was set out."),
-    ] = None,
-    purpose: Annotated[
-        str | None,
-        typer.Option(
-            "--for", parser=one_line, metavar="PURPOSE", help="What else it was used for."
-        ),
-    ] = None,
-    used: Used = None,
-    back: Annotated[
-        list[str] | None,
-        typer.Option("--back", metavar="ITEM=AMOUNT", help="What came back; may be repeated."),
-    ] = None,
-    as_far_as_there_is: Annotated[
-        bool,
-        typer.Option("--as-far-as-there-is", help="Leave out what the lots do not have."),
-    ] = False,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
-) -> None:
-    """Record what was used: of a lot, of an item from what expires first, or by a session.
-
-    Example: prepstore stock use --session W05-Mon-1 --back "acetone=200 mL"
-    """
-    store: Store = context.obj
-    if what is None:
-        if session is None:
-            raise typer.BadParameter("Name a lot or an item and an amount, or give --session.")
-        if purpose is not None:
-            raise typer.BadParameter("Give either --session or --for, not both.")
-        told = _Told(session, used or [], back or [], as_far_as_there_is)
-        hand = Hand(by, on or _day_of(store, session), dry_run)
-        record_decided(store.path, hand, lambda connection: _session_use(connection, told))
-        return
-    if amount is None:
-        raise typer.BadParameter(f'Say how much was used, such as: use {what} "250 mL"')
-    if used or back or as_far_as_there_is:
-        raise typer.BadParameter("--used, --back and --as-far-as-there-is go with --session alone.")
-
-    def decided(connection: "Connection") -> "tuple[Shelf, Booking]":
-        return _use_of(connection, on, (what, amount), (session, purpose))
-
-    record_decided(store.path, Hand(by, on, dry_run), decided)
-
-
-def _use_of(
-    connection: "Connection",
-    on: datetime.date | None,
-    taken: tuple[str, str],
-    meant_for: tuple[str | None, str | None],
-) -> "tuple[Shelf, Booking]":
-    """Return the use of a lot or an item, for a session or another purpose."""
-    from prepstore.cli.rooms import shelf_in, today, whole_shelf_in
-    from prepstore.movements import Booking
-    from prepstore.shelf.asked import quantity
-    from prepstore.shelf.session_use import further_use, session_named
-    from prepstore.shelf.using import used_of_item, used_of_lot
-
-    (what, amount), (session, purpose) = taken, meant_for
-    day = on or today()
-    shelf = shelf_in(connection) if session is None else whole_shelf_in(connection, day)
-    if shelf.is_lot(what):
-        held = shelf.lot(what)
-        wanted = quantity(held.material, written_amount(amount))
-        booking = _of(used_of_lot(held, wanted), reason=purpose)
-    else:
-        material = shelf.material(what)
-        wanted = quantity(material, written_amount(amount))
-        booking = Booking(movements=used_of_item(shelf, material, wanted, day), reason=purpose)
-    if session is None:
-        return shelf, booking
-    return shelf, further_use(shelf, session_named(shelf.inventory, session), booking)
-
-
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """What is told of a session: its name, what of it was used or came back, and how far to go."""
-
-    session: str
-    used: list[str]
-    back: list[str]
-    as_far_as_there_is: bool
-
-
-def _day_of(store: Store, session: str) -> datetime.date | None:
-    """Return the day of a session, on which what it used was used; None where it is not known."""
-    from prepstore.facts import fold
-    from prepstore.ledger.load import written_rows
-    from prepstore.ledger.store_file import reading
-
-    with reading(store.path) as connection:
-        rows = written_rows(connection, "timetable")["timetable"]
-    days = (row.text["date"] for row in rows if fold(row.text["session"]) == fold(session))
-    return next((datetime.date.fromisoformat(day) for day in days), None)
-
-
-def _session_use(connection: "Connection", told: _Told) -> "tuple[Shelf, Booking]":
-    """Return what a session took; of one that is booked out, what sets it right."""
-    from prepstore.cli.rooms import whole_shelf_in
-    from prepstore.ledger.movements import Asked, recorded, session_uses
-    from prepstore.shelf.session_use import (
-        is_booked_out,
-        session_corrected,
-        session_named,
-        session_used,
-    )
-
-    shelf = whole_shelf_in(connection, datetime.date.min)
-    session = session_named(shelf.inventory, told.session)
-    really = _real_use(shelf, told)
-    so_far = session_uses(connection, session=session.session)
-    if is_booked_out(so_far):
-        taken = recorded(connection, Asked(session=session.session))
-        return shelf, session_corrected(shelf, so_far, taken, really)
-    going = session_used(shelf, session, really, so_far, as_far_as_there_is=told.as_far_as_there_is)
-    return shelf, going
-
-
-def _real_use(shelf: "Shelf", told: _Told) -> "RealUse":
-    from prepstore.problems import RefusedError
-    from prepstore.shelf.session_use import Really
-
-    used, back = amounts_by_item(shelf, told.used), amounts_by_item(shelf, told.back)
-    twice = [shelf.materials[name].name for name in used if name in back]
-    if twice:
-        raise RefusedError(f"Say of {twice[0]} either what was used or what came back, not both.")
-    return {
-        **{name: Really(used=amount) for name, amount in used.items()},
-        **{name: Really(back=amount) for name, amount in back.items()},
-    }
-
-
-@answers
-def make(
-    context: typer.Context,
-    *,
-    solution: Annotated[str, typer.Argument(help="The solution that was made.")],
-    week: Week = None,
-    make_on: Annotated[
-        datetime.date | None,
-        typer.Option(
-            "--planned-for", parser=read_day, metavar="DATE", help="Which of its batches."
-        ),
-    ] = None,
-    volume: Annotated[
-        str | None, typer.Option("--volume", metavar="AMOUNT", help="Any volume, without a plan.")
-    ] = None,
-    lot: NewLabel = None,
-    place: Place = None,
-    used: Used = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
-) -> None:
-    """Record a batch that was made: its parts out of their lots, the solution as a new lot.
-
-    Example: prepstore stock make "hydrochloric acid 2 mol/L" --week 2027-W05
-    """
-    if (week is None) == (volume is None):
-        raise typer.BadParameter("Give either --week, for a batch of its plan, or --volume.")
-    from prepstore.planning.make_plan import plan_period
-    from prepstore.shelf.asked import quantity
-    from prepstore.shelf.making import NewBottle, batch_of, made, solution_named, volume_of
-
-    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
-        wanted = solution_named(shelf, solution)
-        if week is not None:
-            batch = batch_of(plan_period(shelf.inventory, week, day), wanted, make_on)
-        else:
-            asked = quantity(shelf.material(solution), written_amount(volume or ""))
-            batch = volume_of(shelf, wanted, asked)
-        went_in = amounts_by_item(shelf, used or [])
-        return made(shelf, batch, went_in, NewBottle(day, lot, place))
-
-    store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide, whole=True)
-
-
-@answers
-def count(
-    context: typer.Context,
-    *,
-    lot: Annotated[str | None, typer.Argument(metavar="LOT", help="A lot's label.")] = None,
-    amount: Annotated[
-        str | None, typer.Argument(help="How much was found; 0 g is an amount.")
-    ] = None,
-    sheet: Annotated[
-        Path | None,
-        typer.Option("--sheet", metavar="FILE", help="A counting sheet: written, or read back."),
-    ] = None,
-    place: Annotated[
-        str | None, typer.Option("--place", help="Only this place, when a sheet is written.")
-    ] = None,
-    item: Annotated[
-        str | None, typer.Option("--item", help="Only this item, when a sheet is written.")
-    ] = None,
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    yes: Annotated[bool, typer.Option("--yes", help="Record a sheet without asking.")] = False,
-    dry_run: DryRun = False,
-) -> None:
-    """Record what a count of the shelf found, of one lot or by a counting sheet.
-
-    A sheet that is not there yet is written; one that has been filled in is read back.
-
-    Example: prepstore stock count L0236 "1.2 L" --reason "spilt some"
-    """
-    store: Store = context.obj
-    hand = Hand(by, on, dry_run)
-    if sheet is not None:
-        if lot is not None:
-            raise typer.BadParameter("Give either a lot or --sheet, not both.")
-        count_by_sheet(store, hand, Sheet(sheet, place, item, reason, yes))
-        return
-    if lot is None or amount is None:
-        raise typer.BadParameter("Name the lot and how much was found, or give --sheet.")
-    from prepstore.shelf.asked import quantity
-    from prepstore.shelf.counting import counted
-
-    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
-        held = shelf.lot(lot)
-        found = quantity(held.material, written_amount(amount), may_be_nothing=True)
-        return _of(counted(held, found), reason=reason)
-
-    book(store.path, hand, decide)
-
-
-@answers
-def undo(
-    context: typer.Context,
-    *,
-    entry: Annotated[int, typer.Argument(min=1, help="The entry, as the history numbers it.")],
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
-) -> None:
-    """Undo an entry by one that reverses it; the history keeps both.
-
-    Example: prepstore stock undo 17
-    """
-
-    def decided(connection: "Connection") -> "tuple[Shelf, Booking]":
-        from prepstore.cli.rooms import shelf_in, whole_shelf_in
-        from prepstore.shelf.undoing import undone
-
-        found = _entry(connection, entry)
-        shelf = (
-            whole_shelf_in(connection, datetime.date.max) if found.names else shelf_in(connection)
-        )
-        return shelf, undone(shelf, found)
-
-    store: Store = context.obj
-    record_decided(store.path, Hand(by, on, dry_run), decided)
-
-
-def _entry(connection: "Connection", number: int) -> "Entry":
-    """Return all that was recorded with an entry."""
-    from prepstore.ledger.movements import Asked, recorded, session_uses
-    from prepstore.ledger.names import recorded_names
-    from prepstore.ledger.orders import recorded_orders
-    from prepstore.problems import RefusedError
-    from prepstore.shelf.undoing import Entry
-
-    uses = session_uses(connection, entry=number)
-    found = Entry(
-        number=number,
-        movements=recorded(connection, Asked(entry=number)),
-        uses=uses,
-        of_session=session_uses(connection, session=uses[0].session) if uses else (),
-        orders=recorded_orders(connection, entry=number),
-        names=recorded_names(connection, entry=number),
-    )
-    if not (found.movements or found.uses or found.orders or found.names):
-        raise RefusedError(f"There is no entry {number}. See: prepstore stock history")
-    return found

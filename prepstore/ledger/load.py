@@ -8,7 +8,10 @@ from prepstore.written import STORE, WrittenRow
 
 
 def written_rows(connection: Connection, *tables: str) -> dict[str, list[WrittenRow]]:
-    """Return the rows of the named tables (all if none is named), blank cells left out."""
+    """Return the rows of the named tables (all if none is named), blank cells left out.
+
+    Lots that are gone are not among them.
+    """
     return {name: _rows(connection, name) for name in tables or TABLES}
 
 
@@ -21,7 +24,10 @@ def _rows(connection: Connection, name: str) -> list[WrittenRow]:
     columns = tuple(TABLES[name].columns)
     of_table = table(name, column("position"), *map(column, columns))
     cells = [of_table.c[cell] for cell in columns]
-    found = connection.execute(select(*cells).order_by(of_table.c.position))
+    rows = select(*cells).order_by(of_table.c.position)
+    if name == "stock":
+        rows = rows.where(column("gone").is_(None))
+    found = connection.execute(rows)
     return [
         WrittenRow(
             name,

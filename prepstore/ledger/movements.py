@@ -1,6 +1,6 @@
 """What happens to lots: entries and movements, only ever added, and the balances they come to."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
@@ -12,13 +12,12 @@ from sqlalchemy import (
     func,
     insert,
     select,
-    update,
 )
 
-from prepstore.amounts import Kind, of_billionths, plain
-from prepstore.columns import TABLES
+from prepstore.amounts import Kind
 from prepstore.facts import fold
-from prepstore.ledger.light import light_table, next_number, table_of_a_set
+from prepstore.ledger.light import light_table, next_number
+from prepstore.ledger.lots import add_lots, as_they_stand, let_rows_follow
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
@@ -26,16 +25,13 @@ from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse,
 ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 MOVEMENTS: Final = light_table(
     "movements",
-    "movement entry lot what billionths unit written changed was now stream order_line reverses",
+    "movement entry lot what billionths unit written changed was now stream order_line reverses "
+    "item note paid supplier delivery_note",
 )
-BALANCES: Final = light_table("balances", "lot billionths")
 SESSION_USES: Final = light_table(
-    "session_uses", "session_use entry session session_date practical item unit planned used"
+    "session_uses",
+    "session_use entry session session_date practical item unit planned used lacked",
 )
-_STOCK: Final = table_of_a_set("stock")
-
-_AS_TYPED: Final = frozenset({What.OPENING_AMOUNT, What.COUNTED})
-"""After these a lot holds what was typed, so its row says it in those words."""
 
 
 def record(
@@ -53,8 +49,11 @@ def record(
         The number of the entry.
 
     Raises:
+        ValueError: There is nothing in it; an entry to which nothing belongs is never written.
         sqlalchemy.exc.IntegrityError: A lot would hold less than nothing, or is not known.
     """
+    if booking.is_empty:
+        raise ValueError("an entry without anything in it")
     entry = next_number(connection, ENTRIES.c.entry)
     connection.execute(
         insert(ENTRIES).values(
@@ -67,32 +66,18 @@ def record(
         )
     )
     if booking.new_lots:
-        _add_lots(connection, booking.new_lots)
-    if booking.movements:
-        connection.execute(
-            insert(MOVEMENTS), [_row(movement, entry) for movement in booking.movements]
-        )
+        add_lots(connection, booking.new_lots)
+    movements = as_they_stand(connection, booking.movements) if rows_follow else booking.movements
+    if movements:
+        connection.execute(insert(MOVEMENTS), [_row(movement, entry) for movement in movements])
     if booking.uses:
         connection.execute(insert(SESSION_USES), [_use_row(use, entry) for use in booking.uses])
     if booking.orders:
         record_orders(connection, booking.orders, entry, rows_follow=rows_follow)
     record_names(connection, booking.names, entry)
     if rows_follow:
-        _let_rows_follow(connection, booking)
+        let_rows_follow(connection, booking)
     return entry
-
-
-def _add_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
-    blank = dict.fromkeys(TABLES["stock"].columns)
-    # Rows of a table of a set are numbered as a spreadsheet's, below the heading.
-    first = max(next_number(connection, _STOCK.c.position), 2)
-    connection.execute(
-        insert(_STOCK),
-        [
-            {**blank, **cells, "position": position, "key": fold(cells["lot"])}
-            for position, cells in enumerate(lots, start=first)
-        ],
-    )
 
 
 def _row(movement: Movement, entry: int) -> dict[str, Any]:
@@ -110,6 +95,11 @@ def _row(movement: Movement, entry: int) -> dict[str, Any]:
         "stream": movement.stream,
         "order_line": movement.order_line,
         "reverses": movement.reverses,
+        "item": movement.item,
+        "note": movement.note,
+        "paid": movement.paid,
+        "supplier": movement.supplier,
+        "delivery_note": movement.delivery_note,
     }
 
 
@@ -123,62 +113,23 @@ def _use_row(use: SessionUse, entry: int) -> dict[str, Any]:
         "unit": str(use.unit),
         "planned": use.planned,
         "used": use.used,
+        "lacked": use.lacked,
     }
 
 
-def _let_rows_follow(connection: Connection, booking: Booking) -> None:
-    """Let the rows of lots say what their movements came to."""
-    for movement in booking.movements:
-        if movement.change is not None:
-            cells = {movement.change.column: movement.change.now or None}
-            connection.execute(
-                update(_STOCK).where(_STOCK.c.key == fold(movement.lot)).values(cells)
-            )
-    # A new lot's row says already what came into it, as it was typed.
-    new = {fold(cells["lot"]) for cells in booking.new_lots}
-    moved = {
-        lot: one
-        for one in booking.movements
-        if (lot := fold(one.lot)) not in new and (one.billionths or one.written)
-    }
-    held = balances(connection, *moved) if moved else {}
-    for lot, billionths in held.items():
-        last = moved[lot]
-        typed = last.written if last.what in _AS_TYPED else ""
-        amount = typed or f"{plain(of_billionths(billionths))} {last.unit}"
-        connection.execute(update(_STOCK).where(_STOCK.c.key == lot).values(amount=amount))
-
-
-_AT_ONCE: Final = 500
-"""Lots asked for in one go; SQLite takes 999 parameters at least."""
-
-
-def balances(connection: Connection, *lots: str) -> dict[str, int]:
-    """Return what lots hold, in billionths, by folded label; all lots if none is named."""
-    everything = select(BALANCES.c.lot, BALANCES.c.billionths)
-    if not lots:
-        return _by_lot(connection.execute(everything))
-    found: dict[str, int] = {}
-    for first in range(0, len(lots), _AT_ONCE):
-        some = everything.where(BALANCES.c.lot.in_(lots[first : first + _AT_ONCE]))
-        found.update(_by_lot(connection.execute(some)))
-    return found
-
-
-def _by_lot(rows: Iterable[Row[Any]]) -> dict[str, int]:
-    return {row.lot: row.billionths for row in rows}
-
-
-def booked_sessions(connection: Connection, first_day: date) -> frozenset[str]:
-    """Return the folded names of sessions from a day on that have been booked out."""
+def booked_among(connection: Connection, sessions: Sequence[str]) -> frozenset[str]:
+    """Return the folded names of those of some sessions that have been booked out, on any day."""
     uses = SESSION_USES.c
-    found = connection.execute(
-        select(uses.session)
-        .where(uses.session_date >= first_day.isoformat())
-        .group_by(uses.session)
-        .having(func.sum(uses.planned) > 0)
-    )
-    return frozenset(fold(session) for (session,) in found)
+    found: set[str] = set()
+    for first in range(0, len(sessions), _AT_ONCE):
+        booked = connection.execute(
+            select(uses.session)
+            .where(uses.session.in_(sessions[first : first + _AT_ONCE]))
+            .group_by(uses.session)
+            .having(func.sum(uses.planned) > 0)
+        )
+        found |= {fold(session) for (session,) in booked}
+    return frozenset(found)
 
 
 def session_uses(
@@ -204,6 +155,7 @@ def session_uses(
             unit=Kind(row.unit),
             planned=row.planned,
             used=row.used,
+            lacked=row.lacked,
         )
         for row in connection.execute(rows)
     ]
@@ -232,6 +184,21 @@ def recorded(connection: Connection, asked: Asked) -> list[Recorded]:
         newest = rows.order_by(MOVEMENTS.c.movement.desc()).limit(asked.newest)
         return [_recorded(row) for row in connection.execute(newest)][::-1]
     return [_recorded(row) for row in connection.execute(rows.order_by(MOVEMENTS.c.movement))]
+
+
+def recorded_of(connection: Connection, lots: Iterable[str]) -> dict[str, list[Recorded]]:
+    """Return all movements of each of some lots, by folded label, in the order of recording."""
+    labels = [fold(lot) for lot in lots]
+    found: dict[str, list[Recorded]] = {label: [] for label in labels}
+    for first in range(0, len(labels), _AT_ONCE):
+        some = tuple(labels[first : first + _AT_ONCE])
+        for one in recorded(connection, Asked(lots=some)):
+            found[one.movement.lot].append(one)
+    return found
+
+
+_AT_ONCE: Final = 500
+"""Lots asked for in one go; SQLite takes 999 parameters at least."""
 
 
 def _history() -> Select[Any]:
@@ -286,6 +253,11 @@ def _recorded(row: Row[Any]) -> Recorded:
             stream=row.stream,
             order_line=row.order_line,
             reverses=row.reverses,
+            item=row.item,
+            note=row.note,
+            paid=row.paid,
+            supplier=row.supplier,
+            delivery_note=row.delivery_note,
         ),
         on_day=date.fromisoformat(row.on_day),
         at_utc=row.at_utc,
@@ -294,6 +266,31 @@ def _recorded(row: Row[Any]) -> Recorded:
         reason=row.reason,
         undone_by=row.undone_by,
     )
+
+
+def began_again(connection: Connection) -> dict[str, list[tuple[int, str]]]:
+    """Return of each label that several lots had the movements they began with, and their items.
+
+    By folded label, in the order of recording; items bear the names that they have by now.
+    """
+    moves = MOVEMENTS.c
+    several = (
+        select(moves.lot)
+        .where(moves.item.is_not(None))
+        .group_by(moves.lot)
+        .having(func.count(moves.movement) > 1)
+    )
+    rows = (
+        select(moves.lot, moves.movement, moves.entry, moves.item)
+        .where(moves.item.is_not(None), moves.lot.in_(several))
+        .order_by(moves.movement)
+    )
+    found: dict[str, list[tuple[int, str]]] = {}
+    renames = Renames(recorded_names(connection))
+    for row in connection.execute(rows):
+        item = renames.now(row.item, row.entry, "items", "solutions")
+        found.setdefault(row.lot, []).append((row.movement, item))
+    return found
 
 
 def last_movement(connection: Connection) -> int:

@@ -8,6 +8,7 @@ from sqlmodel import SQLModel
 
 from prepstore.columns import TABLES
 from prepstore.ledger.load import stored_key
+from prepstore.ledger.lots import forget_gone
 from prepstore.ledger.rows import ROW_CLASSES
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -29,6 +30,8 @@ def save_rows(connection: Connection, before: WrittenSet, after: WrittenSet) -> 
     for name, rows in after.items():
         table = SQLModel.metadata.tables[ROW_CLASSES[name].__name__]
         held = before.get(name, [])
+        if name == "stock":
+            forget_gone(connection, [stored_key(row.key) or "" for row in rows])
         if TABLES[name].key:
             _save_named(connection, table, held, rows)
         else:

@@ -207,6 +207,35 @@ def _name_changes(ledger: Ledger) -> None:
     _only_added(ledger, "name_changes")
 
 
+def _what_a_lot_began_as(ledger: Ledger) -> None:
+    """Keep what a movement cost and was of, which lots are there no longer, and the last movement.
+
+    `item` stands with the movement that a lot began with, as it was called then. `gone` says why a
+    lot is there no longer. `lacked` is what a session was to take and nobody had.
+    """
+    columns = {
+        "movements": ("item TEXT", "note TEXT", "paid TEXT", "supplier TEXT", "delivery_note TEXT"),
+        "session_uses": ("lacked INTEGER NOT NULL DEFAULT 0 CHECK (typeof(lacked) = 'integer')",),
+        "stock": ("batch_number TEXT", "gone TEXT"),
+        "balances": ("last_movement INTEGER",),
+    }
+    for table, definitions in columns.items():
+        for definition in definitions:
+            ledger.execute(f'ALTER TABLE "{table}" ADD COLUMN {definition}')
+    ledger.execute("CREATE INDEX movements_began ON movements (lot) WHERE item IS NOT NULL")
+    ledger.execute("DROP TRIGGER movements_keep_balances")
+    ledger.execute(
+        "UPDATE balances SET last_movement = "
+        "(SELECT max(movement) FROM movements WHERE movements.lot = balances.lot)"
+    )
+    ledger.execute(
+        "CREATE TRIGGER movements_keep_balances AFTER INSERT ON movements BEGIN "
+        "INSERT OR IGNORE INTO balances (lot, billionths) VALUES (NEW.lot, 0); "
+        "UPDATE balances SET billionths = billionths + NEW.billionths, "
+        "last_movement = NEW.movement WHERE lot = NEW.lot; END"
+    )
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -215,4 +244,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _columns_of_tests_prices_and_retirement,
     _order_changes,
     _name_changes,
+    _what_a_lot_began_as,
 )

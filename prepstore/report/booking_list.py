@@ -1,27 +1,44 @@
 """A booking as lines for the person who records it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
 
 from prepstore.amounts import in_billionths, of_billionths
 from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Movement, What
 from prepstore.report.row_lists import as_table
 from prepstore.report.wording import fine_amount_in_words
-from prepstore.shelf.counting import SheetCount
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.counting import Count, SheetCount
+from prepstore.shelf.shelf import LotHeld, Shelf
 from prepstore.shelf.using import quoted
 
 
-def booking_lines(booking: Booking, shelf: Shelf) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class LotsBefore:
+    """What lots held before, in billionths, and what is in them, by folded label."""
+
+    held: Mapping[str, int]
+    items: Mapping[str, str]
+
+    @classmethod
+    def of(cls, shelf: Shelf) -> "LotsBefore":
+        """Return all lots of a shelf."""
+        return cls(
+            {label: in_billionths(held.amount) for label, held in shelf.lots.items()},
+            {label: held.material.name for label, held in shelf.lots.items()},
+        )
+
+
+def booking_lines(booking: Booking, before: LotsBefore) -> Iterator[str]:
     """Yield a line a movement: the lot, what happened, and what is left.
 
     Args:
         booking: What is recorded.
-        shelf: The lots as they were before.
+        before: The lots as they were before.
     """
-    left = {label: in_billionths(held.amount) for label, held in shelf.lots.items()}
-    items = {label: held.material.name for label, held in shelf.lots.items()}
-    items |= {fold(cells["lot"]): cells["item"] for cells in booking.new_lots}
+    left = dict(before.held)
+    items = {**before.items, **{fold(cells["lot"]): cells["item"] for cells in booking.new_lots}}
     for movement in booking.movements:
         lot = fold(movement.lot)
         left[lot] = left.get(lot, 0) + movement.billionths
@@ -51,7 +68,7 @@ def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
 def count_lines(count: SheetCount, shelf: Shelf) -> Iterator[str]:
     """Yield what a counting sheet found: each difference, how many agree, what to count again."""
     rows = []
-    for movement in count.counts:
+    for movement in (one.movement for one in count.counts):
         held = shelf.lot(movement.lot)
         if movement.billionths:
             now = held.amount + movement.number
@@ -75,6 +92,15 @@ def count_lines(count: SheetCount, shelf: Shelf) -> Iterator[str]:
     for held in count.moved_since:
         name = f"{held.label} {held.material.name}"
         yield f"{name} has moved since the sheet was written: count it again."
+
+
+def standing_on_a_count(count: Count, held: LotHeld, day: date) -> Iterator[str]:
+    """Yield what a lot holds now where something has come or gone since the day of its count."""
+    if count.since:
+        now = fine_amount_in_words(held.amount + count.movement.number, held.unit)
+        since = fine_amount_in_words(abs(of_billionths(count.since)), held.unit)
+        way = "came" if count.since > 0 else "went"
+        yield f"After {day} another {since} {way}, so lot {held.label} holds {now} now."
 
 
 def movement_in_words(movement: Movement) -> str:

@@ -1,6 +1,8 @@
 """The history of lots as lines, and as rows for other programs."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import of_billionths
@@ -11,18 +13,33 @@ from prepstore.report.wording import fine_amount_in_words
 
 HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",
-    "was", "now", "session", "stream", "order", "reason", "undone_by",
+    "was", "now", "session", "stream", "order", "reason", "note", "paid", "supplier",
+    "delivery_note", "undone_by",
 )  # fmt: skip
 
 _HEADING: Final = ("entry", "day", "lot", "item", "what", "left", "by", "for or because")
 
-Labels = Mapping[str, tuple[str, str]]
-"""By folded label: the label as it is spelled, and the item in the lot."""
+
+@dataclass(frozen=True, slots=True)
+class LotNames:
+    """What lots are called, by folded label: the label as it is spelled, and what is in the lot.
+
+    `began` are the movements that lots of a label used several times began with, and their items.
+    """
+
+    names: Mapping[str, tuple[str, str]]
+    began: Mapping[str, Sequence[tuple[int, str]]] = field(default_factory=dict)
+
+    def of(self, one: Recorded) -> tuple[str, str]:
+        """Return the label and the item of the lot that a movement is of."""
+        label, item = self.names[one.movement.lot]
+        earlier = [of for first, of in self.began.get(one.movement.lot, ()) if first <= one.number]
+        return label, earlier[-1] if earlier else item
 
 
-def history_rows(history: Sequence[Recorded], labels: Labels) -> list[dict[str, Any]]:
+def history_rows(history: Sequence[Recorded], lots: LotNames) -> list[dict[str, Any]]:
     """Return a row a movement; `change` is a number in the item's unit, days are ISO dates."""
-    return [_row(one, *labels[one.movement.lot]) for one in history]
+    return [_row(one, *lots.of(one)) for one in history]
 
 
 def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
@@ -46,23 +63,27 @@ def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
         "stream": movement.stream,
         "order": movement.order_line,
         "reason": one.reason,
+        "note": movement.note,
+        "paid": number_in_json(Decimal(movement.paid)) if movement.paid else None,
+        "supplier": movement.supplier,
+        "delivery_note": movement.delivery_note,
         "undone_by": one.undone_by,
     }
 
 
 def history_lines(
-    history: Sequence[Recorded], labels: Labels, left_at_end: int | None
+    history: Sequence[Recorded], lots: LotNames, left_at_end: int | None
 ) -> Iterator[str]:
     """Yield a heading and a line a movement, the latest last.
 
     Args:
         history: The movements, in the order they were recorded.
-        labels: What the lots are.
+        lots: What the lots are called.
         left_at_end: What the lot holds after the last one, in billionths, where all are of one
             lot and none is left out in between; None else.
     """
     left = _left_after_each(history, left_at_end)
-    cells = [_cells(one, labels, after) for one, after in zip(history, left, strict=True)]
+    cells = [_cells(one, lots, after) for one, after in zip(history, left, strict=True)]
     yield from as_table(_HEADING, cells)
     yield f"{len(history)} movement{'s' if len(history) != 1 else ''}"
 
@@ -77,8 +98,8 @@ def _left_after_each(history: Sequence[Recorded], at_end: int | None) -> list[st
     return after[::-1]
 
 
-def _cells(one: Recorded, labels: Labels, left: str) -> tuple[str, ...]:
-    lot, item = labels[one.movement.lot]
+def _cells(one: Recorded, lots: LotNames, left: str) -> tuple[str, ...]:
+    lot, item = lots.of(one)
     return (
         str(one.entry),
         one.on_day.isoformat(),
@@ -92,7 +113,7 @@ def _cells(one: Recorded, labels: Labels, left: str) -> tuple[str, ...]:
 
 
 def _why(one: Recorded) -> str:
-    parts = [one.session or "", one.reason or ""]
+    parts = [one.session or "", one.reason or "", one.movement.note or ""]
     if one.undone_by is not None:
         parts.append(f"undone by entry {one.undone_by}")
     return "; ".join(part for part in parts if part)

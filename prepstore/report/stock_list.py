@@ -17,7 +17,8 @@ from prepstore.written import WrittenRow
 
 SHOWN: Final = ("lot", "item", "amount", "expiry", "opened", "state", "place")
 COLUMNS: Final = (
-    *SHOWN, "containers", "received", "tested", "number", "unit", "last_day", "minimum",
+    *SHOWN, "containers", "received", "tested", "batch_number", "number", "unit",
+    "last_day", "minimum",
 )  # fmt: skip
 """What other programs are given: cells as written, then figures in the item's unit."""
 

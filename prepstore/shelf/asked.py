@@ -3,7 +3,14 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from prepstore.amounts import LARGEST_AMOUNT, WrittenAmount, in_billionths, of_billionths, plain
+from prepstore.amounts import (
+    LARGEST_AMOUNT,
+    Kind,
+    WrittenAmount,
+    in_billionths,
+    of_billionths,
+    plain,
+)
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.problems import RefusedError
 
@@ -27,13 +34,17 @@ def quantity(
     """Return a typed amount in the unit of a material.
 
     Raises:
-        RefusedError: It has no route to that unit, or is nothing where it may not be.
+        RefusedError: It has no route to that unit, is nothing where it may not be, or a part of
+            something that is counted.
     """
     try:
         number = of_billionths(in_billionths(in_unit(material, written)))
     except NoRouteError as error:
         what = f"'{written}' cannot be turned into {material.unit}: {error}."
         raise RefusedError(what) from error
+    if material.unit is Kind.COUNT and number != number.to_integral_value():
+        what = f"'{written}' is not a whole number, and {material.name} is counted."
+        raise RefusedError(f"{what} Give a whole number, such as 20 each.")
     if not number and not may_be_nothing:
         raise RefusedError(f"'{written}' of {material.name} is nothing. Give an amount above 0.")
     if number >= LARGEST_AMOUNT:

@@ -1,24 +1,69 @@
 """What a count of the shelf found, against what the store holds."""
 
-from collections.abc import Iterable, Set
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from datetime import date
 
-from prepstore.amounts import WrittenAmount
+from prepstore.amounts import WrittenAmount, in_billionths, of_billionths
 from prepstore.facts import fold
-from prepstore.movements import Movement, What
+from prepstore.movements import Booking, Movement, Recorded, What, standing
 from prepstore.problems import RefusedError, nearest
-from prepstore.shelf.asked import Quantity, quantity
+from prepstore.shelf.asked import Quantity, in_digits, quantity
 from prepstore.shelf.shelf import LotHeld, Shelf
 
 
-def counted(held: LotHeld, found: Quantity) -> Movement:
-    """Return a count of a lot: the difference to what the store held, which may be nothing."""
-    return Movement(
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A count of a lot, and what has come and gone after its day, in billionths of the unit."""
+
+    movement: Movement
+    since: int
+
+
+def counted(held: LotHeld, found: Quantity, history: Sequence[Recorded], day: date) -> Count:
+    """Return a count of a lot: the difference to what it held on that day, which may be nothing.
+
+    What happened after the day stands on the count: what was found is what it started from.
+
+    Args:
+        held: The lot.
+        found: What was found of it.
+        history: All movements of the lot, in the order of recording.
+        day: The day on which it was counted.
+
+    Raises:
+        RefusedError: It was counted again later, or more has gone since than was found.
+    """
+    # What a lot begins with was there before, whenever it was entered.
+    later = [one for one in standing(history)[1:] if one.on_day > day]
+    again = next((one for one in later if one.movement.what is What.COUNTED), None)
+    if again is not None:
+        what = f"Lot {held.label} was counted on {again.on_day}, after {day}."
+        raise RefusedError(f"{what} What was found before that changes nothing any more.")
+    since = sum(one.movement.billionths for one in later)
+    if found.billionths + since < 0:
+        gone = in_digits(of_billionths(-since), held.material)
+        what = f"Since {day} {gone} of lot {held.label} have gone, more than {found.written}."
+        raise RefusedError(f"{what} Count what is there now.")
+    movement = Movement(
         lot=held.label,
         what=What.COUNTED,
-        billionths=found.billionths - Quantity(held.amount, "").billionths,
+        billionths=found.billionths + since - in_billionths(held.amount),
         unit=held.unit,
         written=found.written,
+    )
+    return Count(movement, since)
+
+
+def recorded_as(counts: Iterable[Count], reason: str | None) -> Booking:
+    """Return counts as a booking; a row says what was typed where the lot holds just that."""
+    every = tuple(counts)
+    return Booking(
+        movements=tuple(count.movement for count in every),
+        amounts={
+            fold(count.movement.lot): count.movement.written for count in every if not count.since
+        },
+        reason=reason,
     )
 
 
@@ -30,32 +75,40 @@ class SheetCount:
     whether it was counted before or after.
     """
 
-    counts: tuple[Movement, ...]
+    counts: tuple[Count, ...]
     moved_since: tuple[LotHeld, ...]
 
 
 def counted_by_sheet(
-    shelf: Shelf, found: Iterable[tuple[str, WrittenAmount]], moved: Set[str]
+    shelf: Shelf,
+    found: Iterable[tuple[str, WrittenAmount, str]],
+    moved: Set[str],
+    histories: Mapping[str, Sequence[Recorded]],
+    day: date,
 ) -> SheetCount:
     """Return the counts of a sheet, in its order.
 
     Args:
         shelf: The lots.
-        found: Lot and what was found of it; each lot is known, and stands once.
+        found: Lot, what was found of it and a note; each lot is known, and stands once.
         moved: Folded labels of lots whose amount has changed since the sheet was written.
+        histories: All movements of each lot, by folded label.
+        day: The day on which they were counted.
 
     Raises:
         RefusedError: An amount cannot be turned into its item's unit; the sheet was not checked.
+            Or a lot was counted again later.
     """
-    counts: list[Movement] = []
+    counts: list[Count] = []
     again: list[LotHeld] = []
-    for label, written in found:
+    for label, written, note in found:
         held = shelf.lot(label)
         if fold(label) in moved:
             again.append(held)
-        else:
-            amount = quantity(held.material, written, may_be_nothing=True)
-            counts.append(counted(held, amount))
+            continue
+        amount = quantity(held.material, written, may_be_nothing=True)
+        count = counted(held, amount, histories.get(fold(label), ()), day)
+        counts.append(replace(count, movement=replace(count.movement, note=note or None)))
     return SheetCount(tuple(counts), tuple(again))
 
 

@@ -1,9 +1,10 @@
 """What happens to a lot while its amount stays: opened, moved, its state changed."""
 
 from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
 from itertools import count
 
-from prepstore.amounts import in_billionths, of_billionths
+from prepstore.amounts import Kind, in_billionths, of_billionths
 from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
@@ -20,8 +21,8 @@ def changed(held: LotHeld, what: What, column: str, was: str, now: str) -> Movem
 def opened(shelf: Shelf, held: LotHeld, day: date, label: str | None = None) -> Booking:
     """Return the opening of a lot's container on a day.
 
-    Of a lot of several, one is split off as a lot of its own: an equal share of the amount, to a
-    billionth of the unit rounded down.
+    Of a lot of several, one is split off as a lot of its own with an equal share of the amount:
+    rounded down to a billionth of the unit, of counted things to the nearest whole number.
 
     Args:
         shelf: All lots, since the new one needs a label.
@@ -56,7 +57,7 @@ def _label_for_one(shelf: Shelf, held: LotHeld, label: str | None) -> str:
 
 def _split_off(held: LotHeld, day: date, label: str) -> Booking:
     lot = held.lot
-    share = in_billionths(held.amount) // lot.containers
+    share = _share(held)
     now = "" if lot.containers - 1 == 1 else str(lot.containers - 1)
     cells = {
         "lot": label,
@@ -68,6 +69,7 @@ def _split_off(held: LotHeld, day: date, label: str) -> Booking:
         "place": lot.place or "",
         "received": lot.received.isoformat() if lot.received else "",
         "tested": lot.tested.isoformat() if lot.tested else "",
+        "batch_number": lot.batch_number or "",
     }
     fewer = Change(column="containers", was=str(lot.containers), now=now)
     return Booking(
@@ -75,10 +77,22 @@ def _split_off(held: LotHeld, day: date, label: str) -> Booking:
             Movement(
                 lot=lot.lot, what=What.OPENED, billionths=-share, unit=held.unit, change=fewer
             ),
-            Movement(lot=label, what=What.OPENED, billionths=share, unit=held.unit),
+            Movement(lot=label, what=What.OPENED, billionths=share, unit=held.unit, item=lot.item),
         ),
         new_lots=({column: cell for column, cell in cells.items() if cell},),
     )
+
+
+def _share(held: LotHeld) -> int:
+    """Return what one of a lot's containers holds, in billionths; a whole number of counted things.
+
+    An equal share, rounded down; of counted things to the nearest whole number, one at least, since
+    nobody opens a box with nothing in it.
+    """
+    if held.unit is not Kind.COUNT:
+        return in_billionths(held.amount) // held.lot.containers
+    pieces = (held.amount / held.lot.containers).quantize(Decimal(1), ROUND_HALF_UP)
+    return in_billionths(min(max(pieces, Decimal(1)), held.amount))
 
 
 def moved(held: LotHeld, place: str) -> Movement:

@@ -1,7 +1,7 @@
 """What comes in: into a new lot, or into one that is there."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from prepstore.amounts import LARGEST_AMOUNT
@@ -29,6 +29,7 @@ class Coming:
     expiry: date | None = None
     containers: int | None = None
     place: str | None = None
+    batch_number: str | None = None
     order_line: str | None = None
 
 
@@ -64,7 +65,13 @@ def received(shelf: Shelf, coming: Coming) -> Booking:
     if known is None:
         return new_lot(shelf, coming)
     _refuse_what_is_not_alike(known, coming)
-    return Booking(movements=(_movement(known.label, coming), *_more_containers(known, coming)))
+    return Booking(
+        movements=(
+            _movement(known.label, coming),
+            *_more_containers(known, coming),
+            *_put_elsewhere(known, coming),
+        )
+    )
 
 
 def new_lot(shelf: Shelf, coming: Coming) -> Booking:
@@ -87,9 +94,10 @@ def new_lot(shelf: Shelf, coming: Coming) -> Booking:
         "containers": str(coming.containers) if (coming.containers or 1) > 1 else "",
         "place": coming.place or "",
         "received": coming.day.isoformat(),
+        "batch_number": coming.batch_number or "",
     }
     return Booking(
-        movements=(_movement(label, coming),),
+        movements=(replace(_movement(label, coming), item=material.name),),
         new_lots=({column: cell for column, cell in cells.items() if cell},),
     )
 
@@ -113,11 +121,25 @@ def _refuse_what_is_not_alike(known: LotHeld, coming: Coming) -> None:
     if coming.expiry is not None and coming.expiry != known.lot.expiry:
         what = f"Lot {known.label} keeps until {known.lot.expiry or 'no day'}, not {coming.expiry}."
         raise RefusedError(f"{what} {remedy}")
+    if coming.batch_number is not None and fold(coming.batch_number) != fold(
+        known.lot.batch_number or ""
+    ):
+        what = f"Lot {known.label} is of batch {known.lot.batch_number or 'unknown'}, not"
+        raise RefusedError(f"{what} {coming.batch_number}. {remedy}")
     if coming.containers is not None and known.lot.opened is not None:
         what = f"Lot {known.label} is opened, so no further containers can stand under its label."
         raise RefusedError(f"{what} {remedy}")
     if known.amount + coming.amount.number >= LARGEST_AMOUNT:
         raise RefusedError(f"Lot {known.label} would hold more than any store. Check the amount.")
+
+
+def _put_elsewhere(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:
+    """Return the move of a lot that stands somewhere else from now on."""
+    was = known.lot.place or ""
+    if coming.place is None or coming.place == was:
+        return ()
+    change = Change(column="place", was=was, now=coming.place)
+    return (Movement(lot=known.label, what=What.MOVED, unit=known.unit, change=change),)
 
 
 def _more_containers(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from prepstore.amounts import Kind, of_billionths
 from prepstore.chemistry.conversions import Material
 from prepstore.facts import Inventory, Lot, fold
+from prepstore.movements import NewName
 from prepstore.planning.draws import LotOnShelf, is_usable, last_day_of
 from prepstore.problems import RefusedError, nearest
 
@@ -37,9 +38,18 @@ class LotHeld:
         """Return it as the planner sees it."""
         return LotOnShelf(self.lot, self.amount, self.last_day)
 
+    @property
+    def is_usable(self) -> bool:
+        """Return whether its state allows its use."""
+        return is_usable(self.lot)
+
     def is_to_be_used(self, day: date) -> bool:
         """Return whether it holds anything that may be used on a day."""
         return self.amount > 0 and is_usable(self.lot) and self.on_shelf.is_in_date(day)
+
+
+Renamed = Mapping[tuple[str, str], NewName]
+"""What a thing is called now, by table and by the folded name that it bore before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +63,7 @@ class Shelf:
     by_item: Mapping[str, tuple[LotHeld, ...]]
     inventory: Inventory
     materials: Mapping[str, Material]
+    renamed: Renamed
 
     def lot(self, label: str) -> LotHeld:
         """Return a lot by its label, or by what is in it where only one lot holds any of that.
@@ -86,9 +97,17 @@ class Shelf:
         found = self.materials.get(fold(name))
         if found is None:
             names = [material.name for material in self.materials.values()]
-            what = f"'{name}' is not a known item or solution. {nearest(name, names)}"
-            raise RefusedError(what.rstrip())
+            what = f"'{name}' is not a known item or solution."
+            raise RefusedError(f"{what} {self.meant(name, names)}".rstrip())
         return found
+
+    def meant(self, name: str, known: Iterable[str], *tables: str) -> str:
+        """Return what a name that is not known leads to: its new name, or the nearest known one."""
+        for table in tables or ("items", "solutions"):
+            now = self.renamed.get((table, fold(name)))
+            if now is not None:
+                return f"It is called {now.name} since {now.since}."
+        return nearest(name, known)
 
     def lots_of(self, name: str) -> tuple[LotHeld, ...]:
         """Return the lots of an item or solution, the first to expire first, empty ones too."""
@@ -106,12 +125,15 @@ class Shelf:
             return False
         known = [held.label for held in self.lots.values()]
         known += [material.name for material in self.materials.values()]
-        what = f"'{name}' is neither a lot nor a known item or solution. {nearest(name, known)}"
-        raise RefusedError(what.rstrip())
+        what = f"'{name}' is neither a lot nor a known item or solution."
+        raise RefusedError(f"{what} {self.meant(name, known)}".rstrip())
 
 
 def shelf_of(
-    inventory: Inventory, materials: Mapping[str, Material], balances: Mapping[str, int]
+    inventory: Inventory,
+    materials: Mapping[str, Material],
+    balances: Mapping[str, int],
+    renamed: Renamed = MappingProxyType({}),
 ) -> Shelf:
     """Return the shelf.
 
@@ -119,6 +141,7 @@ def shelf_of(
         inventory: The facts.
         materials: Items and solutions, worked out.
         balances: What each lot holds, in billionths, by folded label.
+        renamed: What things are called now that bore other names before.
     """
     lots = {}
     for lot in inventory.lots:
@@ -133,7 +156,11 @@ def shelf_of(
     for held in sorted(lots.values(), key=lambda held: held.on_shelf.order):
         by_item.setdefault(fold(held.lot.item), []).append(held)
     return Shelf(
-        lots, {name: tuple(of_one) for name, of_one in by_item.items()}, inventory, materials
+        lots,
+        {name: tuple(of_one) for name, of_one in by_item.items()},
+        inventory,
+        materials,
+        renamed,
     )
 
 

@@ -1,16 +1,21 @@
-"""A mistake undone: movements that reverse an entry's."""
+"""A mistake undone: movements that reverse an entry's.
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+What is undone is read from the rows as they were written, so that what no command can read any more
+can still be undone.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from prepstore.amounts import in_billionths, of_billionths
-from prepstore.columns import TABLES
-from prepstore.facts import LotState, OnOrder, fold
+from prepstore.amounts import LARGEST_AMOUNT, of_billionths, plain
+from prepstore.facts import LotState, fold
 from prepstore.movements import (
+    AS_TYPED,
     Booking,
     Change,
     Movement,
+    NameChange,
     OrderChange,
     OrderWhat,
     Recorded,
@@ -18,59 +23,118 @@ from prepstore.movements import (
     RecordedOrder,
     SessionUse,
     What,
+    standing,
 )
 from prepstore.problems import RefusedError
-from prepstore.shelf.asked import in_digits
 from prepstore.shelf.deliveries import OrderKey, key_of
-from prepstore.shelf.names import change_undone
-from prepstore.shelf.shelf import LotHeld, Shelf
 from prepstore.shelf.using import quoted
+
+UNDONE: Final = "undone"
+"""Why a lot is gone of which every movement has been undone."""
+
+RELABELLED: Final = "relabelled"
+"""Why a lot is gone of which everything is under another label."""
+
+LABEL: Final = "label"
+"""What movements call the change of a lot's label, which is no cell of either lot's row."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
     """What was recorded in one go: movements, session uses, changes of orders and of names.
 
-    `of_session` are all uses of its session, those of later entries too.
+    `of_session` are all uses of its session, those of later entries too; `of_lots` the whole
+    history of the lots that it touched, in the order of recording; `cells` what their rows say now,
+    by folded label; `of_orders` all changes of the packs that it touched.
     """
 
     number: int
     movements: Sequence[Recorded]
     uses: Sequence[SessionUse]
     of_session: Sequence[SessionUse]
+    of_lots: Sequence[Recorded]
+    cells: Mapping[str, Mapping[str, str]]
     orders: Sequence[RecordedOrder]
+    of_orders: Sequence[RecordedOrder]
     names: Sequence[RecordedName]
 
 
-def undone(shelf: Shelf, entry: Entry) -> Booking:
-    """Return what reverses an entry: every amount, changed cell, session's use and order.
+def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
+    """Return what reverses an entry: every amount, changed cell, session's use, order and name.
 
     Args:
-        shelf: The lots as they are now, what is on order and, to undo a name, all names.
-        entry: What is to be undone.
+        entry: What is to be undone, and how it stands now.
+        names: What takes its changes of names back.
 
     Raises:
         RefusedError: It is undone already, or something has happened since that stands in the
             way; a sentence for each reason.
     """
     _refuse_what_has_no_way_back(entry)
-    reasons = [reason for one in entry.movements if (reason := _in_the_way(shelf, one))]
-    reasons += _below_nothing(shelf, entry.movements)
+    lots = {
+        fold(one.movement.lot): _OfLot(entry, fold(one.movement.lot)) for one in entry.movements
+    }
+    reasons = [reason for lot in lots.values() for reason in lot.in_the_way()]
     reasons += _less_than_nothing_used(entry)
-    reasons += _no_longer_on_order(shelf.inventory.on_order, entry.orders)
+    reasons += _no_longer_on_order(entry)
     if reasons:
-        raise RefusedError(*reasons)
+        raise RefusedError(*dict.fromkeys(reasons))
     # The last first, so that cells changed twice go back step by step.
-    back = [_reversed(shelf.lot(one.movement.lot), one) for one in entry.movements[::-1]]
+    back = [_reversed(lots[fold(one.movement.lot)], one) for one in entry.movements[::-1]]
     return Booking(
         # What comes back before what goes, so that no lot falls below nothing on the way.
         movements=tuple(sorted(back, key=lambda movement: movement.billionths < 0)),
-        uses=tuple(replace(use, planned=-use.planned, used=-use.used) for use in entry.uses),
+        uses=tuple(_use_reversed(use) for use in entry.uses),
         orders=tuple(_order_reversed(one) for one in entry.orders),
-        names=tuple(change_undone(shelf, one.change) for one in entry.names[::-1]),
+        names=names,
         session=entry.uses[0].session if entry.uses else None,
         reason=f"undoes entry {entry.number}",
+        gone={label: lot.why_gone_then() for label, lot in lots.items()},
     )
+
+
+def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
+    """Return the words of a lot's last amount that was typed once an entry is undone.
+
+    Blank where there are none. They hold only if they come to what the lot holds then.
+
+    Args:
+        history: All movements of the lot, in the order of recording.
+        undone_entry: The entry that is undone.
+    """
+    left = standing(_with_undone(history, [one for one in history if one.entry == undone_entry]))
+    typed = [
+        one.movement.written
+        for place, one in enumerate(left)
+        if one.movement.what in AS_TYPED or not place
+    ]
+    return typed[-1] if typed else ""
+
+
+def _with_undone(history: Sequence[Recorded], mine: Sequence[Recorded]) -> list[Recorded]:
+    """Return a history as it will be once some of its movements are undone."""
+    last = history[-1].number if history else 0
+    return [
+        *history,
+        *(
+            replace(one, number=number, movement=replace(one.movement, reverses=one.number))
+            for number, one in enumerate(mine, start=last + 1)
+        ),
+    ]
+
+
+def why_gone(history: Sequence[Recorded]) -> str:
+    """Return why a lot is gone after all that happened to it; blank where it is there.
+
+    Args:
+        history: All movements of the lot, in the order of recording.
+    """
+    left = standing(history)
+    if not left:
+        return UNDONE
+    change = left[-1].movement.change
+    is_other = change is not None and change.column == LABEL and not left[-1].movement.item
+    return RELABELLED if is_other else ""
 
 
 def _refuse_what_has_no_way_back(entry: Entry) -> None:
@@ -86,82 +150,152 @@ def _refuse_what_has_no_way_back(entry: Entry) -> None:
         raise RefusedError(f"{what} Count or discard the lots that are wrong.")
 
 
-def _order_reversed(one: RecordedOrder) -> OrderChange:
-    change = one.change
-    return replace(change, what=OrderWhat.UNDONE, packs=-change.packs, reverses=one.number)
+class _OfLot:
+    """What an entry did to one lot, and what has happened to that since."""
 
+    def __init__(self, entry: Entry, lot: str) -> None:
+        self._entry = entry
+        self._cells = entry.cells[lot]
+        self._history = [one for one in entry.of_lots if fold(one.movement.lot) == lot]
+        self._mine = [one for one in entry.movements if fold(one.movement.lot) == lot]
+        last = self._mine[-1].number
+        self._later = [one for one in self._history if one.number > last]
 
-def _no_longer_on_order(
-    on_order: Iterable[OnOrder], orders: Sequence[RecordedOrder]
-) -> Iterator[str]:
-    """Yield a sentence for each order of which fewer packs are to come than would be taken off."""
-    there: dict[OrderKey, int] = {key_of(order): order.packs for order in on_order}
-    for one in orders:
-        key = key_of(one.change)
-        there[key] = there.get(key, 0) - one.change.packs
-    for one in orders:
-        if there[key_of(one.change)] < 0:
-            reference = f" of {one.change.reference}" if one.change.reference else ""
+    @property
+    def label(self) -> str:
+        """Return the lot's label as it is spelled."""
+        return self._cells["lot"]
+
+    def in_the_way(self) -> Iterator[str]:
+        """Yield a sentence for each reason why what the entry did cannot go back."""
+        if self._began_again():
             yield (
-                f"Not all of {one.change.pack}{reference}, due on {one.change.due}, is still on "
-                "order. Undo what was recorded later first: prepstore order history"
+                f"Lot {self.label} was begun again after entry {self._entry.number}, which cannot "
+                "bring the earlier one back. Receive or count what is there."
             )
+            return
+        cells = [reason for one in self._mine if (reason := self._cell_in_the_way(one))]
+        yield from cells
+        amount = self._amount_in_the_way()
+        if amount:
+            yield amount
+        elif not cells and self._begins() and (since := standing(self._later)):
+            yield f"Lot {self.label} has changed since it came. {_undo_first(since)}"
+
+    def _begins(self) -> bool:
+        """Return whether the entry is that with which the lot begins."""
+        counting = standing(self._history)
+        return bool(counting) and counting[0].number == self._mine[0].number
+
+    def _began_again(self) -> bool:
+        """Return whether the entry undoes a beginning, and the label was used again since."""
+        mine = self._mine[0].number
+        return not standing([one for one in self._history if one.number <= mine]) and any(
+            one.movement.item is not None for one in self._later
+        )
+
+    def _cell_in_the_way(self, one: Recorded) -> str:
+        """Return why a changed cell cannot go back; blank where nothing stands in the way."""
+        change = one.movement.change
+        if change is None or change.column == LABEL:
+            return ""
+        now = _usual_left_out(change.column, self._cells.get(change.column, ""))
+        if now == _usual_left_out(change.column, change.now):
+            return ""
+        since = [
+            other
+            for other in standing(self._later)
+            if other.movement.change is not None and other.movement.change.column == change.column
+        ]
+        is_now = f"'{now}'" if now else "blank"
+        what = f"The {change.column} of lot {self.label} is {is_now} now, no longer '{change.now}'."
+        return f"{what} {_undo_first(since)}"
+
+    def _amount_in_the_way(self) -> str:
+        """Return why the amount cannot go back; blank where nothing stands in the way."""
+        after = self._after()
+        since = [other for other in standing(self._later) if other.movement.billionths < 0]
+        if after < 0:
+            lacks = f"{plain(of_billionths(-after))} {self._mine[0].movement.unit}"
+            return (
+                f"Lot {self.label} would hold {lacks} less than nothing, since some of it has gone "
+                f"since. {_undo_first(since)}"
+            )
+        if of_billionths(after) >= LARGEST_AMOUNT:
+            return f"Lot {self.label} would hold more than any store. Count it instead."
+        return ""
+
+    def _after(self) -> int:
+        held = sum(one.movement.billionths for one in self._history)
+        return held - sum(one.movement.billionths for one in self._mine)
+
+    def why_gone_then(self) -> str:
+        """Return why the lot is gone once the entry is undone; blank where it is there."""
+        return why_gone(_with_undone(self._history, self._mine))
 
 
-def _reversed(held: LotHeld, one: Recorded) -> Movement:
+def _undo_first(since: Sequence[Recorded]) -> str:
+    """Return which entry stands in the way, the latest one; how to find it where none is known."""
+    if not since:
+        return "Look what has happened since: prepstore stock history"
+    return f"Undo entry {since[-1].entry} first: prepstore stock undo {since[-1].entry}"
+
+
+def _reversed(lot: _OfLot, one: Recorded) -> Movement:
     change = one.movement.change
     back = change and Change(column=change.column, was=change.now, now=change.was)
-    return replace(
-        one.movement,
-        lot=held.label,
+    return Movement(
+        lot=lot.label,
         what=What.UNDONE,
         billionths=-one.movement.billionths,
-        written="",
+        unit=one.movement.unit,
         change=back,
+        stream=one.movement.stream,
+        order_line=one.movement.order_line,
         reverses=one.number,
     )
-
-
-def _in_the_way(shelf: Shelf, one: Recorded) -> str:
-    """Return why a changed cell cannot go back; blank where nothing stands in the way."""
-    change = one.movement.change
-    if change is None:
-        return ""
-    held = shelf.lot(one.movement.lot)
-    now = _cell(held, change.column)
-    if now == _usual_left_out(change.column, change.now):
-        return ""
-    what = f"The {change.column} of lot {held.label} is '{now}' now, no longer '{change.now}'."
-    return f"{what} Undo what was recorded after entry {one.entry} first."
 
 
 _USUAL: Final[Mapping[str, str]] = {"state": str(LotState.USABLE), "containers": "1"}
 """What a blank cell means, so that it is the same whether written or left out."""
 
 
-def _cell(held: LotHeld, column: str) -> str:
-    """Return a cell of a lot's row as a movement writes it."""
-    value = getattr(held.lot, TABLES["stock"].columns[column].field)
-    return "" if value is None else _usual_left_out(column, str(value))
-
-
 def _usual_left_out(column: str, cell: str) -> str:
-    return "" if cell == _USUAL.get(column) else cell
+    return "" if fold(cell) == _USUAL.get(column) else cell
 
 
-def _below_nothing(shelf: Shelf, entry: Iterable[Recorded]) -> list[str]:
-    """Return a sentence for each lot that would hold less than nothing."""
-    after: dict[str, int] = {}
-    for one in entry:
-        lot = fold(one.movement.lot)
-        before = after.get(lot, in_billionths(shelf.lot(lot).amount))
-        after[lot] = before - one.movement.billionths
-    short = [(shelf.lot(lot), -held) for lot, held in after.items() if held < 0]
-    return [
-        f"Lot {held.label} would hold {in_digits(of_billionths(lacks), held.material)} less than "
-        f"nothing, since some of it has gone since. Undo that first, or count the lot."
-        for held, lacks in short
-    ]
+def _use_reversed(use: SessionUse) -> SessionUse:
+    return replace(use, planned=-use.planned, used=-use.used, lacked=-use.lacked)
+
+
+def _order_reversed(one: RecordedOrder) -> OrderChange:
+    change = one.change
+    return replace(change, what=OrderWhat.UNDONE, packs=-change.packs, reverses=one.number)
+
+
+def _no_longer_on_order(entry: Entry) -> Iterator[str]:
+    """Yield a sentence for each order of which fewer packs are to come than would be taken off."""
+    there: dict[OrderKey, int] = {}
+    for one in entry.of_orders:
+        there[key_of(one.change)] = there.get(key_of(one.change), 0) + one.change.packs
+    for one in entry.orders:
+        there[key_of(one.change)] = there.get(key_of(one.change), 0) - one.change.packs
+    for one in entry.orders:
+        if there[key_of(one.change)] < 0:
+            reference = f" of {one.change.reference}" if one.change.reference else ""
+            since = [
+                other.entry
+                for other in entry.of_orders
+                if other.number > one.number
+                and other.undone_by is None
+                and other.change.reverses is None
+                and key_of(other.change) == key_of(one.change)
+            ]
+            first = f"Undo entry {since[-1]} first: prepstore stock undo {since[-1]}"
+            yield (
+                f"Not all of {one.change.pack}{reference}, due on {one.change.due}, is still on "
+                f"order. {first if since else 'See: prepstore order history'}"
+            )
 
 
 def _less_than_nothing_used(entry: Entry) -> Iterator[str]:

@@ -33,7 +33,6 @@ _WASTE_CODE = re.compile(r"(?:0[1-9]|1[0-9]|20) [0-9]{2} [0-9]{2}\*?")
 _SHARE = re.compile(r"(.*\S)\s+([0-9]+(?:\.[0-9]+)?)\s*%")
 _MILLION = 1_000_000
 _LEAST = Decimal("1e-6")
-_FIRST_YEAR, _LAST_YEAR = 1900, 2999
 _SPECIES = re.compile(r"(?:([1-9][0-9]*)\s+)?(\S.*)")
 
 
@@ -148,8 +147,8 @@ def read_date(text: str) -> date:
         raise UnreadableError(
             "date-unreadable", "is a date that does not exist.", "Check the day and the month."
         ) from None
-    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
-        what = f"is not in the years {_FIRST_YEAR} to {_LAST_YEAR}."
+    if not facts.FIRST_YEAR <= day.year <= facts.LAST_YEAR:
+        what = f"is not in the years {facts.FIRST_YEAR} to {facts.LAST_YEAR}."
         raise UnreadableError("date-unreadable", what, "Check the year.")
     return day
 

@@ -24,7 +24,7 @@ _BARE_COUNT = re.compile(r"[0-9]{1,6}")
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What was found of a lot, as typed, and the remark beside it (blank: none)."""
+    """What was found of a lot, as typed, and the remark beside it on one line (blank: none)."""
 
     lot: str
     amount: WrittenAmount
@@ -131,7 +131,23 @@ def _read(
         if material is not None:
             problems += route_problems(row, _COUNTED, amount, material)
             problems += broken_counts(row, _COUNTED, amount, material)
-        yield Found(lot, amount, row.text.get(_NOTE, ""))
+        problems += _wrong_note(row)
+        yield Found(lot, amount, _note(row))
+
+
+_LONGEST_NOTE: Final = 500
+
+
+def _note(row: WrittenRow) -> str:
+    """Return what was noted of a lot, on one line."""
+    return " ".join(row.text.get(_NOTE, "").split())
+
+
+def _wrong_note(row: WrittenRow) -> Iterator[Problem]:
+    note = _note(row)
+    if not note.isprintable() or len(note) > _LONGEST_NOTE:
+        what = f"is no line of plain text of {_LONGEST_NOTE} characters at most."
+        yield at(row, _NOTE, "note-unreadable", what, "Shorten it, or type it again.")
 
 
 def _amount(text: str, material: Material | None) -> WrittenAmount:

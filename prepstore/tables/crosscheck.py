@@ -99,6 +99,18 @@ def _spelled_names(written: WrittenSet) -> Names:
     }
 
 
+def unknown_names(written: WrittenSet) -> bool:
+    """Return whether any row names what no row of the tables named in it is called."""
+    names = _spelled_names(written)
+    unsure = Unsure(frozenset(), frozenset(), frozenset())
+    present = {
+        table: rows if all(of in written for of in named_in) else []
+        for (table, _), named_in in NAMED_IN.items()
+        if (rows := written.get(table)) is not None
+    }
+    return any(True for _ in _unknown_names(present, names, unsure))
+
+
 def _without(inventory: Inventory, names: Set[str]) -> Inventory:
     """Return an inventory without the items and solutions of which something is in doubt."""
     return replace(

@@ -168,6 +168,7 @@ def _amount_found(
         billionths=difference,
         unit=material.unit,
         written=row.text["amount"],
+        item=None if old else material.name,
     )
 
 

@@ -67,7 +67,7 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     },
     "stock": {
         "amount": None,
-        **_blank("opened", "state", "containers", "place", "received", "tested"),
+        **_blank("opened", "state", "containers", "place", "received", "tested", "batch_number"),
     },
     "packs": {"size": None, "price": Decimal(0)},
     "waste_streams": _blank(

@@ -11,7 +11,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from prepstore.ledger.movements import Asked, balances, recorded
+from prepstore.ledger.lots import balances
+from prepstore.ledger.movements import Asked, recorded
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import reading
 from prepstore.movements import What

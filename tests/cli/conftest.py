@@ -1,5 +1,8 @@
+import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner, Result
@@ -25,6 +28,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run a command in a folder of its own."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("PREPSTORE_DB", raising=False)
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-31")  # no day of the tests lies ahead
 
     def invoke(*words: str) -> Result:
         return CliRunner().invoke(app, list(words))
@@ -40,3 +44,25 @@ def run_sample(run: Run, sample_store: Path) -> Run:
         return run("--db", str(sample_store), *words)
 
     return invoke
+
+
+@pytest.fixture
+def stock(run: Run, sample_store: Path) -> Run:
+    """Run `prepstore stock` on a store that may be changed."""
+    shutil.copy(sample_store, "prepstore.db")
+    return lambda *words: run("stock", *words)
+
+
+SIGN = ("--by", "Kim", "--on", "2027-03-08")
+
+
+def amount_of(stock: Run, lot: str) -> str | None:
+    """Return what a lot holds as its row says it; None where there is no such lot."""
+    rows = json.loads(stock("list", "--json").stdout)
+    return next((row["amount"] for row in rows if row["lot"] == lot), None)
+
+
+def history_of(stock: Run, *words: str) -> list[dict[str, Any]]:
+    """Return the rows of a history."""
+    rows: list[dict[str, Any]] = json.loads(stock("history", *words, "--json").stdout)
+    return rows

@@ -17,7 +17,8 @@ USED = Booking(movements=(Movement(lot="L1", what=What.USED, billionths=-(10**9)
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Path:
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-28")
     return store_with_lots(tmp_path / "prepstore.db", L1="5")
 
 

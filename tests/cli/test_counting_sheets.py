@@ -60,7 +60,7 @@ def test_a_sheet_filled_in_is_shown_and_recorded_as_one_entry(run_own: Run) -> N
     assert _entries(run_own) == [1, 2]
     (last,) = json.loads(run_own("stock", "history", "L0237", "--json").stdout)[1:]
     assert (last["what"], last["change"], last["day"]) == ("counted", 0, "2027-03-04")
-    assert last["reason"] == "spring count; L0236: bottle chipped; L0237: bottle chipped"
+    assert (last["reason"], last["note"]) == ("spring count", "bottle chipped")
 
 
 def test_a_trial_shows_and_records_nothing(run_own: Run) -> None:

@@ -52,7 +52,7 @@ def test_orders_are_placed_once_and_plans_count_them(order: Run, run: Run) -> No
         assert (found["packs"], found["price"]) == (row["packs"], row["price"])
     again = order("place", *WEEK)
     assert "There is nothing to order." in again.stdout
-    assert "Nothing was placed." in again.stdout
+    assert "Nothing was recorded." in again.stdout
 
 
 def test_orders_of_one_supplier_are_placed_or_only_shown(order: Run) -> None:

@@ -41,6 +41,12 @@ CASES: Final[tuple[Case, ...]] = (
         "new sack in April",
     ),
     kept(
+        "a supplier's batch number is kept",
+        change("stock", "L0104", batch_number="B27-0031"),
+        "B26-2204",
+        "B27-0031",
+    ),
+    kept(
         "notes on a practical are kept",
         change("practicals", "ORG-03", notes="bath ready by two"),
         "much ice",

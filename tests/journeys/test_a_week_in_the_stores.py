@@ -21,6 +21,7 @@ SAMPLE = Path(__file__).parents[2] / "sample_inventory"
 KIM, ANA = ("--by", "Kim"), ("--by", "Ana")
 WEEK = ("--week", "2027-W10", "--today", "2027-03-03")
 MONDAY = ("--on", "2027-03-08", *KIM)
+WEDNESDAY = ("--on", "2027-03-10", *KIM)
 ACID = "hydrochloric acid 2 mol/L"
 
 
@@ -111,11 +112,11 @@ def _book_four_sessions_out(stores: Stores) -> None:
 
 def _count_and_undo(stores: Stores) -> str:
     """A shelf that disagrees, and a slip of the finger that is undone; return its entry."""
-    stores("stock", "count", "L0127", "312.5 g", "--reason", "weighed", *MONDAY)
-    said = stores("stock", "use", "L0238", "1 L", "--for", "burners", *MONDAY)
+    stores("stock", "count", "L0127", "312.5 g", "--reason", "weighed", *WEDNESDAY)
+    said = stores("stock", "use", "L0238", "1 L", "--reason", "burners", *MONDAY)
     entry = said.rsplit(" ", 1)[1].strip()
     stores("stock", "undo", entry, *MONDAY, says="undone +1 L")
-    stores("stock", "use", "L0238", "100 mL", "--for", "burners", *MONDAY)
+    stores("stock", "use", "L0238", "100 mL", "--reason", "burners", *MONDAY)
     return entry
 
 

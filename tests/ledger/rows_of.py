@@ -48,5 +48,6 @@ def store_with_lots(path: Path, **lots: str) -> Path:
         put(connection, {"items": [row("items", item="salt", kind="reagent", unit="g")]})
         put(connection, {"stock": signs})
         opening = tuple(movement(lot, held, What.OPENING_AMOUNT) for lot, held in lots.items())
-        record(connection, Booking(movements=opening), SIGNED)
+        if opening:
+            record(connection, Booking(movements=opening), SIGNED)
     return path

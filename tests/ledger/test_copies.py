@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from prepstore.ledger.errors import StoreError
-from prepstore.ledger.movements import balances
+from prepstore.ledger.lots import balances
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.store_file import back_up, reading, restore
 from prepstore.movements import What

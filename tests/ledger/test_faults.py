@@ -13,7 +13,8 @@ import pytest
 from prepstore.ledger import store_file
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.movements import Asked, balances, recorded
+from prepstore.ledger.lots import balances
+from prepstore.ledger.movements import Asked, recorded
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import back_up, reading, writing

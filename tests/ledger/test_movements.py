@@ -9,10 +9,10 @@ from sqlalchemy import text
 from prepstore.amounts import Kind
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
+from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import (
     Asked,
-    balances,
-    booked_sessions,
+    booked_among,
     last_movement,
     moved_after,
     record,
@@ -66,15 +66,31 @@ def test_less_than_nothing_is_refused_and_nothing_of_it_is_kept(store: Path) -> 
     assert len(_asked(store)) == 2
 
 
-def test_the_row_of_a_lot_follows_in_digits_and_after_a_count_in_the_words_typed(
-    store: Path,
-) -> None:
+def test_the_row_of_a_lot_follows_in_digits_or_in_the_words_of_the_booking(store: Path) -> None:
     book(store, movement("L1", "-0.25", What.USED))
     assert _amounts(store)["L1"] == "499.75 g"
-    book(store, replace(movement("L1", "0.25", What.COUNTED), written="0.5 kg"))
+    counted = replace(movement("L1", "0.25", What.COUNTED), written="0.5 kg")
+    with writing(store) as connection:
+        record(connection, Booking(movements=(counted,), amounts={"l1": "0.5 kg"}), SIGNED)
     assert _amounts(store)["L1"] == "0.5 kg"
     book(store, replace(movement("L1", "-100", What.USED), written="100 g"))
     assert _amounts(store)["L1"] == "400 g"
+
+
+def test_an_entry_without_anything_in_it_is_never_written(store: Path) -> None:
+    with writing(store) as connection, pytest.raises(ValueError, match="without anything"):
+        record(connection, Booking(reason="nothing"), SIGNED)
+
+
+def test_a_cell_goes_back_letter_for_letter(store: Path) -> None:
+    with writing(store) as connection:
+        connection.execute(text("update stock set state = 'usable' where lot = 'L1'"))
+    to = Change(column="state", was="", now="reserved")
+    book(store, Movement(lot="L1", what=What.STATE_CHANGED, unit=Kind.MASS, change=to))
+    with reading(store) as connection:
+        assert recorded(connection, Asked(lots=("l1",)))[-1].movement.change == Change(
+            column="state", was="usable", now="reserved"
+        )
 
 
 def test_a_changed_cell_follows_and_a_blank_one_is_emptied(store: Path) -> None:
@@ -160,14 +176,14 @@ def test_a_session_is_booked_out_until_that_is_undone(store: Path) -> None:
         with writing(store) as connection:
             record(connection, Booking(uses=(use,), session=use.session), SIGNED)
     with reading(store) as connection:
-        assert booked_sessions(connection, monday) == {"mon", "tue"}
-        assert booked_sessions(connection, date(2027, 2, 2)) == frozenset()
+        assert booked_among(connection, ["Mon", "Late", "Tue", "Wed"]) == {"mon", "tue"}
+        assert booked_among(connection, ["Wed"]) == frozenset()
         assert session_uses(connection, session="Mon") == [_use("Mon", monday, 5, 4)]
         assert len(session_uses(connection)) == 3
     with writing(store) as connection:
         record(connection, Booking(uses=(_use("Mon", monday, -5, -4),), session="Mon"), SIGNED)
     with reading(store) as connection:
-        assert booked_sessions(connection, monday) == {"tue"}
+        assert booked_among(connection, ["Mon", "Tue"]) == {"tue"}
         assert [one.used for one in session_uses(connection, entry=5)] == [-4]
 
 

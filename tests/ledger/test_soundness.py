@@ -49,7 +49,10 @@ _LET_CHANGE = "DROP TRIGGER movements_no_update"
             "Entry 9 has nothing that was recorded with it",
         ),
         (
-            ("INSERT INTO session_uses VALUES (1, 1, 'S', '2027-01-25', 'P', 'salt', 'g', 0, -1)",),
+            (
+                "INSERT INTO session_uses VALUES "
+                "(1, 1, 'S', '2027-01-25', 'P', 'salt', 'g', 0, -1, 0)",
+            ),
             "Session S is recorded to have used less than nothing of salt",
         ),
         (

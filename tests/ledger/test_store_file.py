@@ -10,7 +10,8 @@ from sqlalchemy import text
 from prepstore.amounts import of_billionths
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.movements import Asked, balances, record, recorded
+from prepstore.ledger.lots import balances
+from prepstore.ledger.movements import Asked, record, recorded
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking

@@ -14,7 +14,8 @@ import pytest
 
 from prepstore.amounts import of_billionths
 from prepstore.cli.rooms import shelf_in
-from prepstore.ledger.movements import balances, record
+from prepstore.ledger.lots import balances
+from prepstore.ledger.movements import record
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking
 from prepstore.shelf.asked import quantity

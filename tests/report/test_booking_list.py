@@ -3,12 +3,14 @@ import pytest
 from prepstore.amounts import Kind
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.report.booking_list import (
+    LotsBefore,
     booking_lines,
     count_lines,
     movement_in_words,
+    standing_on_a_count,
     to_be_opened,
 )
-from prepstore.shelf.counting import counted_by_sheet
+from prepstore.shelf.counting import Count, counted_by_sheet
 from prepstore.shelf.handling import opened
 from prepstore.tables.units import read_amount
 from tests.shelf.small_shelf import DAY, shelf
@@ -55,12 +57,12 @@ def test_what_happened_is_said_in_the_words_of_the_trade(movement: Movement, wor
 
 def test_each_line_says_what_is_left_even_of_a_new_lot() -> None:
     booking = opened(SHELF, SHELF.lot("E3"), DAY)
-    assert list(booking_lines(booking, SHELF)) == [
+    assert list(booking_lines(booking, LotsBefore.of(SHELF))) == [
         "E3 ether: opened -1 L, containers from 3 to 2, 2 L left",
         "E3-1 ether: opened +1 L, 1 L left",
     ]
     twice = Booking(movements=(_movement(What.USED, -100), _movement(What.USED, -150)))
-    assert [line.rsplit(", ", 1)[1] for line in booking_lines(twice, SHELF)] == [
+    assert [line.rsplit(", ", 1)[1] for line in booking_lines(twice, LotsBefore.of(SHELF))] == [
         "900 mL left",
         "750 mL left",
     ]
@@ -89,12 +91,26 @@ def test_who_uses_a_sealed_lot_that_ages_is_reminded_to_record_its_opening(
 
 def test_a_counting_sheet_tells_differences_and_what_to_count_again() -> None:
     found = [
-        (lot, read_amount(text)) for lot, text in (("A1", "0.9 L"), ("S1", "1.5 kg"), ("A2", "1 L"))
+        (lot, read_amount(text), "")
+        for lot, text in (("A1", "0.9 L"), ("S1", "1.5 kg"), ("A2", "1 L"))
     ]
-    lines = list(count_lines(counted_by_sheet(SHELF, found, {"a2"}), SHELF))
+    lines = list(count_lines(counted_by_sheet(SHELF, found, {"a2"}, {}, DAY), SHELF))
     assert lines == [
         "place    lot  item     should hold  counted  difference",
         "shelf 1  A1   acetone  1 L          900 mL   100 mL less",
         "1 of 2 counts differ, 1 agree.",
         "A2 acetone has moved since the sheet was written: count it again.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("since", "says"),
+    [
+        (-300, "After 2027-02-03 another 300 mL went, so lot A1 holds 900 mL now."),
+        (200, "After 2027-02-03 another 200 mL came, so lot A1 holds 900 mL now."),
+    ],
+)
+def test_a_count_of_an_earlier_day_says_what_the_lot_holds_now(since: int, says: str) -> None:
+    count = Count(_movement(What.COUNTED, -100), since * ML)
+    assert list(standing_on_a_count(count, SHELF.lot("A1"), DAY)) == [says]
+    assert list(standing_on_a_count(Count(count.movement, 0), SHELF.lot("A1"), DAY)) == []

@@ -1,9 +1,9 @@
 from prepstore.amounts import Kind
 from prepstore.movements import Movement, Recorded, What
-from prepstore.report.history_list import HISTORY_COLUMNS, history_lines, history_rows
+from prepstore.report.history_list import HISTORY_COLUMNS, LotNames, history_lines, history_rows
 from tests.builders import day
 
-LABELS = {"a1": ("A1", "acetone")}
+LOTS = LotNames({"a1": ("A1", "acetone")})
 
 
 def _recorded(entry: int, what: What, ml: int, **others: object) -> Recorded:
@@ -24,7 +24,7 @@ HISTORY = [
 
 
 def test_the_history_of_a_lot_reads_like_what_happened() -> None:
-    assert list(history_lines(HISTORY, LABELS, 1000 * 10**9)) == [
+    assert list(history_lines(HISTORY, LOTS, 1000 * 10**9)) == [
         "entry  day         lot  item     what            left    by   for or because",
         "1      2027-02-03  A1   acetone  received 1 L    1 L     Kim",
         "2      2027-02-03  A1   acetone  used 250 mL     750 mL  Kim  Mon; undone by entry 3",
@@ -34,13 +34,20 @@ def test_the_history_of_a_lot_reads_like_what_happened() -> None:
 
 
 def test_what_is_left_is_not_said_where_movements_are_left_out() -> None:
-    lines = list(history_lines(HISTORY, LABELS, None))
+    lines = list(history_lines(HISTORY, LOTS, None))
     assert "left" not in lines[0]
-    assert list(history_lines([], LABELS, None)) == ["0 movements"]
+    assert list(history_lines([], LOTS, None)) == ["0 movements"]
 
 
 def test_rows_for_other_programs_keep_every_digit() -> None:
-    rows = history_rows(HISTORY, LABELS)
+    rows = history_rows(HISTORY, LOTS)
     assert tuple(rows[0]) == HISTORY_COLUMNS
     assert [row["change"] for row in rows] == [1000, -250, 250]
     assert (rows[1]["session"], rows[1]["undone_by"], rows[1]["written"]) == ("Mon", 3, "250 mL")
+
+
+def test_a_label_that_was_used_again_tells_what_was_in_each_lot() -> None:
+    lots = LotNames({"a1": ("A1", "water")}, {"a1": [(1, "acetone"), (2, "water")]})
+    assert [row["item"] for row in history_rows(HISTORY, lots)] == [
+        "acetone" if one.number < 2 else "water" for one in HISTORY
+    ]

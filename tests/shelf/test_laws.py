@@ -15,17 +15,27 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from prepstore.amounts import in_billionths
+from prepstore.cli.booking_options import Hand
+from prepstore.cli.recording import record_checked
 from prepstore.cli.rooms import shelf_in, whole_shelf_in
+from prepstore.cli.stock_undo import undone_in
 from prepstore.facts import LotState, fold
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.movements import Asked, balances, record, recorded, session_uses
+from prepstore.ledger.lots import balances
+from prepstore.ledger.movements import (
+    Asked,
+    record,
+    recorded,
+    recorded_of,
+    session_uses,
+)
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, Movement, Signed
 from prepstore.problems import RefusedError
 from prepstore.shelf.agreement import rows_that_disagree
 from prepstore.shelf.asked import of_number, quantity
-from prepstore.shelf.counting import counted
+from prepstore.shelf.counting import counted, recorded_as
 from prepstore.shelf.discarding import discarded
 from prepstore.shelf.handling import moved, opened, state_changed
 from prepstore.shelf.making import NewBottle, made, solution_named, volume_of
@@ -38,7 +48,6 @@ from prepstore.shelf.session_use import (
     session_used,
 )
 from prepstore.shelf.shelf import Shelf
-from prepstore.shelf.undoing import Entry, undone
 from prepstore.shelf.using import used_of_item, used_of_lot
 from prepstore.tables.intake import NOTHING_HELD, intake
 from prepstore.tables.units import read_amount
@@ -85,6 +94,7 @@ class Lot:
     item: str
     held: int
     cells: dict[str, str] = field(default_factory=dict)
+    is_gone: bool = False
 
 
 class Stores(RuleBasedStateMachine):
@@ -120,12 +130,14 @@ class Stores(RuleBasedStateMachine):
         with suppress(RefusedError), writing(self.path) as connection:
             shelf = whole_shelf_in(connection, DAY) if whole else shelf_in(connection)
             booking: Booking = decide(shelf, connection)  # type: ignore[operator]
-            entry = record(connection, booking, _signed())
+            entry = record_checked(connection, booking, _signed())
             self._note(entry, booking)
 
     def _note(self, entry: int, booking: Booking) -> None:
         for cells in booking.new_lots:
             self.lots[fold(cells["lot"])] = Lot(cells["item"], 0, dict(cells))
+        for label, why in booking.gone.items():
+            self.lots[label].is_gone = bool(why)
         for movement in booking.movements:
             lot = self.lots.setdefault(fold(movement.lot), Lot("", 0))
             lot.held += movement.billionths
@@ -171,15 +183,15 @@ class Stores(RuleBasedStateMachine):
     def count(self, label: str, amount: object) -> None:
         """A lot is counted; afterwards it holds what was found."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Shelf, connection: object) -> Booking:
             held = shelf.lot(label)
             written = read_amount(f"{amount} {held.unit}")
-            return Booking(
-                movements=(counted(held, quantity(held.material, written, may_be_nothing=True)),)
-            )
+            asked = quantity(held.material, written, may_be_nothing=True)
+            (history,) = recorded_of(connection, [label]).values()  # type: ignore[arg-type]
+            return recorded_as([counted(held, asked, history, DAY)], None)
 
         self._do(decide)
-        if fold(label) in self.lots:
+        if fold(label) in self.lots and not self.lots[fold(label)].is_gone:
             assert self.lots[fold(label)].held == in_billionths(amount)  # type: ignore[arg-type]
 
     @rule(label=st.sampled_from((*LABELS, "A2-1", "A2-2")))
@@ -238,21 +250,9 @@ class Stores(RuleBasedStateMachine):
     def undo(self, which: int) -> None:
         """Any entry is undone, unless something stands in the way."""
         number, _ = self.entries[which % len(self.entries)]
-
-        def decide(shelf: Shelf, connection: object) -> Booking:
-            uses = session_uses(connection, entry=number)  # type: ignore[arg-type]
-            session = uses[0].session if uses else ""
-            entry = Entry(
-                number=number,
-                movements=recorded(connection, Asked(entry=number)),  # type: ignore[arg-type]
-                uses=uses,
-                of_session=session_uses(connection, session=session),  # type: ignore[arg-type]
-                orders=(),
-                names=(),
-            )
-            return undone(shelf, entry)
-
-        self._do(decide)
+        with suppress(RefusedError), writing(self.path) as connection:
+            booking = undone_in(connection, number, Hand("Kim", DAY)).booking
+            self._note(record_checked(connection, booking, _signed()), booking)
 
     @invariant()
     def the_store_is_what_the_model_is(self) -> None:
@@ -263,7 +263,10 @@ class Stores(RuleBasedStateMachine):
             held = balances(connection)
             assert held == {label: lot.held for label, lot in self.lots.items()}
             assert min(held.values()) >= 0
-            for row in written_rows(connection, "stock")["stock"]:
+            rows = written_rows(connection, "stock")["stock"]
+            there = {label for label, lot in self.lots.items() if not lot.is_gone}
+            assert {row.key[0] for row in rows} == there
+            for row in rows:
                 cells = self.lots[row.key[0]].cells
                 for column in ("opened", "place", "state", "containers"):
                     assert row.text.get(column, "") == cells.get(column, ""), column

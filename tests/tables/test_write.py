@@ -35,7 +35,7 @@ def test_what_is_written_reads_back_the_same_as_folder_and_as_workbook(tmp_path:
 @pytest.mark.parametrize(
     ("rows", "last"),
     [
-        ([], "tested"),
+        ([], "batch_number"),
         ([{"lot": "L1"}], "place"),
         ([{"lot": "L1"}, {"lot": "L2", "received": "2027-02-03"}], "received"),
     ],

@@ -1,0 +1,146 @@
+"""The command that undoes an entry."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.booking_options import By, DryRun, Hand, On
+from prepstore.cli.bookings import Decided, of_lots, record_decided
+from prepstore.cli.outcome import answers
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from prepstore.movements import NameChange, Recorded
+    from prepstore.report.booking_list import LotsBefore
+    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.undoing import Entry
+
+
+@answers
+def undo(
+    context: typer.Context,
+    *,
+    entry: Annotated[int, typer.Argument(min=1, help="The entry, as the history numbers it.")],
+    by: By = None,
+    on: On = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Undo an entry by one that reverses it; the history keeps both.
+
+    Example: prepstore stock undo 17
+    """
+    store: Store = context.obj
+    hand = Hand(by, on, dry_run)
+    record_decided(store.path, hand, lambda connection: undone_in(connection, entry, hand))
+
+
+def undone_in(connection: "Connection", number: int, hand: Hand) -> Decided:
+    """Return what undoes an entry of a store.
+
+    Raises:
+        RefusedError: There is no such entry, or something stands in the way.
+    """
+    from dataclasses import replace
+
+    from prepstore.cli.rooms import shelf_in, today
+    from prepstore.shelf.undoing import undone
+
+    entry = _entry(connection, number)
+    shelf = shelf_in(connection)
+    booking = undone(entry, _names_back(connection, entry))
+    booking = replace(booking, amounts=_as_typed(shelf, entry))
+    return of_lots(shelf, booking, hand.on or today(), _before(connection, entry))
+
+
+def _entry(connection: "Connection", number: int) -> "Entry":
+    """Return all that was recorded with an entry, and what has happened to it since."""
+    from prepstore.facts import fold
+    from prepstore.ledger.lots import lot_cells
+    from prepstore.ledger.movements import Asked, recorded, session_uses
+    from prepstore.ledger.names import recorded_names
+    from prepstore.ledger.orders import recorded_orders
+    from prepstore.problems import RefusedError
+    from prepstore.shelf.undoing import Entry
+
+    uses = session_uses(connection, entry=number)
+    movements = recorded(connection, Asked(entry=number))
+    orders = recorded_orders(connection, entry=number)
+    names = recorded_names(connection, entry=number)
+    if not (movements or uses or orders or names):
+        raise RefusedError(f"There is no entry {number}. See: prepstore stock history")
+    lots = tuple(dict.fromkeys(one.movement.lot for one in movements))
+    packs = {fold(one.change.pack) for one in orders}
+    everything = recorded_orders(connection) if orders else []
+    return Entry(
+        number=number,
+        movements=movements,
+        uses=uses,
+        of_session=session_uses(connection, session=uses[0].session) if uses else (),
+        of_lots=recorded(connection, Asked(lots=lots)) if lots else (),
+        cells=lot_cells(connection, lots),
+        orders=orders,
+        of_orders=[one for one in everything if fold(one.change.pack) in packs],
+        names=names,
+    )
+
+
+def _names_back(connection: "Connection", entry: "Entry") -> "tuple[NameChange, ...]":
+    import datetime
+
+    from prepstore.cli.rooms import whole_shelf_in
+    from prepstore.shelf.names import change_undone
+
+    if not entry.names:
+        return ()
+    shelf = whole_shelf_in(connection, datetime.date.max)
+    return tuple(change_undone(shelf, one.change) for one in entry.names[::-1])
+
+
+def _as_typed(shelf: "Shelf", entry: "Entry") -> dict[str, str]:
+    """Return the words that lots' rows say their amounts in again, where these still hold."""
+    from prepstore.shelf.undoing import typed_before
+
+    found = {}
+    for lot, history in _by_lot(entry).items():
+        written = typed_before(history, entry.number)
+        held = sum(one.movement.billionths for one in history)
+        held -= sum(one.movement.billionths for one in history if one.entry == entry.number)
+        if written and _comes_to(shelf, entry.cells[lot].get("item", ""), written, held):
+            found[lot] = written
+    return found
+
+
+def _by_lot(entry: "Entry") -> "dict[str, list[Recorded]]":
+    from prepstore.facts import fold
+
+    found: dict[str, list[Recorded]] = {}
+    for one in entry.of_lots:
+        found.setdefault(fold(one.movement.lot), []).append(one)
+    return found
+
+
+def _comes_to(shelf: "Shelf", item: str, written: str, billionths: int) -> bool:
+    """Return whether an amount as it was typed comes to what a lot of an item holds."""
+    from prepstore.amounts import in_billionths
+    from prepstore.chemistry.conversions import NoRouteError, in_unit
+    from prepstore.facts import fold
+    from prepstore.tables.units import read_amount
+
+    material = shelf.materials.get(fold(item))
+    if material is None:
+        return False
+    try:
+        return in_billionths(in_unit(material, read_amount(written))) == billionths
+    except NoRouteError:
+        return False
+
+
+def _before(connection: "Connection", entry: "Entry") -> "LotsBefore":
+    """Return what the lots that an entry touched hold now, those that are gone included."""
+    from prepstore.ledger.lots import balances
+    from prepstore.report.booking_list import LotsBefore
+
+    held = balances(connection, *entry.cells) if entry.cells else {}
+    return LotsBefore(held, {lot: cells.get("item", "") for lot, cells in entry.cells.items()})

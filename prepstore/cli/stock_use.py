@@ -1,0 +1,178 @@
+"""The command for what was used: of a lot, of an item, or by a session."""
+
+import datetime
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.booking_options import (
+    By,
+    DryRun,
+    Hand,
+    On,
+    Reason,
+    Used,
+    amounts_by_item,
+    written_amount,
+)
+from prepstore.cli.bookings import Decided, of_lots, record_decided
+from prepstore.cli.outcome import answers
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from prepstore.movements import Booking
+    from prepstore.shelf.session_use import RealUse
+    from prepstore.shelf.shelf import Shelf
+
+
+@answers
+def use(
+    context: typer.Context,
+    *,
+    what: Annotated[
+        str | None, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")
+    ] = None,
+    amount: Annotated[str | None, typer.Argument(help="How much was used.")] = None,
+    session: Annotated[
+        str | None,
+        typer.Option("--session", help="The session; alone, it books out all that was set out."),
+    ] = None,
+    reason: Reason = None,
+    used: Used = None,
+    back: Annotated[
+        list[str] | None,
+        typer.Option("--back", metavar="ITEM=AMOUNT", help="What came back; may be repeated."),
+    ] = None,
+    as_far_as_there_is: Annotated[
+        bool,
+        typer.Option("--as-far-as-there-is", help="Leave out what the lots do not have."),
+    ] = False,
+    by: By = None,
+    on: On = None,
+    dry_run: DryRun = False,
+) -> None:
+    """Record what was used: of a lot, of an item from what expires first, or by a session.
+
+    Example: prepstore stock use --session W05-Mon-1 --back "acetone=200 mL"
+    """
+    store: Store = context.obj
+    if what is None:
+        if session is None:
+            raise typer.BadParameter("Name a lot or an item and an amount, or give --session.")
+        told = _Told(session, used or [], back or [], as_far_as_there_is, reason)
+        hand = Hand(by, on or _day_of(store, session), dry_run)
+        record_decided(store.path, hand, lambda connection: _session_use(connection, told, hand))
+        return
+    if amount is None:
+        raise typer.BadParameter(f'Say how much was used, such as: use {what} "250 mL"')
+    if used or back or as_far_as_there_is:
+        raise typer.BadParameter("--used, --back and --as-far-as-there-is go with --session alone.")
+
+    taken = _Taken(what, amount, session, reason)
+    record_decided(
+        store.path, Hand(by, on, dry_run), lambda connection: _use_of(connection, on, taken)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What was taken: a lot or an item, how much, for which session, and why."""
+
+    what: str
+    amount: str
+    session: str | None
+    reason: str | None
+
+
+def _use_of(connection: "Connection", on: datetime.date | None, taken: _Taken) -> Decided:
+    """Return the use of a lot or an item, for a session or another purpose."""
+    from prepstore.cli.rooms import shelf_in, today, whole_shelf_in
+    from prepstore.shelf.session_use import further_use, session_named
+
+    day = on or today()
+    if taken.session is None:
+        shelf = shelf_in(connection)
+        return of_lots(shelf, _taken(shelf, taken, day), day)
+    shelf = whole_shelf_in(connection, day)
+    session = session_named(shelf.inventory, taken.session)
+    return of_lots(shelf, further_use(shelf, session, _taken(shelf, taken, day)), day)
+
+
+def _taken(shelf: "Shelf", taken: _Taken, day: datetime.date) -> "Booking":
+    from prepstore.movements import Booking
+    from prepstore.shelf.asked import quantity
+    from prepstore.shelf.using import used_of_item, used_of_lot
+
+    if shelf.is_lot(taken.what):
+        held = shelf.lot(taken.what)
+        wanted = quantity(held.material, written_amount(taken.amount))
+        return Booking(movements=(used_of_lot(held, wanted),), reason=taken.reason)
+    material = shelf.material(taken.what)
+    wanted = quantity(material, written_amount(taken.amount))
+    return Booking(movements=used_of_item(shelf, material, wanted, day), reason=taken.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What is told of a session: its name, what of it was used or came back, how far to go, why."""
+
+    session: str
+    used: list[str]
+    back: list[str]
+    as_far_as_there_is: bool
+    reason: str | None
+
+
+def _day_of(store: Store, session: str) -> datetime.date | None:
+    """Return the day of a session, on which what it used was used; None where it is not known."""
+    from prepstore.facts import fold
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.store_file import reading
+
+    with reading(store.path) as connection:
+        rows = written_rows(connection, "timetable")["timetable"]
+    days = (row.text["date"] for row in rows if fold(row.text["session"]) == fold(session))
+    return next((datetime.date.fromisoformat(day) for day in days), None)
+
+
+def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
+    """Return what a session took; of one that is booked out, what sets it right."""
+    from dataclasses import replace
+
+    from prepstore.cli.rooms import whole_shelf_in
+    from prepstore.ledger.movements import Asked, recorded, session_uses
+    from prepstore.shelf.session_use import (
+        is_booked_out,
+        session_corrected,
+        session_named,
+        session_used,
+    )
+
+    shelf = whole_shelf_in(connection, datetime.date.min)
+    session = session_named(shelf.inventory, told.session)
+    really = _real_use(shelf, told)
+    so_far = session_uses(connection, session=session.session)
+    if is_booked_out(so_far):
+        taken = recorded(connection, Asked(session=session.session))
+        booking = session_corrected(shelf, so_far, taken, really)
+    else:
+        is_cut = told.as_far_as_there_is
+        booking = session_used(shelf, session, really, so_far, as_far_as_there_is=is_cut)
+    return of_lots(shelf, replace(booking, reason=told.reason), hand.on or session.date)
+
+
+def _real_use(shelf: "Shelf", told: _Told) -> "RealUse":
+    from prepstore.problems import RefusedError
+    from prepstore.shelf.session_use import Really
+
+    used, back = amounts_by_item(shelf, told.used), amounts_by_item(shelf, told.back)
+    twice = [shelf.materials[name].name for name in used if name in back]
+    if twice:
+        raise RefusedError(f"Say of {twice[0]} either what was used or what came back, not both.")
+    return {
+        **{name: Really(used=amount) for name, amount in used.items()},
+        **{name: Really(back=amount) for name, amount in back.items()},
+    }

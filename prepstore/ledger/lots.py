@@ -1,0 +1,127 @@
+"""The rows of lots: new ones, what they say after a booking, and those that are there no longer.
+
+A row stays for the sake of the history, even where its lot is gone; lists and exports leave it out.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any, Final
+
+from sqlalchemy import Connection, Row, column, delete, insert, select, table, update
+
+from prepstore.amounts import of_billionths, plain
+from prepstore.columns import TABLES
+from prepstore.facts import fold
+from prepstore.ledger.light import light_table, next_number
+from prepstore.movements import Booking, Movement
+
+STOCK: Final = table(
+    "stock",
+    column("position"),
+    column("key"),
+    column("gone"),
+    *map(column, TABLES["stock"].columns),
+)
+BALANCES: Final = light_table("balances", "lot billionths last_movement")
+_FIRST_ROW: Final = 2
+"""Rows are numbered as a spreadsheet numbers them, below the heading."""
+_AT_ONCE: Final = 500
+"""Lots asked for in one go; SQLite takes 999 parameters at least."""
+
+
+def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
+    """Add the rows of new lots; each takes the place of one of its label that is gone."""
+    rows = [{**cells, "key": fold(cells["lot"])} for cells in lots]
+    forget_gone(connection, [row["key"] for row in rows])
+    blank = dict.fromkeys(TABLES["stock"].columns)
+    first = max(next_number(connection, STOCK.c.position), _FIRST_ROW)
+    connection.execute(
+        insert(STOCK),
+        [{**blank, **row, "position": position} for position, row in enumerate(rows, start=first)],
+    )
+
+
+def forget_gone(connection: Connection, keys: Iterable[str]) -> None:
+    """Remove the rows of lots that are gone, so that others can have their labels.
+
+    The movements of those lots stay, and belong to whatever row has the label when the transaction
+    ends.
+    """
+    gone = connection.execute(select(STOCK.c.key).where(STOCK.c.gone.is_not(None))).scalars()
+    for key in set(gone).intersection(keys):
+        connection.execute(delete(STOCK).where(STOCK.c.key == key))
+
+
+def as_they_stand(connection: Connection, movements: Iterable[Movement]) -> tuple[Movement, ...]:
+    """Return movements whose changed cells were what the rows say letter for letter.
+
+    So that an undo writes back `usable` where that was typed, and nothing where nothing was.
+    """
+    return tuple(
+        one
+        if one.change is None or one.change.column not in TABLES["stock"].columns
+        else replace(one, change=replace(one.change, was=_cell(connection, one)))
+        for one in movements
+    )
+
+
+def _cell(connection: Connection, movement: Movement) -> str:
+    assert movement.change is not None
+    cell = STOCK.c[movement.change.column]
+    found = connection.execute(select(cell).where(STOCK.c.key == fold(movement.lot))).scalar()
+    return found or ""
+
+
+def let_rows_follow(connection: Connection, booking: Booking) -> None:
+    """Let the rows of lots say what their movements came to."""
+    for movement in booking.movements:
+        if movement.change is not None and movement.change.column in TABLES["stock"].columns:
+            cells = {movement.change.column: movement.change.now or None}
+            connection.execute(update(STOCK).where(STOCK.c.key == fold(movement.lot)).values(cells))
+    # A new lot's row says already what came into it, as it was typed.
+    new = {fold(cells["lot"]) for cells in booking.new_lots}
+    moved = {
+        lot: one
+        for one in booking.movements
+        if (lot := fold(one.lot)) not in new and (one.billionths or one.written)
+    }
+    held = balances(connection, *moved) if moved else {}
+    for lot, billionths in held.items():
+        in_figures = f"{plain(of_billionths(billionths))} {moved[lot].unit}"
+        amount = booking.amounts.get(lot) or in_figures
+        connection.execute(update(STOCK).where(STOCK.c.key == lot).values(amount=amount))
+    for lot, why in booking.gone.items():
+        connection.execute(update(STOCK).where(STOCK.c.key == lot).values(gone=why or None))
+
+
+def balances(connection: Connection, *lots: str) -> dict[str, int]:
+    """Return what lots hold, in billionths, by folded label; all lots if none is named."""
+    everything = select(BALANCES.c.lot, BALANCES.c.billionths)
+    if not lots:
+        return _by_lot(connection.execute(everything))
+    found: dict[str, int] = {}
+    for first in range(0, len(lots), _AT_ONCE):
+        some = everything.where(BALANCES.c.lot.in_(lots[first : first + _AT_ONCE]))
+        found.update(_by_lot(connection.execute(some)))
+    return found
+
+
+def _by_lot(rows: Iterable[Row[Any]]) -> dict[str, int]:
+    return {row.lot: row.billionths for row in rows}
+
+
+def lot_cells(connection: Connection, lots: Iterable[str]) -> dict[str, dict[str, str]]:
+    """Return the cells of lots' rows that are not blank, by folded label; also of gone ones."""
+    columns = TABLES["stock"].columns
+    found: dict[str, dict[str, str]] = {}
+    for lot in lots:
+        row = connection.execute(select(STOCK).where(STOCK.c.key == lot)).mappings().first()
+        if row is not None:
+            found[lot] = {name: row[name] for name in columns if row[name] is not None}
+    return found
+
+
+def lot_names(connection: Connection) -> dict[str, tuple[str, str]]:
+    """Return each lot's label and what is in it, by folded label, those that are gone included."""
+    rows = connection.execute(select(STOCK.c.key, STOCK.c.lot, STOCK.c.item))
+    return {row.key: (row.lot, row.item or "") for row in rows if row.key is not None}

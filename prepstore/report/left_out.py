@@ -1,0 +1,59 @@
+"""What is wrong with a store and therefore not counted, as lines and as warnings of a plan."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from prepstore.planning.plan import Warned
+from prepstore.problems import Problem
+
+_WORDS: Mapping[str, str] = {
+    "items": "items",
+    "solutions": "solutions",
+    "practicals": "practicals",
+    "timetable": "sessions",
+    "stock": "lots",
+    "suppliers": "suppliers",
+    "packs": "packs",
+    "on_order": "orders",
+    "waste_streams": "waste streams",
+    "replacements": "replacements",
+    "settings": "settings",
+}
+"""What the rows of a table are called; those of others have no names of their own."""
+
+
+def left_out_lines(
+    problems: Sequence[Problem], names: Mapping[str, Sequence[str]], at_most: int
+) -> Iterator[str]:
+    """Yield a line a mistake of the store, so many at most, and what is not counted because of it.
+
+    Args:
+        problems: What is wrong.
+        names: What is left out because of it, by table.
+        at_most: How many mistakes are told.
+    """
+    for problem in problems[:at_most]:
+        yield problem.sentence
+    if len(problems) > at_most:
+        yield f"… and {len(problems) - at_most} more: prepstore check"
+    if problems:
+        yield f"The store has {_mistakes(problems)}. Left out: {_left_out(names)}."
+
+
+def left_out_warnings(
+    problems: Sequence[Problem], names: Mapping[str, Sequence[str]]
+) -> Iterator[Warned]:
+    """Yield a warning a mistake of the store, and one of what a plan does not count for it."""
+    for problem in problems:
+        yield Warned("the store", problem.sentence)
+    if problems:
+        yield Warned("the store", f"Left out of this plan: {_left_out(names)}.")
+
+
+def _mistakes(problems: Sequence[Problem]) -> str:
+    return f"{len(problems)} mistake{'s' if len(problems) != 1 else ''}"
+
+
+def _left_out(names: Mapping[str, Sequence[str]]) -> str:
+    """Return what is left out by kind: `lots L1, L2; sessions Mon-1`."""
+    parts = [f"{_WORDS[table]} {', '.join(of_one)}" for table, of_one in names.items()]
+    return "; ".join(parts) if parts else "only what these cells say"

@@ -1,0 +1,130 @@
+"""What of a store can be used though something in it is wrong, and what is left out."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from typing import Final
+
+from prepstore.columns import NAME_COLUMN, TABLES
+from prepstore.facts import fold
+from prepstore.problems import Problem, ProblemsError
+from prepstore.tables.crosscheck import Checked, checked
+from prepstore.written import WrittenRow, WrittenSet
+
+CAN_BE_LEFT_BLANK: Final[Mapping[str, Set[str]]] = {
+    "items": {
+        "cas", "hazards", "minimum", "restock_to", "storage", "notes", "peroxide_test",
+        "peroxide_test_sealed", "retired",
+    },
+    "solutions": {"hazards", "minimum", "restock_to", "storage", "instructions", "retired"},
+    "practicals": {"notes", "retired"},
+    "timetable": {"room"},
+    "waste_streams": {"list_code", "notes", "empty_containers"},
+    "suppliers": {"delivery_charge", "minimum_order", "retired"},
+}  # fmt: skip
+"""Cells that no amount and no day of use rests on: a wrong one is read as blank."""
+
+_WHOLE: Final[Mapping[str, tuple[str, str]]] = {
+    "solution_parts": ("solution", "solutions"),
+    "practical_lines": ("practical", "practicals"),
+}
+"""Tables of which one wrong row spoils all of one name, and the table that has the name."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """The mistakes of a store, and the names of what is not counted because of them, by table."""
+
+    problems: tuple[Problem, ...]
+    names: Mapping[str, Sequence[str]]
+
+
+NOTHING_LEFT_OUT: Final = LeftOut((), {})
+
+
+def as_far_as_right(written: WrittenSet) -> tuple[Checked, LeftOut]:
+    """Return the facts of a store without what is wrong and what rests on it.
+
+    Raises:
+        ProblemsError: A mistake stands in no row that could be left out.
+    """
+    result = checked(written)
+    told = result.problems
+    names: dict[str, list[str]] = {}
+    while result.problems:
+        smaller = _without(written, result.problems)
+        if smaller == written:
+            raise ProblemsError(result.problems)
+        for table, name in _gone(written, smaller):
+            names.setdefault(table, []).append(name)
+        written, result = smaller, checked(smaller)
+    return result, LeftOut(told, names) if told else NOTHING_LEFT_OUT
+
+
+def _without(written: WrittenSet, problems: Iterable[Problem]) -> WrittenSet:
+    """Return rows without those that are wrong; a cell that may be blank is blank instead."""
+    wrong: dict[tuple[str, int], set[str]] = {}
+    for problem in problems:
+        wrong.setdefault((problem.place.table, problem.place.row), set()).add(problem.place.column)
+    spoilt = {(table, fold(name)) for table, name in _spoilt(written, wrong.keys())}
+    return {
+        table: [
+            _blanked(row, wrong.get((table, row.number), set()))
+            for row in rows
+            if not _is_gone(row, wrong.get((table, row.number)), spoilt)
+        ]
+        for table, rows in written.items()
+    }
+
+
+def _blanked(row: WrittenRow, columns: Set[str]) -> WrittenRow:
+    if not columns:
+        return row
+    return replace(row, text={name: cell for name, cell in row.text.items() if name not in columns})
+
+
+def _is_gone(row: WrittenRow, wrong: Set[str] | None, spoilt: Set[tuple[str, str]]) -> bool:
+    column, table = _WHOLE.get(row.table, (NAME_COLUMN.get(row.table, ""), row.table))
+    if (table, fold(row.text.get(column, ""))) in spoilt:
+        return True
+    if wrong is None:
+        return False
+    may_be_blank = wrong <= CAN_BE_LEFT_BLANK.get(row.table, set())
+    return not (may_be_blank and wrong & row.text.keys())
+
+
+def _spoilt(written: WrittenSet, wrong: Set[tuple[str, int]]) -> Iterator[tuple[str, str]]:
+    """Yield table and name of each solution and practical that has a wrong row elsewhere."""
+    for table, (column, of) in _WHOLE.items():
+        for row in written.get(table, ()):
+            if (table, row.number) in wrong:
+                yield of, row.text.get(column, "")
+    lost = {
+        fold(row.text.get("item", ""))
+        for row in written.get("replacements", ())
+        if ("replacements", row.number) in wrong
+    }
+    after = {
+        fold(row.text.get("item", "")): fold(row.text.get("replaced_by", ""))
+        for row in written.get("replacements", ())
+    }
+    for row in written.get("practical_lines", ()) if lost else ():
+        if lost.intersection(_chain(fold(row.text.get("item", "")), after)):
+            yield "practicals", row.text.get("practical", "")
+
+
+def _chain(name: str, after: Mapping[str, str]) -> list[str]:
+    """Return the folded names that a script's item goes through; a circle once round."""
+    names: list[str] = []
+    while name not in names:
+        names.append(name)
+        name = after.get(name, name)
+    return names
+
+
+def _gone(written: WrittenSet, smaller: WrittenSet) -> Iterator[tuple[str, str]]:
+    """Yield table and name of each row with a name of its own that is in the first set alone."""
+    for table, rows in written.items():
+        left = {row.number for row in smaller[table]}
+        for row in rows:
+            if row.number not in left and table not in _WHOLE:
+                yield table, ", ".join(row.text.get(one, "") for one in TABLES[table].key)

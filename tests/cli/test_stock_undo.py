@@ -1,0 +1,12 @@
+from tests.cli.conftest import SIGN, Run, amount_of, history_of
+
+
+def test_undoing_an_undo_does_it_again(stock: Run) -> None:
+    stock("use", "L0236", "100 mL", *SIGN)
+    stock("undo", "2", *SIGN)
+    assert amount_of(stock, "L0236") == "1.4 L"
+    twice = stock("undo", "2", *SIGN)
+    assert "undone by entry 3 already. To have it back: prepstore stock undo 3" in twice.stderr
+    stock("undo", "3", *SIGN)
+    assert amount_of(stock, "L0236") == "1300 mL"
+    assert [row["undone_by"] for row in history_of(stock, "L0236")] == [None, 3, 4, None]

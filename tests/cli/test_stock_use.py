@@ -1,0 +1,91 @@
+import json
+from typing import Any
+
+from tests.cli.conftest import SIGN, Run, amount_of, history_of
+
+
+def test_ten_receipts_of_a_tenth_of_a_litre_and_one_use_of_one_leave_nothing(stock: Run) -> None:
+    for _ in range(10):
+        assert stock("receive", "acetone", "0.1 L", "--lot", "X1", *SIGN).exit_code == 0
+    result = stock("use", "X1", "1 L", *SIGN)
+    assert "X1 acetone: used 1 L, 0 mL left" in result.stdout
+    assert amount_of(stock, "X1") == "0 mL"
+    too_much = stock("use", "X1", "1 mL", *SIGN)
+    assert too_much.exit_code == 1
+    assert "holds 0 mL, less than 1 mL" in too_much.stderr
+    assert "prepstore stock count X1" in too_much.stderr
+
+
+def test_an_item_is_used_from_what_expires_first(stock: Run) -> None:
+    result = stock("use", "acetone", "2 L", "--reason", "cleaning", *SIGN)
+    assert "L0236 acetone: used 1.4 L, 0 mL left" in result.stdout
+    assert "L0237 acetone: used 600 mL, 1.9 L left" in result.stdout
+    assert [row["reason"] for row in history_of(stock, "L0237")][-1] == "cleaning"
+
+
+def test_who_did_it_and_of_which_day_is_kept(stock: Run) -> None:
+    stock("use", "L0236", "1 mL", *SIGN)
+    row = history_of(stock, "L0236")[-1]
+    assert (row["by"], row["day"], row["change"], row["written"]) == (
+        "Kim",
+        "2027-03-08",
+        -1,
+        "1 mL",
+    )
+    assert row["at_utc"].endswith("+00:00")
+
+
+def _plan(run: Run, day: str) -> dict[str, Any]:
+    words = ("--from", day, "--to", day, "--today", day, "--json", "-")
+    plan: dict[str, Any] = json.loads(run("plan", *words).stdout)
+    return plan
+
+
+def test_a_session_is_booked_out_of_the_lots_its_plan_chose_and_is_done(
+    stock: Run, run: Run
+) -> None:
+    before = _plan(run, "2027-03-08")
+    planned = {
+        row["item"]: of["amount"]
+        for row in before["needs"]
+        for of in row["by_session"]
+        if of["session"] == "W10-Mon-4"
+    }
+    assert stock("use", "--session", "W10-Mon-4", "--by", "Kim").exit_code == 0
+    rows = history_of(stock, "--session", "W10-Mon-4")
+    used = {row["item"]: -row["change"] for row in rows}
+    assert used == {name: planned[name] for name in used}
+    assert set(planned) - set(used) == {
+        "calorimeter cup with lid",
+        "stopclock",
+        "thermometer -10 to 110 °C",
+    }
+    assert {row["day"] for row in rows} == {"2027-03-08"}
+    after = next(
+        one for one in _plan(run, "2027-03-08")["sessions"] if one["session"] == "W10-Mon-4"
+    )
+    assert (after["state"], after["groups"], after["sets"]) == ("done", 0, 0)
+
+
+def test_a_session_is_corrected_and_undone(stock: Run) -> None:
+    acid = "hydrochloric acid 2 mol/L"
+    stock("use", "--session", "W10-Mon-4", "--back", f"{acid}=350 mL", "--by", "Kim")
+    assert amount_of(stock, "S27-021") == "1400 mL"
+    again = stock("use", "--session", "W10-Mon-4")
+    assert again.exit_code == 1
+    assert "W10-Mon-4 is booked out already" in again.stderr
+    stock("use", "--session", "W10-Mon-4", "--used", f"{acid}=1.2 L")
+    assert amount_of(stock, "S27-021") == "1500 mL"
+    (row,) = json.loads(stock("usage", "--item", acid, "--json").stdout)
+    assert (row["planned"], row["used"]) == (1650, 1200)
+    assert stock("undo", "2").exit_code == 1
+    stock("undo", "3")
+    stock("undo", "2")
+    assert amount_of(stock, "S27-021") == "2.7 L"
+    assert json.loads(stock("usage", "--json").stdout) == []
+
+
+def test_a_single_use_for_a_session_counts_as_its_use(stock: Run) -> None:
+    stock("use", "acetone", "50 mL", "--session", "W10-Mon-4", *SIGN)
+    (row,) = json.loads(stock("usage", "--json").stdout)
+    assert (row["practical"], row["planned"], row["used"]) == ("PHY-04", 0, 50)
