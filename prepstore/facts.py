@@ -484,7 +484,7 @@ def is_retired(fact: Item | Solution | Practical | Supplier, day: datetime.date)
 class Inventory:
     """All facts of a store. Every mapping goes by the folded name (see `fold`).
 
-    `booked_out` are the folded names of sessions whose use is recorded already.
+    `booked_out` has the sessions whose use is recorded already, with the day they had then.
     """
 
     items: Mapping[str, Item]
@@ -500,7 +500,7 @@ class Inventory:
     streams: Mapping[str, WasteStream]
     replacements: Mapping[str, Replacement]
     settings: Settings
-    booked_out: frozenset[str] = frozenset()
+    booked_out: Mapping[str, datetime.date] = field(default_factory=dict)
 
 
 class ReplacementCircleError(ValueError):

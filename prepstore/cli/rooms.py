@@ -154,11 +154,14 @@ def facts_in(connection: "Connection", first_day: datetime.date) -> "tuple[Inven
 _TOLD_AT_MOST = 20
 
 
-def tell_left_out(left_out: "LeftOut") -> None:
+def tell_left_out(left_out: "LeftOut", of_lots: "Sequence[Problem]" = ()) -> None:
     """Say on standard error what is wrong with a store, and what is therefore not counted."""
-    from prepstore.report.left_out import left_out_lines
+    from prepstore.report.left_out import left_out_lines, lots_to_mend_lines
 
-    for line in left_out_lines(left_out.problems, left_out.names, _TOLD_AT_MOST):
+    for line in (
+        *lots_to_mend_lines(of_lots, _TOLD_AT_MOST),
+        *left_out_lines(left_out.problems, left_out.names, _TOLD_AT_MOST),
+    ):
         typer.echo(line, err=True)
 
 
@@ -171,7 +174,8 @@ _OF_A_SHELF = (
 def shelf_in(connection: "Connection") -> "Shelf":
     """Return the lots of a store and what is in them, without what only a plan needs.
 
-    What is wrong in it is left out and told.
+    A lot of which a cell cannot be read is there without that cell and in quarantine, so that it
+    can be counted, corrected or discarded; what else is wrong is left out. Both are told.
 
     Raises:
         ProblemsError: Something is wrong that cannot be left out.
@@ -179,7 +183,7 @@ def shelf_in(connection: "Connection") -> "Shelf":
     from prepstore.chemistry.materials import SolutionCircleError
     from prepstore.facts import Settings
     from prepstore.tables.crosscheck import unknown_names
-    from prepstore.tables.readable import as_far_as_right
+    from prepstore.tables.readable import as_far_as_right, lots_to_mend
     from prepstore.tables.understand import inventory_of, understand
 
     written = written_rows(connection, *_OF_A_SHELF)
@@ -187,8 +191,9 @@ def shelf_in(connection: "Connection") -> "Shelf":
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
             return _shelf_of(connection, inventory_of(known, Settings()))
-    result, left_out = as_far_as_right(written)
-    tell_left_out(left_out)
+    lots, of_lots = lots_to_mend(written)
+    result, left_out = as_far_as_right({**written, "stock": lots})
+    tell_left_out(left_out, of_lots)
     return _shelf_of(connection, result.inventory)
 
 

@@ -205,11 +205,12 @@ def _history_lines(
     )
     from prepstore.report.row_lists import as_csv, as_json
 
-    lots = _lots_asked_for(connection, *named)
+    lots, is_one = _lots_asked_for(connection, *named)
     names = LotNames(lot_names(connection), began_again(connection))
     found = recorded(connection, replace(asked, lots=lots))
     if form is Form.TEXT:
-        shown = list(history_lines(found, names, _left_at_end(connection, asked, lots)))
+        left = _left_at_end(connection, asked, lots or ()) if is_one else None
+        shown = list(history_lines(found, names, left))
         if asked.newest is not None and len(found) == asked.newest:
             shown.append("These are the latest; --all shows the others as well.")
         return shown
@@ -219,35 +220,35 @@ def _history_lines(
 
 def _lots_asked_for(
     connection: "Connection", what: str | None, lot: str | None, item: str | None
-) -> "tuple[str, ...] | None":
-    """Return the folded labels of the lots asked for, gone ones included; None: all."""
+) -> "tuple[tuple[str, ...] | None, bool]":
+    """Return the folded labels of the lots asked for (None: all), and whether it is one lot.
+
+    Lots that are gone are among them, and the labels that a lot had before.
+    """
     from prepstore.cli.rooms import shelf_in
     from prepstore.facts import fold
     from prepstore.ledger.lots import lot_names
+    from prepstore.ledger.movements import with_earlier_labels
 
     if what is None and lot is None and item is None:
-        return None
+        return None, False
     names = lot_names(connection)
-    label = lot if lot is not None else what
-    if label is not None and fold(label) in names:
-        return (fold(label),)
-    shelf = shelf_in(connection)
-    if lot is not None or (what is not None and shelf.is_lot(what)):
-        return (fold(shelf.lot(lot or what or "").label),)
-    name = fold(shelf.material(item or what or "").name)
-    return tuple(label for label, (_, of) in names.items() if fold(of) == name)
+    label = fold(lot if lot is not None else what or "")
+    if label not in names:
+        shelf = shelf_in(connection)
+        if lot is None and (what is None or not shelf.is_lot(what)):
+            name = fold(shelf.material(item or what or "").name)
+            return tuple(label for label, (_, of) in names.items() if fold(of) == name), False
+        label = fold(shelf.lot(lot or what or "").label)
+    return with_earlier_labels(connection, label), True
 
 
-def _left_at_end(
-    connection: "Connection", asked: "Asked", lots: tuple[str, ...] | None
-) -> int | None:
-    """Return what the lot holds now, where one lot's history is asked for without a gap."""
+def _left_at_end(connection: "Connection", asked: "Asked", lots: tuple[str, ...]) -> int | None:
+    """Return what a lot holds now, where its history is asked for without a gap."""
     from prepstore.ledger.lots import balances
 
     has_gaps = any((asked.session, asked.by, asked.last_day))
-    if lots is None or len(lots) != 1 or has_gaps:
-        return None
-    return balances(connection, *lots).get(lots[0], 0)
+    return None if has_gaps else sum(balances(connection, *lots).values())
 
 
 @app.command("usage")

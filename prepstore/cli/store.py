@@ -83,14 +83,14 @@ def _faults(connection: "Connection") -> list[str]:
     """Return what is wrong with the file and, where that is whole, with what it holds."""
     from prepstore.cli.rooms import shelf_in
     from prepstore.ledger.load import written_rows
-    from prepstore.ledger.soundness import faults
+    from prepstore.ledger.soundness import damage_told, faults_of_a_whole_file
     from prepstore.shelf.agreement import rows_that_disagree
     from prepstore.tables.crosscheck import checked
 
-    found = list(faults(connection))
-    if found:
-        return found
+    damaged = damage_told(connection)
+    if damaged:
+        return damaged
     problems = checked(written_rows(connection)).problems
-    if problems:
-        return [problem.sentence for problem in problems]
-    return list(rows_that_disagree(shelf_in(connection)))
+    found = [*faults_of_a_whole_file(connection), *(problem.sentence for problem in problems)]
+    # Of what is left out because of a mistake, nothing more can be said.
+    return found or list(rows_that_disagree(shelf_in(connection)))

@@ -92,12 +92,15 @@ def export(
     Example: prepstore export tables.xlsx
     """
     from prepstore.cli.rooms import stored_rows
+    from prepstore.tables.crosscheck import checked
     from prepstore.tables.write import write_set
 
     store: Store = context.obj
     rows = stored_rows(store.path)
     write_set(rows, path)
     typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")
+    for problem in checked(rows).problems:
+        typer.echo(f"As it stands in the store: {problem.sentence}", err=True)
     typer.echo(f"Next: change the tables and read them again with prepstore load {path}.")
 
 

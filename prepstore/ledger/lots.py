@@ -29,10 +29,11 @@ _AT_ONCE: Final = 500
 """Lots asked for in one go; SQLite takes 999 parameters at least."""
 
 
-def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
-    """Add the rows of new lots; each takes the place of one of its label that is gone."""
+def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]], entry: int) -> None:
+    """Add the rows of new lots with an entry; one of the same label that is gone makes room."""
     rows = [{**cells, "key": fold(cells["lot"])} for cells in lots]
-    forget_gone(connection, [row["key"] for row in rows])
+    for key in _gone_among(connection, [row["key"] for row in rows]):
+        _rekey(connection, key, _aside(key, entry))
     blank = dict.fromkeys(TABLES["stock"].columns)
     first = max(next_number(connection, STOCK.c.position), _FIRST_ROW)
     connection.execute(
@@ -42,14 +43,50 @@ def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
 
 
 def forget_gone(connection: Connection, keys: Iterable[str]) -> None:
-    """Remove the rows of lots that are gone, so that others can have their labels.
+    """Remove the rows of lots that are gone, so that a load can give their labels again.
 
     The movements of those lots stay, and belong to whatever row has the label when the transaction
     ends.
     """
-    gone = connection.execute(select(STOCK.c.key).where(STOCK.c.gone.is_not(None))).scalars()
-    for key in set(gone).intersection(keys):
+    for key in _gone_among(connection, keys):
         connection.execute(delete(STOCK).where(STOCK.c.key == key))
+
+
+def _gone_among(connection: Connection, keys: Iterable[str]) -> set[str]:
+    gone = connection.execute(select(STOCK.c.key).where(STOCK.c.gone.is_not(None))).scalars()
+    return set(gone).intersection(keys)
+
+
+_ASIDE: Final = "\x1f"
+"""Stands in the key of a row whose label another lot has by now; no label has it."""
+
+
+def _aside(key: str, entry: int) -> str:
+    """Return the key of a row that made room for another lot with an entry."""
+    return f"{key}{_ASIDE}{entry}"
+
+
+def _rekey(connection: Connection, key: str, to: str) -> None:
+    connection.execute(update(STOCK).where(STOCK.c.key == key).values(key=to))
+
+
+def swap_rows(connection: Connection, booking: Booking, entry: int, undone: int) -> None:
+    """Let the rows that made room for lots of an entry stand in their places again.
+
+    Args:
+        connection: Of `writing`.
+        booking: What undoes an entry.
+        entry: The number under which it is recorded.
+        undone: The number of the entry that it undoes.
+    """
+    for lot in booking.gone:
+        aside = _aside(lot, undone)
+        if connection.execute(select(STOCK.c.key).where(STOCK.c.key == aside)).scalar():
+            _rekey(connection, lot, _aside(lot, entry))
+            connection.execute(
+                update(STOCK).where(STOCK.c.key == _aside(lot, entry)).values(gone="undone")
+            )
+            _rekey(connection, aside, lot)
 
 
 def as_they_stand(connection: Connection, movements: Iterable[Movement]) -> tuple[Movement, ...]:
@@ -124,4 +161,4 @@ def lot_cells(connection: Connection, lots: Iterable[str]) -> dict[str, dict[str
 def lot_names(connection: Connection) -> dict[str, tuple[str, str]]:
     """Return each lot's label and what is in it, by folded label, those that are gone included."""
     rows = connection.execute(select(STOCK.c.key, STOCK.c.lot, STOCK.c.item))
-    return {row.key: (row.lot, row.item or "") for row in rows if row.key is not None}
+    return {row.key: (row.lot, row.item or "") for row in rows if _ASIDE not in (row.key or _ASIDE)}

@@ -17,7 +17,7 @@ from sqlalchemy import (
 from prepstore.amounts import Kind
 from prepstore.facts import fold
 from prepstore.ledger.light import light_table, next_number
-from prepstore.ledger.lots import add_lots, as_they_stand, let_rows_follow
+from prepstore.ledger.lots import add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
@@ -66,7 +66,10 @@ def record(
         )
     )
     if booking.new_lots:
-        add_lots(connection, booking.new_lots)
+        add_lots(connection, booking.new_lots, entry)
+    undone = [one.reverses for one in booking.movements if one.reverses is not None]
+    if undone:
+        swap_rows(connection, booking, entry, _entry_of(connection, undone[0]))
     movements = as_they_stand(connection, booking.movements) if rows_follow else booking.movements
     if movements:
         connection.execute(insert(MOVEMENTS), [_row(movement, entry) for movement in movements])
@@ -78,6 +81,12 @@ def record(
     if rows_follow:
         let_rows_follow(connection, booking)
     return entry
+
+
+def _entry_of(connection: Connection, movement: int) -> int:
+    moves = MOVEMENTS.c
+    found = connection.execute(select(moves.entry).where(moves.movement == movement)).scalar()
+    return int(found or 0)
 
 
 def _row(movement: Movement, entry: int) -> dict[str, Any]:
@@ -117,19 +126,22 @@ def _use_row(use: SessionUse, entry: int) -> dict[str, Any]:
     }
 
 
-def booked_among(connection: Connection, sessions: Sequence[str]) -> frozenset[str]:
-    """Return the folded names of those of some sessions that have been booked out, on any day."""
+def booked_among(connection: Connection, sessions: Sequence[str]) -> dict[str, date]:
+    """Return those of some sessions that have been booked out, with the day they had then.
+
+    By folded name. A session stays booked out when the timetable moves it.
+    """
     uses = SESSION_USES.c
-    found: set[str] = set()
+    found: dict[str, date] = {}
     for first in range(0, len(sessions), _AT_ONCE):
         booked = connection.execute(
-            select(uses.session)
+            select(uses.session, func.max(uses.session_date).label("day"))
             .where(uses.session.in_(sessions[first : first + _AT_ONCE]))
             .group_by(uses.session)
             .having(func.sum(uses.planned) > 0)
         )
-        found |= {fold(session) for (session,) in booked}
-    return frozenset(found)
+        found |= {fold(row.session): date.fromisoformat(row.day) for row in booked}
+    return found
 
 
 def session_uses(
@@ -291,6 +303,20 @@ def began_again(connection: Connection) -> dict[str, list[tuple[int, str]]]:
         item = renames.now(row.item, row.entry, "items", "solutions")
         found.setdefault(row.lot, []).append((row.movement, item))
     return found
+
+
+def with_earlier_labels(connection: Connection, lot: str) -> tuple[str, ...]:
+    """Return the folded label of a lot, and those that it had before, the present one first."""
+    moves = MOVEMENTS.c
+    labels = [lot]
+    while True:
+        came_from = select(moves.was).where(
+            moves.lot == labels[-1], moves.changed == "label", moves.item.is_not(None)
+        )
+        was = connection.execute(came_from.order_by(moves.movement.desc())).scalars().first()
+        if was is None or fold(was) in labels:
+            return tuple(labels)
+        labels.append(fold(was))
 
 
 def last_movement(connection: Connection) -> int:

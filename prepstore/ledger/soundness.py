@@ -7,7 +7,7 @@ from sqlalchemy import Connection, func, select
 from prepstore.amounts import of_billionths, plain
 from prepstore.facts import fold
 from prepstore.ledger.load import stored_key
-from prepstore.ledger.lots import BALANCES
+from prepstore.ledger.lots import BALANCES, STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
@@ -21,11 +21,18 @@ def faults(connection: Connection) -> Iterator[str]:
 
     Takes time in proportion to what the store holds.
     """
-    damaged = damage_of(connection)
-    if damaged:
-        # What is read from a damaged file says nothing.
-        yield from (f"The file is damaged: {line}. {_GO_BACK}" for line in damaged)
-        return
+    damaged = damage_told(connection)
+    # What is read from a damaged file says nothing.
+    yield from damaged or faults_of_a_whole_file(connection)
+
+
+def damage_told(connection: Connection) -> list[str]:
+    """Return a sentence for each damage of a store's file."""
+    return [f"The file is damaged: {line}. {_GO_BACK}" for line in damage_of(connection)]
+
+
+def faults_of_a_whole_file(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each fault of a store whose file is not damaged."""
     for part in strange_parts(connection):
         what = f"The {part} of the file is not as this version makes it."
         yield f"{what} Another program has changed it. {_GO_BACK}"
@@ -95,7 +102,8 @@ def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
 
 
 def counts(connection: Connection) -> tuple[int, int]:
-    """Return how many lots and how many movements a store has."""
-    lots = connection.execute(select(func.count()).select_from(BALANCES)).scalar_one()
+    """Return how many lots and how many movements a store has; lots that are gone do not count."""
+    there = select(func.count()).select_from(STOCK).where(STOCK.c.gone.is_(None))
+    lots = connection.execute(there).scalar_one()
     movements = connection.execute(select(func.count()).select_from(MOVEMENTS)).scalar_one()
     return int(lots), int(movements)

@@ -24,6 +24,20 @@ def _amount(number: Decimal, unit: str) -> str:
     return f"{plain(settle(number))} {unit}"
 
 
+def _booked_out_and_moved(plan: Plan) -> Iterator[Warned]:
+    """Warn of a session that is booked out and stands on another day of the timetable now."""
+    for work in plan.works:
+        session = work.session
+        day = plan.inventory.booked_out.get(fold(session.session))
+        if day is not None and day != session.date:
+            yield Warned(
+                session.session,
+                f"It was booked out for {day}, so it is done, and the timetable has it on "
+                f"{session.date} now. If it is still to run, undo what was booked, or give it a "
+                "name of its own.",
+            )
+
+
 def _nobody_sells(plan: Plan) -> Iterator[Warned]:
     for row in plan.stock.values():
         wanted = row.short + row.restock
@@ -227,6 +241,7 @@ def _without_parts(plan: Plan) -> Iterator[Warned]:
 
 
 _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
+    _booked_out_and_moved,
     _nobody_sells,
     _slower_pack,
     _promised_short,

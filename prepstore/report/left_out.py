@@ -39,6 +39,17 @@ def left_out_lines(
         yield f"The store has {_mistakes(problems)}. Left out: {_left_out(names)}."
 
 
+def lots_to_mend_lines(problems: Sequence[Problem], at_most: int) -> Iterator[str]:
+    """Yield a line a mistake in the row of a lot, so many at most, and what to do about them."""
+    for problem in problems[:at_most]:
+        yield problem.sentence
+    if problems:
+        yield (
+            f"Lots with mistakes stand in quarantine here, {len(problems)} in all: set them right "
+            "with prepstore stock correct or stock count."
+        )
+
+
 def left_out_warnings(
     problems: Sequence[Problem], names: Mapping[str, Sequence[str]]
 ) -> Iterator[Warned]:

@@ -10,8 +10,9 @@ from prepstore.shelf.usage import Usage
 
 USAGE_COLUMNS: Final = (
     "practical", "item", "unit", "sessions", "planned", "used", "difference", "percent",
+    "cut_short", "lacked",
 )  # fmt: skip
-_HEADING: Final = ("practical", "item", "sessions", "planned", "used", "difference")
+_HEADING: Final = ("practical", "item", "sessions", "planned", "used", "difference", "cut short")
 _TENTH = Decimal("0.1")
 
 
@@ -27,6 +28,8 @@ def usage_rows(usage: Sequence[Usage]) -> list[dict[str, Any]]:
             "used": number_in_json(row.used),
             "difference": number_in_json(row.difference),
             "percent": None if row.percent is None else number_in_json(_rounded(row.percent)),
+            "cut_short": row.cut_short,
+            "lacked": number_in_json(row.lacked),
         }
         for row in usage
     ]
@@ -46,6 +49,7 @@ def usage_lines(usage: Sequence[Usage]) -> Iterator[str]:
             amount_in_words(row.planned, row.unit),
             amount_in_words(row.used, row.unit),
             _difference_in_words(row),
+            _cut_short_in_words(row),
         )
         for row in usage
     ]
@@ -54,7 +58,17 @@ def usage_lines(usage: Sequence[Usage]) -> Iterator[str]:
         yield "No session is booked out yet. Next: prepstore stock use --session SESSION"
 
 
+def _cut_short_in_words(row: Usage) -> str:
+    """Return how many sessions were booked as far as there was, and what they did not find."""
+    if not row.cut_short:
+        return ""
+    sessions = f"{row.cut_short} session{'s' if row.cut_short != 1 else ''}"
+    return f"{sessions}, {amount_in_words(row.lacked, row.unit)} not there"
+
+
 def _difference_in_words(row: Usage) -> str:
+    if not row.sessions:
+        return ""
     if not row.difference:
         return "as planned"
     return "not planned" if row.percent is None else f"{_rounded(row.percent):+} %"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from prepstore.facts import fold
+from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Movement, OrderChange, OrderWhat, What
 from prepstore.shelf.shelf import Shelf
 
@@ -81,7 +81,8 @@ def _not_to_be_used(movement: Movement, shelf: Shelf, day: date) -> Iterator[str
     if held.last_day is not None and held.last_day < day:
         yield f"Lot {held.label} was out of date on {day}: its last day was {held.last_day}."
     if not held.is_usable:
-        yield f"Lot {held.label} is {held.lot.state}, and plans do not count it."
+        is_so = "in quarantine" if held.lot.state is LotState.QUARANTINE else str(held.lot.state)
+        yield f"Lot {held.label} is {is_so}, and plans do not count it."
 
 
 def _expiries(booking: Booking) -> Iterator[tuple[str, date]]:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, in_billionths, of_billionths
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import Inventory, ItemKind, Session, fold
+from prepstore.facts import Inventory, ItemKind, Session, Supply, fold
 from prepstore.movements import Booking, Movement, Recorded, SessionUse, What
 from prepstore.planning.calendar import Period
 from prepstore.planning.demands import SessionWork
@@ -64,24 +64,31 @@ def further_use(shelf: Shelf, session: Session, booking: Booking) -> Booking:
         name = shelf.lot(movement.lot).material.name
         used[name] = used.get(name, 0) - movement.billionths
     uses = tuple(
-        _use(shelf, session, shelf.material(name), (0, billionths))
+        _use(shelf, session, shelf.material(name), _Figures(planned=0, used=billionths))
         for name, billionths in used.items()
     )
     return replace(booking, uses=uses, session=session.session)
 
 
-def _use(
-    shelf: Shelf, session: Session, material: Material, planned_and_used: tuple[int, int]
-) -> SessionUse:
-    planned, used = planned_and_used
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Figures:
+    """What a session was to take of an item, took and did not find, in billionths."""
+
+    planned: int
+    used: int
+    lacked: int = 0
+
+
+def _use(shelf: Shelf, session: Session, material: Material, figures: _Figures) -> SessionUse:
     return SessionUse(
         session=session.session,
         session_date=session.date,
         practical=shelf.inventory.practicals[fold(session.practical)].practical,
         item=material.name,
         unit=material.unit,
-        planned=planned,
-        used=used,
+        planned=figures.planned,
+        used=figures.used,
+        lacked=figures.lacked,
     )
 
 
@@ -185,7 +192,11 @@ class _Taking:
             self.reasons.append(self._is_missing(material, missing))
             return
         self.movements += [taken_from(held, of_number(number)) for held, number in taken]
-        figures = in_billionths(planned), in_billionths(used - missing)
+        figures = _Figures(
+            planned=in_billionths(planned),
+            used=in_billionths(used - missing),
+            lacked=in_billionths(missing),
+        )
         self.uses.append(_use(self._shelf, self._work.session, material, figures))
 
     def _from_lots(
@@ -269,15 +280,17 @@ def session_corrected(
             )
         first = rows[0] if rows else replace(so_far[0], item=material.name, unit=material.unit)
         movements += _difference(shelf, material, now - used, taken, first.session_date)
-        uses.append(replace(first, planned=0, used=in_billionths(now - used)))
-    if not any(use.used for use in uses):
+        # What somebody tells was used is what it used, so it lacks nothing any more.
+        lacked = -sum(use.lacked for use in rows)
+        uses.append(replace(first, planned=0, used=in_billionths(now - used), lacked=lacked))
+    if not any(use.used or use.lacked for use in uses):
         raise RefusedError(
             f"Session {so_far[0].session} is booked out already. Say what differs from what is "
             "recorded with --used or --back, or undo its entry first."
         )
     return Booking(
         movements=tuple(movements),
-        uses=tuple(use for use in uses if use.used),
+        uses=tuple(use for use in uses if use.used or use.lacked),
         session=so_far[0].session,
     )
 
@@ -288,7 +301,9 @@ def _difference(
     if more <= 0:
         return _brought_back(shelf, material, -more, taken)
     lots, missing = first_to_expire(shelf.lots_of(material.name), more, day)
-    if missing > 0:
+    item = shelf.inventory.items.get(fold(material.name))
+    is_made_on_site = item is not None and item.supply is Supply.MADE_ON_SITE
+    if missing > 0 and not is_made_on_site:
         lacks = in_digits(missing, material)
         raise RefusedError(f"{material.name}: {lacks} are not on the shelf. Count it first.")
     return [taken_from(held, of_number(number)) for held, number in lots]

@@ -168,11 +168,9 @@ class _OfLot:
 
     def in_the_way(self) -> Iterator[str]:
         """Yield a sentence for each reason why what the entry did cannot go back."""
-        if self._began_again():
-            yield (
-                f"Lot {self.label} was begun again after entry {self._entry.number}, which cannot "
-                "bring the earlier one back. Receive or count what is there."
-            )
+        anew = [one for one in standing(self._later) if one.movement.item is not None]
+        if anew:
+            yield f"Another lot has the label {self.label} by now. {_undo_first(anew)}"
             return
         cells = [reason for one in self._mine if (reason := self._cell_in_the_way(one))]
         yield from cells
@@ -186,13 +184,6 @@ class _OfLot:
         """Return whether the entry is that with which the lot begins."""
         counting = standing(self._history)
         return bool(counting) and counting[0].number == self._mine[0].number
-
-    def _began_again(self) -> bool:
-        """Return whether the entry undoes a beginning, and the label was used again since."""
-        mine = self._mine[0].number
-        return not standing([one for one in self._history if one.number <= mine]) and any(
-            one.movement.item is not None for one in self._later
-        )
 
     def _cell_in_the_way(self, one: Recorded) -> str:
         """Return why a changed cell cannot go back; blank where nothing stands in the way."""

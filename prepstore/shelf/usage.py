@@ -16,7 +16,8 @@ class Usage:
     """What the sessions of a practical used of an item: figures in its unit.
 
     `sessions` counts those that have it recorded; `percent` is how much more than planned was
-    used (less: negative), None where nothing was planned.
+    used (less: negative), None where nothing was planned. Sessions that were booked as far as there
+    was say nothing about the spare: they are only counted, as `cut_short`, with what they `lacked`.
     """
 
     practical: str
@@ -25,6 +26,8 @@ class Usage:
     sessions: int
     planned: Decimal
     used: Decimal
+    cut_short: int
+    lacked: Decimal
 
     @property
     def difference(self) -> Decimal:
@@ -43,23 +46,30 @@ def usage_of(uses: Iterable[SessionUse]) -> list[Usage]:
     for use in uses:
         sums.setdefault((fold(use.practical), fold(use.item)), []).append(use)
     rows = [_usage(of_one) for _, of_one in sorted(sums.items())]
-    return [row for row in rows if row.sessions]
+    return [row for row in rows if row.sessions or row.cut_short]
 
 
 def _usage(uses: list[SessionUse]) -> Usage:
     by_session: dict[str, list[SessionUse]] = {}
     for use in uses:
         by_session.setdefault(fold(use.session), []).append(use)
-    counted = [
+    cut_short = [of_one for of_one in by_session.values() if _sum(of_one, "lacked")]
+    whole = [
         of_one
         for of_one in by_session.values()
-        if any(sum(getattr(use, figure) for use in of_one) for figure in ("planned", "used"))
+        if not _sum(of_one, "lacked") and (_sum(of_one, "planned") or _sum(of_one, "used"))
     ]
     return Usage(
         practical=uses[-1].practical,
         item=uses[-1].item,
         unit=uses[-1].unit,
-        sessions=len(counted),
-        planned=of_billionths(sum(use.planned for use in uses)),
-        used=of_billionths(sum(use.used for use in uses)),
+        sessions=len(whole),
+        planned=of_billionths(sum(_sum(of_one, "planned") for of_one in whole)),
+        used=of_billionths(sum(_sum(of_one, "used") for of_one in whole)),
+        cut_short=len(cut_short),
+        lacked=of_billionths(sum(_sum(of_one, "lacked") for of_one in cut_short)),
     )
+
+
+def _sum(uses: list[SessionUse], figure: str) -> int:
+    return sum(getattr(use, figure) for use in uses)

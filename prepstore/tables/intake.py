@@ -13,6 +13,7 @@ from prepstore.facts import fold
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
+from prepstore.tables.gate import named
 from prepstore.tables.merge import Changes, clears, merge, repeated_names
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError
@@ -77,6 +78,7 @@ def intake(
     balances = held.balances
     lots = {row.key: row for row in stored.get("stock", [])}
     problems = [*of_files, *repeated_names(stored, new), *result.problems]
+    problems = _without_old_ones(problems, merged, stored)
     problems += _renamed(new, stored, held.renamed)
     problems += _changed_units(stored, merged)
     found = _Found()
@@ -96,6 +98,25 @@ def intake(
     return Intake(
         merged, changes, tuple(found.movements), orders, tuple(found.counted), clear_nothing
     )
+
+
+def _without_old_ones(
+    problems: Sequence[Problem], merged: WrittenSet, stored: WrittenSet
+) -> list[Problem]:
+    """Leave out mistakes of rows of the store that it had before: this set does not make them.
+
+    So that a set which mends a store, or has nothing to do with what is wrong in it, can be loaded.
+    """
+    if not any(problem.place.source == STORE for problem in problems):
+        return list(problems)
+    had = named(checked(stored).problems, stored).keys()
+    of_store = [problem for problem in problems if problem.place.source == STORE]
+    old = {problem for name, problem in named(of_store, _of_store(merged)).items() if name in had}
+    return [problem for problem in problems if problem not in old]
+
+
+def _of_store(written: WrittenSet) -> dict[str, list[WrittenRow]]:
+    return {table: [row for row in rows if row.source == STORE] for table, rows in written.items()}
 
 
 @dataclass(slots=True)
@@ -190,9 +211,9 @@ def _as_held(
 
     A lot of `3 scoop` holds what it held when the scoop of its item is given another size.
     """
-    material = materials[fold(row.text["item"])]
+    material = materials.get(fold(row.text["item"]))
     number, held = _number(row, material), balances.get(row.key[0])
-    if number is None or held is None or in_billionths(number) == held:
+    if material is None or number is None or held is None or in_billionths(number) == held:
         return row
     return replace(
         row, text={**row.text, "amount": f"{plain(of_billionths(held))} {material.unit}"}

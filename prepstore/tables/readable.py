@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import Final
 
+from prepstore.amounts import Kind
 from prepstore.columns import NAME_COLUMN, TABLES
-from prepstore.facts import fold
+from prepstore.facts import LotState, fold
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.crosscheck import Checked, checked
 from prepstore.written import WrittenRow, WrittenSet
@@ -58,6 +59,37 @@ def as_far_as_right(written: WrittenSet) -> tuple[Checked, LeftOut]:
             names.setdefault(table, []).append(name)
         written, result = smaller, checked(smaller)
     return result, LeftOut(told, names) if told else NOTHING_LEFT_OUT
+
+
+def lots_to_mend(written: WrittenSet) -> tuple[list[WrittenRow], list[Problem]]:
+    """Return the rows of lots with each cell that is wrong left blank, and what is wrong with them.
+
+    Such a lot stands in quarantine: nothing is taken from it until somebody has corrected it.
+    """
+    problems = [problem for problem in checked(written).problems if problem.place.table == "stock"]
+    wrong: dict[int, set[str]] = {}
+    for problem in problems:
+        wrong.setdefault(problem.place.row, set()).add(problem.place.column)
+    may_be_mended = TABLES["stock"].columns.keys() - {"lot", "item"}
+    mended = {number for number, columns in wrong.items() if columns <= may_be_mended}
+    units = {row.key[0]: row.text.get("unit", "") for row in written.get("items", ())}
+    units |= {row.key[0]: str(Kind.VOLUME) for row in written.get("solutions", ())}
+    rows = [
+        _to_mend(row, wrong[row.number], units) if row.number in mended else row
+        for row in written.get("stock", ())
+    ]
+    return rows, [problem for problem in problems if problem.place.row in mended]
+
+
+def _to_mend(row: WrittenRow, columns: Set[str], units: Mapping[str, str]) -> WrittenRow:
+    cells = {**_blanked(row, columns).text, "state": str(LotState.QUARANTINE)}
+    if "amount" in columns:
+        # What the lot holds is known from its movements, so that any amount will do.
+        cells["amount"] = f"0 {units.get(fold(row.text.get('item', '')), '')}"
+    if "expiry" in columns:
+        # A solution that does not keep must have one; long over, nobody uses what is in there.
+        cells["expiry"] = "1900-01-01"
+    return replace(row, text=cells)
 
 
 def _without(written: WrittenSet, problems: Iterable[Problem]) -> WrittenSet:

@@ -1,9 +1,13 @@
 """What a person is told to look at: each warning where it holds, and silence where it does not."""
 
+from dataclasses import replace
+
 import pytest
 
+from prepstore.planning.calendar import Period
+from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
-from tests.builders import plan_of, warnings_about
+from tests.builders import day, plan_of, warnings_about
 
 ITEMS = """
     item,   kind,      unit, opened_life, minimum, minutes_per_use
@@ -170,3 +174,15 @@ def test_what_a_solution_is_made_from_though_it_is_retired_by_then_is_told(
         packs="pack,item,supplier,size,price\nA,salt,Shop,1 kg,8",
     )
     assert len(warnings_about(plan, "salt")) == warnings
+
+
+@pytest.mark.parametrize(("booked_for", "warned"), [("2027-02-01", 0), ("2027-01-28", 1)])
+def test_a_session_that_was_booked_out_and_then_moved_is_done_and_told(
+    booked_for: str, warned: int
+) -> None:
+    inventory = replace(_plan().inventory, booked_out={"s": day(booked_for)})
+    plan = plan_period(inventory, Period.of_week("2027-W05"), day("2027-01-25"))
+    assert [str(one.state) for one in plan.sessions] == ["done"]
+    told = warnings_about(plan, "S")
+    assert len(told) == warned
+    assert all("booked out for 2027-01-28" in one for one in told)

@@ -5,8 +5,10 @@ from prepstore.report.usage_list import USAGE_COLUMNS, usage_lines, usage_rows
 from prepstore.shelf.usage import Usage
 
 
-def _usage(planned: int, used: int) -> Usage:
-    return Usage("P", "acetone", Kind.VOLUME, 2, Decimal(planned), Decimal(used))
+def _usage(planned: int, used: int, cut_short: int = 0, lacked: int = 0) -> Usage:
+    return Usage(
+        "P", "acetone", Kind.VOLUME, 2, Decimal(planned), Decimal(used), cut_short, Decimal(lacked)
+    )
 
 
 def test_planned_and_used_stand_beside_each_other() -> None:
@@ -28,3 +30,11 @@ def test_rows_for_other_programs_are_numbers() -> None:
         -100,
         -6.3,
     )
+
+
+def test_sessions_that_were_cut_short_stand_beside_the_others() -> None:
+    lines = list(usage_lines([_usage(1600, 1500, 1, 150), _usage(20, 20)]))
+    assert lines[0].endswith("cut short")
+    assert lines[1].endswith("-6.3 %      1 session, 150 mL not there")
+    (row,) = usage_rows([_usage(1600, 1500, 2, 150)])
+    assert (row["cut_short"], row["lacked"]) == (2, 150)

@@ -69,7 +69,7 @@ def test_a_use_of_what_is_out_of_date_is_told(on: str, says: list[str]) -> None:
 
 
 def test_a_use_of_what_is_put_aside_is_told() -> None:
-    assert _remarks(_of("D2")) == ["Lot D2 is quarantine, and plans do not count it."]
+    assert _remarks(_of("D2")) == ["Lot D2 is in quarantine, and plans do not count it."]
 
 
 def test_what_comes_out_of_date_is_told() -> None:

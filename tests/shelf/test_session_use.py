@@ -177,3 +177,23 @@ def test_a_session_is_booked_out_once_its_plan_is_recorded_and_not_undone() -> N
     )  # fmt: skip
     assert is_booked_out([use])
     assert not is_booked_out([])
+
+
+def test_what_a_session_did_not_find_is_kept_beside_what_it_used() -> None:
+    booking = session_used(SHELF, LATE, {}, as_far_as_there_is=True)
+    lacked = {use.item: use.lacked // 10**9 for use in booking.uses}
+    assert lacked["brine"] == 150
+    assert lacked["acetone"] == 0
+    right = session_corrected(
+        SHELF, booking.uses, _recorded(booking), {"brine": Really(used=Decimal(50))}
+    )
+    assert [(use.used, use.lacked) for use in right.uses] == [(0, -150 * 10**9)]
+    assert right.movements == ()
+
+
+def test_what_is_made_on_site_is_set_right_without_a_lot() -> None:
+    booking = session_used(SHELF, MON, {})
+    really = {"water": Really(used=Decimal(4500))}
+    right = session_corrected(SHELF, booking.uses, _recorded(booking), really)
+    assert _uses(right) == {"water": (0, 500)}
+    assert right.movements == ()

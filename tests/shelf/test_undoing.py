@@ -171,7 +171,9 @@ def test_a_label_that_was_used_again_does_not_bring_the_earlier_lot_back() -> No
     back = _undoing(2, CAME)
     anew = _recorded(3, 8, _used("a1", -700, What.RECEIVED, item="water"))
     entry = replace(_entry(back.movement), movements=[back], of_lots=[CAME, back, anew])
-    with pytest.raises(RefusedError, match="Lot A1 was begun again after entry 7"):
+    with pytest.raises(
+        RefusedError, match=r"Another lot has the label A1 by now\. Undo entry 8 first"
+    ):
         undone(entry)
 
 

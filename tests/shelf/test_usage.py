@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 
 from prepstore.amounts import Kind
@@ -38,3 +39,21 @@ def test_what_was_not_planned_has_no_percentage() -> None:
 
 def test_a_session_that_was_undone_is_gone() -> None:
     assert usage_of([_use("Mon", 400, 300), _use("Mon", -400, -300)]) == []
+
+
+def test_a_session_that_was_cut_short_is_kept_apart_from_one_that_used_less() -> None:
+    short = replace(_use("Tue", 200, 50), lacked=150 * BILLION)
+    (row,) = usage_of([_use("Mon", 400, 300), short])
+    assert figures(row.sessions, row.planned, row.used, row.difference) == figures(
+        1, 400, 300, -100
+    )
+    assert figures(row.cut_short, row.lacked) == figures(1, 150)
+    (alone,) = usage_of([short])
+    assert figures(alone.sessions, alone.percent, alone.cut_short) == figures(0, None, 1)
+
+
+def test_a_session_that_was_cut_short_and_set_right_counts_like_any_other() -> None:
+    short = replace(_use("Tue", 200, 50), lacked=150 * BILLION)
+    right = replace(_use("Tue", 0, 130), lacked=-150 * BILLION)
+    (row,) = usage_of([short, right])
+    assert figures(row.sessions, row.planned, row.used, row.cut_short) == figures(1, 200, 180, 0)
