@@ -5,7 +5,7 @@ hundred scalings, so floats stop at the door.
 """
 
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, Context, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal
 from enum import StrEnum
 
 RESOLUTION = Decimal("1e-9")
@@ -29,6 +29,13 @@ class Kind(StrEnum):
     VOLUME = "mL"
     COUNT = "each"
     SUBSTANCE = "mol"
+
+
+THOUSAND = Decimal(1000)
+LARGER = {Kind.MASS: "kg", Kind.VOLUME: "L"}
+"""What people call a thousand of a unit."""
+
+_THOUSANDTH = Decimal("0.001")
 
 
 def settle(number: Decimal) -> Decimal:
@@ -113,6 +120,20 @@ def plain(number: Decimal) -> str:
     text = f"{number:f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
+
+
+def fine_amount_in_words(number: Decimal, kind: Kind) -> str:
+    """Return an amount to the milligram or microlitre, as a lot's history needs it.
+
+    >>> fine_amount_in_words(Decimal("1150.5"), Kind.VOLUME)
+    '1.1505 L'
+    >>> fine_amount_in_words(Decimal("120.791758817"), Kind.VOLUME)
+    '120.792 mL'
+    """
+    rounded = number.quantize(_THOUSANDTH, rounding=ROUND_HALF_UP)
+    if abs(rounded) >= THOUSAND and kind in LARGER:
+        return f"{plain(rounded / THOUSAND)} {LARGER[kind]}"
+    return plain(rounded) if kind is Kind.COUNT else f"{plain(rounded)} {kind}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,13 +116,15 @@ def _placed(connection: "Connection", asked: _Asked) -> "Decided":
     """Return the orders of a plan that are to be placed, shown by supplier."""
     from prepstore.cli.bookings import Decided
     from prepstore.cli.rooms import inventory_in
+    from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.movements import Booking
     from prepstore.planning.make_plan import plan_period
     from prepstore.report.order_list import order_change_lines, to_place_lines
     from prepstore.shelf.deliveries import placed, to_place
 
     inventory = inventory_in(connection, asked.day)
-    wanted = to_place(plan_period(inventory, asked.period, asked.day), asked.supplier)
+    renamed = renamed_by_now(recorded_names(connection))
+    wanted = to_place(plan_period(inventory, asked.period, asked.day), asked.supplier, renamed)
     changes = placed(wanted.rows, inventory.on_order, asked.day, asked.reference)
     shown = [*to_place_lines(wanted, inventory.settings.currency), *order_change_lines(changes)]
     if not changes:

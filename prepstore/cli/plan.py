@@ -144,9 +144,13 @@ def trace(
 
     Example: prepstore trace "sodium chloride" --week 2027-W05
     """
+    from prepstore.cli.rooms import refuse_old_name
+    from prepstore.ledger.store_file import reading
     from prepstore.report.trace import trace_of
 
     made = planned_by_options(context, week, first, last, today)
+    with reading(context.obj.path) as connection:
+        refuse_old_name(connection, item, "items", "solutions")
     typer.echo("\n".join(trace_of(made, item)))
 
 

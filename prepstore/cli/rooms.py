@@ -207,6 +207,47 @@ def _shelf_of(connection: "Connection", inventory: "Inventory") -> "Shelf":
     return shelf_of(inventory, materials(inventory), balances(connection), renamed)
 
 
+def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:
+    """Refuse a name that a thing of some tables bore before and nothing bears now.
+
+    Raises:
+        RefusedError: It is one; says what the thing is called now.
+    """
+    from prepstore.columns import NAME_COLUMN
+    from prepstore.facts import fold
+    from prepstore.ledger.names import recorded_names, renamed_by_now
+    from prepstore.problems import RefusedError
+
+    if name is None:
+        return
+    renamed = renamed_by_now(recorded_names(connection))
+    now = next((renamed[key] for table in tables if (key := (table, fold(name))) in renamed), None)
+    rows = written_rows(connection, *tables) if now is not None else {}
+    borne = (fold(row.text.get(NAME_COLUMN[row.table], "")) for of in rows.values() for row in of)
+    if now is not None and fold(name) not in borne:
+        raise RefusedError(f"'{name}' is called {now.name} since {now.since}.")
+
+
+def refuse_unknown(connection: "Connection", name: str | None, *tables: str) -> None:
+    """Refuse a name that nothing in some tables bears.
+
+    Raises:
+        RefusedError: It is one; names the nearest, or what the thing is called now.
+    """
+    from prepstore.columns import NAME_COLUMN
+    from prepstore.facts import fold
+    from prepstore.problems import RefusedError, nearest
+
+    if name is None:
+        return
+    refuse_old_name(connection, name, *tables)
+    rows = written_rows(connection, *tables)
+    borne = [row.text.get(NAME_COLUMN[row.table], "") for of in rows.values() for row in of]
+    if fold(name) not in map(fold, borne):
+        words = " or ".join(NAME_COLUMN[table] for table in tables)
+        raise RefusedError(f"'{name}' is not a known {words}. {nearest(name, borne)}".rstrip())
+
+
 def settings_in(connection: "Connection") -> "Settings":
     """Return the department's settings."""
     from prepstore.tables.understand import read_settings, understand

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from prepstore.ledger.movements import Asked
     from prepstore.report.stock_list import Chosen
+    from prepstore.written import WrittenRow
 
 app = typer.Typer(help="The lots in the stores, and what happens to them.", no_args_is_help=True)
 
@@ -60,8 +61,6 @@ def list_lots(
 
     if state is not None and state not in list(LotState):
         raise typer.BadParameter(f"'{state}' is none of {', '.join(LotState)}.")
-    from prepstore.ledger.load import written_rows
-    from prepstore.ledger.lots import balances
     from prepstore.ledger.store_file import reading
     from prepstore.report.row_lists import as_csv, as_json
     from prepstore.report.stock_list import COLUMNS, Chosen, stock_lines, stock_rows
@@ -70,8 +69,7 @@ def list_lots(
     picked = _Picked(on, expiring, below_minimum, opened_too_long)
     chosen = Chosen(item, place, state)
     with reading(store.path) as connection:
-        rows = written_rows(connection, "stock", "items", "solutions")
-        held = balances(connection)
+        rows, held = _lots_in(connection, item)
         remarks: list[str] = []
         if picked.is_any:
             chosen, remarks = _picked_lots(connection, chosen, picked)
@@ -80,6 +78,18 @@ def list_lots(
         typer.echo("\n".join([*stock_lines(lots, with_empty=empty), *remarks]))
     else:
         typer.echo("\n".join(as_json(lots) if form is Form.JSON else as_csv(lots, COLUMNS)))
+
+
+def _lots_in(
+    connection: "Connection", item: str | None
+) -> "tuple[dict[str, list[WrittenRow]], dict[str, int]]":
+    """Return the rows of lots and what is in them, and what each lot holds, in billionths."""
+    from prepstore.cli.rooms import refuse_old_name
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.lots import balances
+
+    refuse_old_name(connection, item, "items", "solutions")
+    return written_rows(connection, "stock", "items", "solutions"), balances(connection)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,8 +196,39 @@ def history(
     asked = Asked(session=session, by=by, first_day=on or first, last_day=on or last, newest=count)
     store: Store = context.obj
     with reading(store.path) as connection:
+        asked = _check_asked(connection, asked)
         lines = _history_lines(connection, asked, form, (what, lot, item))
     typer.echo("\n".join(lines))
+
+
+def _check_asked(connection: "Connection", asked: "Asked") -> "Asked":
+    """Return what is asked for with the session as it is spelled in the record.
+
+    Raises:
+        RefusedError: Neither the record nor the timetable has such a session, or such a person
+            has recorded nothing; names the nearest.
+    """
+    from dataclasses import replace
+
+    from prepstore.facts import fold
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.movements import people_and_sessions
+    from prepstore.problems import RefusedError, nearest
+
+    if asked.session is None and asked.by is None:
+        return asked
+    people, sessions = people_and_sessions(connection)
+    if asked.by is not None and asked.by not in people:
+        raise RefusedError(f"'{asked.by}' has recorded nothing. {nearest(asked.by, people)}")
+    if asked.session is None:
+        return asked
+    rows = written_rows(connection, "timetable")["timetable"]
+    spelled = {fold(name): name for row in rows if (name := row.text.get("session"))}
+    spelled |= {fold(name): name for name in sessions}
+    if fold(asked.session) not in spelled:
+        expected = nearest(asked.session, spelled.values())
+        raise RefusedError(f"There is no session '{asked.session}'. {expected}".rstrip())
+    return replace(asked, session=spelled[fold(asked.session)])
 
 
 def _history_lines(
@@ -276,6 +317,7 @@ def usage(
 
     store: Store = context.obj
     with reading(store.path) as connection:
+        _check_named(connection, item, practical)
         found = [
             row
             for row in usage_of(session_uses(connection))
@@ -287,3 +329,15 @@ def usage(
     else:
         rows = usage_rows(found)
         typer.echo("\n".join(as_json(rows) if form is Form.JSON else as_csv(rows, USAGE_COLUMNS)))
+
+
+def _check_named(connection: "Connection", item: str | None, practical: str | None) -> None:
+    """Refuse an item or a practical that no table has; say which is nearest.
+
+    Raises:
+        RefusedError: There is none of that name.
+    """
+    from prepstore.cli.rooms import refuse_unknown
+
+    refuse_unknown(connection, item, "items", "solutions")
+    refuse_unknown(connection, practical, "practicals")

@@ -57,7 +57,7 @@ def rename(
     from prepstore.shelf.names import bearer_of, renamed
 
     def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
-        bearer = bearer_of(shelf.inventory, old, kind)
+        bearer = bearer_of(shelf.inventory, old, kind, shelf.renamed)
         return _of(renamed(shelf.inventory, bearer, new), reason)
 
     store: Store = context.obj
@@ -86,7 +86,7 @@ def retire(
     from prepstore.shelf.names import bearer_of, reinstated, retired
 
     def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
-        bearer = bearer_of(shelf.inventory, name, kind)
+        bearer = bearer_of(shelf.inventory, name, kind, shelf.renamed)
         return _of(reinstated(bearer) if reinstate else retired(shelf, bearer, day), reason)
 
     store: Store = context.obj

@@ -280,6 +280,13 @@ def _recorded(row: Row[Any]) -> Recorded:
     )
 
 
+def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:
+    """Return who has recorded anything, and the sessions that anything was recorded for."""
+    people = connection.execute(select(ENTRIES.c.by).distinct()).scalars()
+    sessions = connection.execute(select(ENTRIES.c.session).distinct()).scalars()
+    return set(people), {session for session in sessions if session is not None}
+
+
 def began_again(connection: Connection) -> dict[str, list[tuple[int, str]]]:
     """Return of each label that several lots had the movements they began with, and their items.
 

@@ -4,11 +4,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from prepstore.amounts import in_billionths, of_billionths
+from prepstore.amounts import fine_amount_in_words, in_billionths, of_billionths
 from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Movement, What
 from prepstore.report.row_lists import as_table
-from prepstore.report.wording import fine_amount_in_words
 from prepstore.shelf.counting import Count, SheetCount
 from prepstore.shelf.shelf import LotHeld, Shelf
 from prepstore.shelf.using import quoted

@@ -5,11 +5,11 @@ from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
-from prepstore.amounts import Concentration
+from prepstore.amounts import Concentration, fine_amount_in_words
 from prepstore.facts import Item, LotState
 from prepstore.planning.peroxides import reckoned_from
 from prepstore.report.row_lists import as_table, number_in_json
-from prepstore.report.wording import fine_amount_in_words, money_in_words
+from prepstore.report.wording import money_in_words
 from prepstore.shelf.expiry import Loss, TooLittle
 from prepstore.shelf.peroxide_formers import SOURCE, PublishedFormer
 from prepstore.shelf.peroxides import ToTest

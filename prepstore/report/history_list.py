@@ -5,11 +5,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Final
 
-from prepstore.amounts import of_billionths
+from prepstore.amounts import fine_amount_in_words, of_billionths
 from prepstore.movements import Recorded
 from prepstore.report.booking_list import movement_in_words
 from prepstore.report.row_lists import as_table, number_in_json
-from prepstore.report.wording import fine_amount_in_words
 
 HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",

@@ -6,13 +6,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Final
 
-from prepstore.amounts import Kind, of_billionths, plain
+from prepstore.amounts import Kind, fine_amount_in_words, of_billionths, plain
 from prepstore.facts import LotState, StockUnit, fold
 from prepstore.planning.draws import earliest_end
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
 from prepstore.report.row_lists import as_table
-from prepstore.report.wording import fine_amount_in_words
 from prepstore.written import WrittenRow
 
 SHOWN: Final = ("lot", "item", "amount", "expiry", "opened", "state", "place")

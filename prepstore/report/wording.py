@@ -3,15 +3,12 @@
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
-from prepstore.amounts import Kind, plain
+from prepstore.amounts import LARGER, THOUSAND, Kind, plain
 from prepstore.planning.calendar import Period
 from prepstore.planning.states import Lack, Why
 
-_THOUSAND = Decimal(1000)
-_LARGER = {Kind.MASS: "kg", Kind.VOLUME: "L"}
 _SMALLER = {Kind.MASS: "mg", Kind.VOLUME: "µL"}
 _FIGURES = 4
-_THOUSANDTH = Decimal("0.001")
 
 
 def amount_in_words(number: Decimal, kind: Kind) -> str:
@@ -25,25 +22,11 @@ def amount_in_words(number: Decimal, kind: Kind) -> str:
     if kind is Kind.COUNT:
         return plain(_figures(number))
     rounded = _figures(number)
-    if abs(rounded) >= _THOUSAND and kind in _LARGER:
-        return f"{plain(_figures(number / _THOUSAND))} {_LARGER[kind]}"
+    if abs(rounded) >= THOUSAND and kind in LARGER:
+        return f"{plain(_figures(number / THOUSAND))} {LARGER[kind]}"
     if 0 < abs(rounded) < Decimal("0.1") and kind in _SMALLER:
-        return f"{plain(_figures(number * _THOUSAND))} {_SMALLER[kind]}"
+        return f"{plain(_figures(number * THOUSAND))} {_SMALLER[kind]}"
     return f"{plain(rounded)} {kind}"
-
-
-def fine_amount_in_words(number: Decimal, kind: Kind) -> str:
-    """Return an amount to the milligram or microlitre, as a lot's history needs it.
-
-    >>> fine_amount_in_words(Decimal("1150.5"), Kind.VOLUME)
-    '1.1505 L'
-    >>> fine_amount_in_words(Decimal("120.791758817"), Kind.VOLUME)
-    '120.792 mL'
-    """
-    rounded = number.quantize(_THOUSANDTH, rounding=ROUND_HALF_UP)
-    if abs(rounded) >= _THOUSAND and kind in _LARGER:
-        return f"{plain(rounded / _THOUSAND)} {_LARGER[kind]}"
-    return plain(rounded) if kind is Kind.COUNT else f"{plain(rounded)} {kind}"
 
 
 def _figures(number: Decimal) -> Decimal:

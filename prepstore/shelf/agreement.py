@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from prepstore.amounts import in_billionths
 from prepstore.chemistry.conversions import NoRouteError, in_unit
-from prepstore.shelf.asked import in_digits
+from prepstore.shelf.asked import in_words
 from prepstore.shelf.shelf import Shelf
 from prepstore.shelf.using import quoted
 
@@ -17,7 +17,7 @@ def rows_that_disagree(shelf: Shelf) -> Iterator[str]:
         except NoRouteError:
             continue  # told as a mistake of the row
         if said != in_billionths(held.amount):
-            holds = in_digits(held.amount, held.material)
+            holds = in_words(held.amount, held.material)
             yield (
                 f"Lot {held.label}: its row says {held.lot.amount}, its movements come to {holds}. "
                 f'Count it: prepstore stock count {quoted(held.label)} "AMOUNT"'

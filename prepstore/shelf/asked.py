@@ -7,6 +7,7 @@ from prepstore.amounts import (
     LARGEST_AMOUNT,
     Kind,
     WrittenAmount,
+    fine_amount_in_words,
     in_billionths,
     of_billionths,
     plain,
@@ -56,6 +57,19 @@ def quantity(
 def of_number(number: Decimal) -> Quantity:
     """Return a worked-out figure, which nobody typed."""
     return Quantity(of_billionths(in_billionths(number)), "")
+
+
+def in_words(number: Decimal, material: Material) -> str:
+    """Return a figure as people say it, with all its digits where rounding would change it.
+
+    >>> from prepstore.amounts import Kind
+    >>> in_words(Decimal("1872"), Material("acetone", Kind.VOLUME))
+    '1.872 L'
+    >>> in_words(Decimal("999.99999"), Material("acetone", Kind.VOLUME))
+    '999.99999 mL'
+    """
+    is_fine = number == number.quantize(Decimal("0.001"))
+    return fine_amount_in_words(number, material.unit) if is_fine else in_digits(number, material)
 
 
 def in_digits(number: Decimal, material: Material) -> str:

@@ -8,7 +8,7 @@ from prepstore.amounts import WrittenAmount, in_billionths, of_billionths
 from prepstore.facts import fold
 from prepstore.movements import Booking, Movement, Recorded, What, standing
 from prepstore.problems import RefusedError, nearest
-from prepstore.shelf.asked import Quantity, in_digits, quantity
+from prepstore.shelf.asked import Quantity, in_words, quantity
 from prepstore.shelf.shelf import LotHeld, Shelf
 
 
@@ -42,7 +42,7 @@ def counted(held: LotHeld, found: Quantity, history: Sequence[Recorded], day: da
         raise RefusedError(f"{what} What was found before that changes nothing any more.")
     since = sum(one.movement.billionths for one in later)
     if found.billionths + since < 0:
-        gone = in_digits(of_billionths(-since), held.material)
+        gone = in_words(of_billionths(-since), held.material)
         what = f"Since {day} {gone} of lot {held.label} have gone, more than {found.written}."
         raise RefusedError(f"{what} Count what is there now.")
     movement = Movement(

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import count
+from types import MappingProxyType
 
 from prepstore.chemistry.conversions import in_unit
 from prepstore.facts import OnOrder, fold
@@ -13,7 +14,7 @@ from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest
 from prepstore.shelf.asked import of_number
 from prepstore.shelf.receiving import Coming
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Renamed, Shelf, meant
 
 OrderKey = tuple[str, str, date]
 """What names a row of what is on order: folded reference and pack, and the day it is due."""
@@ -39,18 +40,27 @@ class Wanted:
         """
         found = [order for order in on_order if self._is(order)]
         if not found:
-            references = {order.reference for order in on_order if order.reference}
-            asked = self.reference if self.reference is not None else self.pack
-            known = references if self.reference is not None else {o.pack for o in on_order}
-            also = f" of {self.pack}" if self.reference is not None and self.pack else ""
-            what = f"Nothing{also} is on order as '{asked}'. {nearest(asked or '', known)}"
-            raise RefusedError(f"{what.rstrip()} See: prepstore order list")
+            raise RefusedError(f"{self._not_there(on_order)} See: prepstore order list")
         return sorted(found, key=lambda order: (order.due, fold(order.pack)))
+
+    def _not_there(self, on_order: Sequence[OnOrder]) -> str:
+        """Return what is not on order, and what of the reference is, or the nearest name."""
+        if self.reference is None:
+            return _not_on_order(self.pack or "", [order.pack for order in on_order])
+        packs = [o.pack for o in on_order if fold(o.reference or "") == fold(self.reference)]
+        if packs:
+            what = f"Nothing of {self.pack} is on order as '{self.reference}'"
+            return f"{what}, which has {', '.join(packs)}."
+        return _not_on_order(self.reference, [o.reference for o in on_order if o.reference])
 
     def _is(self, order: OnOrder) -> bool:
         return (self.reference is None or fold(order.reference or "") == fold(self.reference)) and (
             self.pack is None or fold(order.pack) == fold(self.pack)
         )
+
+
+def _not_on_order(name: str, known: Iterable[str]) -> str:
+    return f"Nothing is on order as '{name}'. {nearest(name, set(known))}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +75,13 @@ class ToPlace:
     on_its_way: tuple[OrderRow, ...]
 
 
-def to_place(plan: Plan, supplier: str | None) -> ToPlace:
+def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyType({})) -> ToPlace:
     """Return what a plan orders: of one supplier, or of all.
+
+    Args:
+        plan: The plan.
+        supplier: The name of one.
+        renamed: What things are called now that bore other names before.
 
     Raises:
         RefusedError: There is no such supplier; names the nearest.
@@ -74,7 +89,8 @@ def to_place(plan: Plan, supplier: str | None) -> ToPlace:
     suppliers = plan.inventory.suppliers
     if supplier is not None and fold(supplier) not in suppliers:
         names = [one.supplier for one in suppliers.values()]
-        raise RefusedError(f"'{supplier}' is not a known supplier. {nearest(supplier, names)}")
+        expected = meant(supplier, names, renamed, ["suppliers"])
+        raise RefusedError(f"'{supplier}' is not a known supplier. {expected}".rstrip())
     rows = [
         row
         for row in plan.orders

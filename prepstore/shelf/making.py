@@ -12,8 +12,8 @@ from prepstore.facts import Solution, Supply, fold
 from prepstore.movements import Booking, Movement, What
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
-from prepstore.problems import RefusedError, nearest
-from prepstore.shelf.asked import Quantity, in_digits, of_number
+from prepstore.problems import RefusedError
+from prepstore.shelf.asked import Quantity, in_words, of_number
 from prepstore.shelf.receiving import Coming, keeps_until, new_lot
 from prepstore.shelf.shelf import LotHeld, Shelf, first_to_expire
 from prepstore.shelf.using import quoted, taken_from
@@ -49,7 +49,7 @@ def solution_named(shelf: Shelf, name: str) -> Solution:
     found = shelf.inventory.solutions.get(fold(name))
     if found is None:
         names = [solution.solution for solution in shelf.inventory.solutions.values()]
-        raise RefusedError(f"'{name}' is not a known solution. {nearest(name, names)}".rstrip())
+        raise RefusedError(f"'{name}' is not a known solution. {shelf.meant(name, names)}".rstrip())
     return found
 
 
@@ -164,7 +164,7 @@ def _part_taken(
 
 
 def _is_missing(material: Material, missing: Decimal) -> str:
-    what = f"{material.name}: {in_digits(missing, material)} are not on the shelf."
+    what = f"{material.name}: {in_words(missing, material)} are not on the shelf."
     if material.is_solution:
         return f"{what} Make it first: prepstore stock make {quoted(material.name)}"
     return f"{what} Receive or count it first, or say what really went in with --used."

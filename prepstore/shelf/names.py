@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
+from types import MappingProxyType
 from typing import Any, Final
 from unicodedata import normalize
 
@@ -20,8 +21,8 @@ from prepstore.facts import (
     replacement_chain,
 )
 from prepstore.movements import NameChange, NameWhat
-from prepstore.problems import RefusedError, nearest
-from prepstore.shelf.shelf import Shelf
+from prepstore.problems import RefusedError
+from prepstore.shelf.shelf import Renamed, Shelf, meant
 
 Named = Item | Solution | Supplier | Practical
 
@@ -45,13 +46,19 @@ class Bearer:
     fact: Named
 
 
-def bearer_of(inventory: Inventory, name: str, kind: str | None) -> Bearer:
+def bearer_of(
+    inventory: Inventory,
+    name: str,
+    kind: str | None,
+    renamed: Renamed = MappingProxyType({}),
+) -> Bearer:
     """Return what bears a name.
 
     Args:
         inventory: The facts.
         name: In any case.
         kind: One of `KINDS`, where things of several kinds bear the name.
+        renamed: What things are called now that bore other names before.
 
     Raises:
         RefusedError: Nothing does, or things of several kinds do; says which.
@@ -61,7 +68,8 @@ def bearer_of(inventory: Inventory, name: str, kind: str | None) -> Bearer:
     found = [one for one in of_kind if fold(one.name) == fold(name)]
     if not found:
         words = kind or "item, solution, supplier or practical"
-        expected = nearest(name, [one.name for one in of_kind])
+        tables = [KINDS[kind]] if kind else list(KINDS.values())
+        expected = meant(name, [one.name for one in of_kind], renamed, tables)
         raise RefusedError(f"'{name}' is not a known {words}. {expected}".rstrip())
     if len(found) > 1:
         kinds = " and ".join(word for word, table in KINDS.items() if _has(found, table))

@@ -15,7 +15,7 @@ from prepstore.planning.draws import Draw
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest
-from prepstore.shelf.asked import in_digits, of_number
+from prepstore.shelf.asked import in_words, of_number
 from prepstore.shelf.shelf import LotHeld, Shelf, first_to_expire
 from prepstore.shelf.using import quoted, taken_from
 
@@ -181,7 +181,7 @@ class _Taking:
         material = self._shelf.materials[name]
         used = of_billionths(in_billionths(really.of(planned) if really else planned))
         if used < 0:
-            set_out = in_digits(planned, material)
+            set_out = in_words(planned, material)
             what = f"More {material.name} came back than was set out, {set_out}."
             self.reasons.append(f"{what} Receive it as a lot, or count the lot it went into.")
             return
@@ -235,7 +235,7 @@ class _Taking:
         return ZERO if is_made else missing
 
     def _is_missing(self, material: Material, missing: Decimal) -> str:
-        lacks = in_digits(missing, material)
+        lacks = in_words(missing, material)
         what = f"{material.name}: {lacks} are not on the shelf, or sessions before it take them."
         if material.is_solution:
             making = f"prepstore stock make {quoted(material.name)} --week {self._plan.period.week}"
@@ -276,7 +276,7 @@ def session_corrected(
         if now < 0:
             raise RefusedError(
                 f"More {material.name} came back than session {so_far[0].session} is recorded to "
-                f"have used, {in_digits(used, material)}."
+                f"have used, {in_words(used, material)}."
             )
         first = rows[0] if rows else replace(so_far[0], item=material.name, unit=material.unit)
         movements += _difference(shelf, material, now - used, taken, first.session_date)
@@ -304,7 +304,7 @@ def _difference(
     item = shelf.inventory.items.get(fold(material.name))
     is_made_on_site = item is not None and item.supply is Supply.MADE_ON_SITE
     if missing > 0 and not is_made_on_site:
-        lacks = in_digits(missing, material)
+        lacks = in_words(missing, material)
         raise RefusedError(f"{material.name}: {lacks} are not on the shelf. Count it first.")
     return [taken_from(held, of_number(number)) for held, number in lots]
 

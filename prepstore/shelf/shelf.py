@@ -52,6 +52,15 @@ Renamed = Mapping[tuple[str, str], NewName]
 """What a thing is called now, by table and by the folded name that it bore before."""
 
 
+def meant(name: str, known: Iterable[str], renamed: Renamed, tables: Iterable[str]) -> str:
+    """Return what a name that is not known leads to: its new name, or the nearest known one."""
+    for table in tables:
+        now = renamed.get((table, fold(name)))
+        if now is not None:
+            return f"It is called {now.name} since {now.since}."
+    return nearest(name, known)
+
+
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """All lots by folded label and by folded item, beside the facts of what is in them.
@@ -101,13 +110,9 @@ class Shelf:
             raise RefusedError(f"{what} {self.meant(name, names)}".rstrip())
         return found
 
-    def meant(self, name: str, known: Iterable[str], *tables: str) -> str:
-        """Return what a name that is not known leads to: its new name, or the nearest known one."""
-        for table in tables or ("items", "solutions"):
-            now = self.renamed.get((table, fold(name)))
-            if now is not None:
-                return f"It is called {now.name} since {now.since}."
-        return nearest(name, known)
+    def meant(self, name: str, known: Iterable[str]) -> str:
+        """Return what a name of no item or solution leads to: its new name, or the nearest one."""
+        return meant(name, known, self.renamed, ("items", "solutions"))
 
     def lots_of(self, name: str) -> tuple[LotHeld, ...]:
         """Return the lots of an item or solution, the first to expire first, empty ones too."""

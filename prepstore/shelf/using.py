@@ -7,7 +7,7 @@ from prepstore.facts import Lot
 from prepstore.movements import Movement, What
 from prepstore.planning.draws import is_usable
 from prepstore.problems import RefusedError
-from prepstore.shelf.asked import Quantity, in_digits, of_number
+from prepstore.shelf.asked import Quantity, in_words, of_number
 from prepstore.shelf.shelf import LotHeld, Shelf, Taken, first_to_expire
 
 
@@ -35,9 +35,9 @@ def taken_from(held: LotHeld, wanted: Quantity, what: What = What.USED) -> Movem
 
 def holds_less(held: LotHeld, wanted: Quantity) -> str:
     """Return the sentence for a lot that holds less than is taken from it."""
-    asked = wanted.written or in_digits(wanted.number, held.material)
+    asked = wanted.written or in_words(wanted.number, held.material)
     return (
-        f"Lot {held.label} of {held.material.name} holds {in_digits(held.amount, held.material)}, "
+        f"Lot {held.label} of {held.material.name} holds {in_words(held.amount, held.material)}, "
         f"less than {asked}. If there is more on the shelf, count it first: "
         f'prepstore stock count {quoted(held.label)} "AMOUNT"'
     )
@@ -58,7 +58,7 @@ def used_of_item(
     """
     taken, missing = first_to_expire(shelf.lots_of(material.name), wanted.number, day)
     if missing > 0:
-        there = in_digits(wanted.number - missing, material)
+        there = in_words(wanted.number - missing, material)
         what = f"Of {material.name} {there} may be used on {day}, less than {wanted.written}."
         raise RefusedError(" ".join([what, *_others(shelf, material, day)]))
     return movements_of(taken, wanted)
@@ -76,7 +76,7 @@ def movements_of(taken: Taken, wanted: Quantity) -> tuple[Movement, ...]:
 def _others(shelf: Shelf, material: Material, day: date) -> list[str]:
     """Return sentences on what there is beside, and what to do."""
     kept_back = [
-        f"{held.label} {in_digits(held.amount, material)} ({why_not(held, day)})"
+        f"{held.label} {in_words(held.amount, material)} ({why_not(held, day)})"
         for held in shelf.lots_of(material.name)
         if held.amount > 0 and not held.is_to_be_used(day)
     ]

@@ -124,7 +124,9 @@ def test_the_history_may_be_asked_in_several_ways(run_sample: Run) -> None:
     assert "50 movements" in shown
     assert "--all shows the others as well." in shown
     assert "150 movements" not in shown
-    assert run_sample("stock", "history", "--by", "nobody").stdout == "0 movements\n"
+    nobody = run_sample("stock", "history", "--by", "nobody")
+    assert nobody.exit_code == 1
+    assert nobody.stderr.startswith("'nobody' has recorded nothing. Expected one of: ")
     assert run_sample("stock", "history", "--csv").stdout.startswith("entry,day,at_utc,by,what")
 
 
@@ -144,3 +146,24 @@ def test_a_history_asked_in_two_ways_at_once_is_wrong_usage(
 
 def test_the_usage_of_nothing_says_what_to_do(run_sample: Run) -> None:
     assert "prepstore stock use --session" in run_sample("stock", "usage").stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("history", "--session", "W10-Mon-9"), "There is no session 'W10-Mon-9'. Did you mean"),
+        (("history", "--by", "Kin"), "'Kin' has recorded nothing."),
+        (("usage", "--item", "acetoen"), "Did you mean acetone?"),
+        (("usage", "--practical", "ORG-99"), "'ORG-99' is not a known practical."),
+    ],
+)
+def test_a_name_that_nothing_bears_is_not_an_empty_list(
+    words: tuple[str, ...], says: str, run_sample: Run
+) -> None:
+    told = run_sample("stock", *words)
+    assert told.exit_code == 1
+    assert says in told.stderr
+
+
+def test_a_session_is_found_however_it_is_spelled(run_sample: Run) -> None:
+    assert run_sample("stock", "history", "--session", "w10-mon-4").exit_code == 0

@@ -21,7 +21,7 @@ def test_part_of_a_lot_is_discarded() -> None:
 
 def test_more_than_there_is_or_nothing_cannot_be_discarded() -> None:
     held = SHELF.lot("A3")
-    with pytest.raises(RefusedError, match="holds 2000 mL, less than 3 L"):
+    with pytest.raises(RefusedError, match="holds 2 L, less than 3 L"):
         discarded(held, asked(held, "3 L"), None)
     with pytest.raises(RefusedError, match="is empty"):
         discarded(SHELF.lot("X1"), None, None)

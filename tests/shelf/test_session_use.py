@@ -144,7 +144,7 @@ def test_more_used_later_is_taken_from_what_expires_first() -> None:
     ("item", "really", "says"),
     [
         ("acetone", Really(back=Decimal(500)), "More acetone came back than session Mon"),
-        ("acetone", Really(used=Decimal(9000)), "acetone: 7100 mL are not on the shelf"),
+        ("acetone", Really(used=Decimal(9000)), "acetone: 7.1 L are not on the shelf"),
         ("salt", Really(back=Decimal(1)), "More salt came back"),
     ],
 )

@@ -6,8 +6,9 @@ from itertools import groupby
 from pathlib import Path
 from typing import Final
 
+from prepstore.amounts import fine_amount_in_words
 from prepstore.facts import LotState, fold
-from prepstore.report.wording import far_day_in_words, fine_amount_in_words
+from prepstore.report.wording import far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Page, Row, band
 from prepstore.report.workbook.workbook import write_pages
 from prepstore.shelf.shelf import LotHeld
