@@ -1,3 +1,4 @@
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -70,3 +71,69 @@ def test_a_store_that_is_not_there_is_not_made(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="There is no store"):
         book(tmp_path / "none.db", Hand(None, None), lambda _shelf, _day: USED)
     assert list(tmp_path.iterdir()) == []
+
+
+class Screen:
+    """Standard input of a person at a terminal, who answers as told."""
+
+    def __init__(self, answer: str) -> None:
+        self._answer = answer
+
+    def isatty(self) -> bool:
+        return True
+
+    def readline(self, _limit: int = -1) -> str:
+        return f"{self._answer}\n"
+
+
+FAR = Hand("Kim", day("2028-03-01"))
+"""More than a year after the end of February 2027, which is today in these tests."""
+
+
+@pytest.mark.parametrize(("answer", "entries"), [("y", 1), ("n", 0)])
+def test_a_doubt_is_asked_about_at_a_terminal(
+    answer: str, entries: int, store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Screen(answer))
+    book(store, FAR, lambda _shelf, _day: USED)
+    assert len(_entries(store)) == entries
+
+
+def test_a_doubt_is_a_warning_where_nobody_can_be_asked(
+    store: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book(store, FAR, lambda _shelf, _day: USED)
+    assert len(_entries(store)) == 1
+    assert "2028-03-01 is more than a year ahead of today" in capsys.readouterr().err
+
+
+def test_nobody_is_asked_where_nothing_is_in_doubt(
+    store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Screen("n"))
+    book(store, Hand("Kim", day("02-03")), lambda _shelf, _day: USED)
+    assert len(_entries(store)) == 1
+
+
+def test_nobody_is_asked_who_has_agreed_already(
+    store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Screen("n"))
+    book(store, replace(FAR, is_agreed=True), lambda _shelf, _day: USED)
+    assert len(_entries(store)) == 1
+
+
+def test_what_has_changed_while_somebody_was_asked_is_not_recorded(
+    store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Screen("y"))
+    turns = iter((USED, replace(USED, reason="another")))
+    with pytest.raises(RefusedError, match="Something was recorded in the meantime"):
+        book(store, FAR, lambda _shelf, _day: next(turns))
+    assert _entries(store) == []
+
+
+def test_nothing_is_no_entry(store: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book(store, Hand("Kim", day("02-03")), lambda _shelf, _day: Booking())
+    assert capsys.readouterr().out == "Nothing was recorded.\n"
+    assert _entries(store) == []

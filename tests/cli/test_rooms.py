@@ -4,12 +4,16 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from prepstore.cli.rooms import inventory_in, planned, stored_rows, take_in, today
+from prepstore.amounts import Kind
+from prepstore.cli.rooms import inventory_in, planned, shelf_in, stored_rows, take_in, today
+from prepstore.ledger.movements import record
 from prepstore.ledger.store_file import reading, writing
+from prepstore.movements import Booking, SessionUse
 from prepstore.planning.calendar import Period
-from prepstore.problems import RefusedError
+from prepstore.problems import ProblemsError, RefusedError
 from prepstore.tables.read import read_set
 from tests.cli.conftest import SAMPLE
+from tests.ledger.rows_of import SIGNED
 
 
 @pytest.fixture
@@ -65,3 +69,56 @@ def test_a_day_may_be_set_for_exercises(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setenv("PREPSTORE_TODAY", "8 March")
     with pytest.raises(RefusedError, match="'8 March', which is not a date"):
         today()
+
+
+def test_a_lot_with_a_wrong_cell_is_there_to_be_mended_and_nothing_is_taken_of_it(
+    store: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with writing(store) as connection:
+        connection.execute(text("update stock set expiry = '3027-01-31' where lot = 'S27-021'"))
+        connection.execute(text("update stock set amount = '2.5 each' where lot = 'L0263'"))
+    with reading(store) as connection:
+        shelf = shelf_in(connection)
+    told = capsys.readouterr().err
+    assert "Lots with mistakes stand in quarantine here, 2 in all" in told
+    acid, gloves = shelf.lot("S27-021"), shelf.lot("L0263")
+    assert (acid.is_usable, gloves.is_usable) == (False, False)
+    assert acid.last_day == date(1900, 1, 1)
+    assert gloves.amount > 2
+
+
+def test_a_load_may_mend_what_the_store_has_wrong_and_ignores_the_rest(
+    store: Path, tmp_path: Path
+) -> None:
+    with writing(store) as connection:
+        for lot in ("L0236", "L0237"):
+            connection.execute(
+                text("update stock set expiry = '3027-01-31' where lot = :lot"), {"lot": lot}
+            )
+    folder = tmp_path / "mend"
+    folder.mkdir()
+    cells = "lot,item,amount,expiry\nL0236,acetone,1.4 L,2028-12-31\n"
+    (folder / "stock.csv").write_text(cells, "utf-8")
+    rows, problems = read_set(folder)
+    assert take_in(store, rows, problems, count=False).changes.changed["stock"] == 1
+    wrong = cells.replace("2028-12-31", "4028-12-31")
+    (folder / "stock.csv").write_text(wrong, "utf-8")
+    rows, problems = read_set(folder)
+    with pytest.raises(ProblemsError) as told:
+        take_in(store, rows, problems, count=False)
+    assert [one.place.source for one in told.value.problems] == ["stock.csv"]
+
+
+def test_a_session_that_was_booked_out_stays_so_when_it_is_moved(store: Path) -> None:
+    use = SessionUse(
+        session="W10-Mon-4", session_date=date(2027, 3, 8), practical="P", item="i",
+        unit=Kind.MASS, planned=1, used=1,
+    )  # fmt: skip
+    with writing(store) as connection:
+        record(connection, Booking(uses=(use,)), SIGNED)
+        connection.execute(
+            text("update timetable set date = '2027-03-12' where session = 'W10-Mon-4'")
+        )
+    for first in (date(2027, 3, 8), date(2027, 3, 10)):
+        with reading(store) as connection:
+            assert "w10-mon-4" in inventory_in(connection, first).booked_out

@@ -47,3 +47,11 @@ def test_a_worked_out_figure_was_not_typed() -> None:
 
 def test_a_row_says_an_amount_in_digits() -> None:
     assert in_digits(Decimal("1150.50"), material("acetone", unit="mL")) == "1150.5 mL"
+
+
+@pytest.mark.parametrize("text", ["0.5 each", "2 each + 0.25 each", "1.5 box"])
+def test_a_part_of_a_counted_thing_is_refused(text: str) -> None:
+    glove = material("glove", unit="each", kind="consumable", measures="box = 25 each")
+    with pytest.raises(RefusedError, match="is not a whole number, and glove is counted"):
+        quantity(glove, read_amount(text))
+    assert quantity(glove, read_amount("0.2 box")).number == 5

@@ -51,6 +51,27 @@ def test_nothing_is_lost_when_one_of_several_is_opened(thousandths: int, contain
 
 
 @pytest.mark.parametrize(
+    ("pieces", "containers", "opened_one", "others"),
+    [
+        (429, 5, 86, 343),  # 85.8
+        (5, 2, 3, 2),  # 2.5, the half up
+        (16, 5, 3, 13),  # 3.2
+        (1, 5, 1, 0),  # one at least: nobody opens an empty box
+        (20, 4, 5, 15),
+    ],
+)
+def test_counted_things_are_split_into_whole_numbers(
+    pieces: int, containers: int, opened_one: int, others: int
+) -> None:
+    stock = f"lot,item,amount,containers\nG3,glove,{pieces} each,{containers}"
+    held = shelf(stock=stock).lot("G3")
+    fewer, one = opened(SHELF, held, DAY).movements
+    assert one.billionths == opened_one * 10**9
+    assert held.amount * 10**9 + fewer.billionths == others * 10**9
+    assert (one.item, fewer.item) == ("glove", None)
+
+
+@pytest.mark.parametrize(
     ("lot", "label", "says"),
     [
         ("E1", None, "was opened on 2027-01-04 already"),

@@ -3,7 +3,7 @@ from typing import Any
 
 import pytest
 
-from prepstore.movements import What
+from prepstore.movements import Change, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.receiving import Coming, keeps_until, received
@@ -60,9 +60,30 @@ def test_further_containers_are_counted_where_their_number_is_said() -> None:
     assert (change.column, change.was, change.now) == ("containers", "3", "5")
 
 
+def test_a_lot_that_is_received_into_may_be_put_somewhere_else() -> None:
+    booking = received(SHELF, _coming("acetone", "1 L", label="A1", place="shelf 9"))
+    assert [(one.what, one.change) for one in booking.movements] == [
+        (What.RECEIVED, None),
+        (What.MOVED, Change(column="place", was="shelf 1", now="shelf 9")),
+    ]
+    same = received(SHELF, _coming("acetone", "1 L", label="A1", place="shelf 1"))
+    assert len(same.movements) == 1
+
+
+def test_a_new_lot_says_what_it_begins_as_and_its_batch_number() -> None:
+    booking = received(SHELF, _coming("acetone", "1 L", label="A9", batch_number="B7"))
+    assert booking.movements[0].item == "acetone"
+    assert booking.new_lots[0]["batch_number"] == "B7"
+    assert received(SHELF, _coming("acetone", "1 L", label="A1")).movements[0].item is None
+
+
 @pytest.mark.parametrize(
     ("coming", "says"),
     [
+        (
+            _coming("acetone", "1 L", label="A1", batch_number="B7"),
+            "Lot A1 is of batch unknown, not B7",
+        ),
         (_coming("salt", "1 kg", label="A1"), "Lot A1 is acetone, not salt"),
         (
             _coming("acetone", "1 L", label="A1", expiry=day("2029-01-31")),
