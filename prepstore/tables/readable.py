@@ -118,10 +118,7 @@ def _is_gone(row: WrittenRow, wrong: Set[str] | None, spoilt: Set[tuple[str, str
     column, table = _WHOLE.get(row.table, (NAME_COLUMN.get(row.table, ""), row.table))
     if (table, fold(row.text.get(column, ""))) in spoilt:
         return True
-    if wrong is None:
-        return False
-    may_be_blank = wrong <= CAN_BE_LEFT_BLANK.get(row.table, set())
-    return not (may_be_blank and wrong & row.text.keys())
+    return wrong is not None and not wrong <= CAN_BE_LEFT_BLANK.get(row.table, set())
 
 
 def _spoilt(written: WrittenSet, wrong: Set[tuple[str, int]]) -> Iterator[tuple[str, str]]:

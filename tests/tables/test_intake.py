@@ -30,6 +30,7 @@ def test_a_new_lot_opens_with_its_amount() -> None:
     [movement] = taken.movements
     assert movement.what is What.OPENING_AMOUNT
     assert (movement.billionths, movement.unit, movement.written) == (1000 * BILLION, "g", "1 kg")
+    assert movement.item == "salt"
 
 
 def test_a_count_records_the_difference_in_the_item_s_unit() -> None:
@@ -38,6 +39,7 @@ def test_a_count_records_the_difference_in_the_item_s_unit() -> None:
     [movement] = taken.movements
     assert movement.what is What.COUNTED
     assert movement.billionths == -20 * BILLION
+    assert movement.item is None
 
 
 def test_a_difference_that_is_no_count_gives_both_amounts() -> None:
