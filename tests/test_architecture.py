@@ -17,7 +17,7 @@ TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile
 
 ROOTS = {"prepstore.amounts", "prepstore.facts", "prepstore.columns", "prepstore.written",
          "prepstore.problems", "prepstore.movements"}  # fmt: skip
-LEAVES = {"prepstore.formula_guard", "prepstore.whole_file"}
+LEAVES = {"prepstore.formula_guard", "prepstore.parts", "prepstore.whole_file"}
 """Small modules that know nothing of the rooms and that more than one room uses."""
 
 MAY_IMPORT: dict[str, set[str]] = {
@@ -28,7 +28,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "problems": {"prepstore.facts", "prepstore.written"},
     "movements": {"prepstore.amounts", "prepstore.facts"},
     "formula_guard": set(),
-    "whole_file": set(),
+    "parts": set(),
+    "whole_file": {"prepstore.parts"},
     "chemistry": {"prepstore.amounts", "prepstore.facts"},
     "planning": {"prepstore.amounts", "prepstore.facts", "prepstore.chemistry"},
     "shelf": {*ROOTS, "prepstore.chemistry", "prepstore.planning"},
