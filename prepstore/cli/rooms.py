@@ -2,6 +2,7 @@
 
 import datetime
 import getpass
+import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -96,8 +97,8 @@ def signed(by: str | None = None, on_day: datetime.date | None = None) -> "Signe
 def _who() -> str:
     try:
         return getpass.getuser()
-    except OSError:  # a machine without a login name
-        return "unknown"
+    except (ImportError, KeyError, OSError):  # which one depends on system and version
+        return f"user {os.getuid()}" if hasattr(os, "getuid") else "unknown"
 
 
 def today() -> datetime.date:

@@ -1,15 +1,19 @@
+import getpass
+import os
 from datetime import date
 from pathlib import Path
 
 import pytest
 from sqlalchemy import text
 
-from prepstore.cli.rooms import inventory_in, planned, stored_rows, take_in
+from prepstore.cli.rooms import inventory_in, planned, signed, stored_rows, take_in
+from prepstore.ledger.errors import StoreError
 from prepstore.ledger.store_file import reading, writing
 from prepstore.planning.calendar import Period
 from prepstore.problems import ProblemsError
 from prepstore.tables.read import read_set
 from tests.cli.conftest import SAMPLE
+from tests.ledger.faults import IS_ADMINISTRATOR, refused
 
 
 @pytest.fixture
@@ -48,3 +52,34 @@ def test_a_store_changed_by_another_program_is_checked_again(store: Path) -> Non
         pytest.raises(ProblemsError, match="the store: table items, row"),
     ):
         inventory_in(connection, date(2027, 3, 3))
+
+
+NAMES_OF_A_USER = ("LOGNAME", "USER", "LNAME", "USERNAME")
+
+
+def test_who_records_is_known_by_the_login_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LOGNAME", "kim")
+    assert signed().by == "kim"
+    assert signed("Marit").by == "Marit"
+
+
+@pytest.mark.skipif(not IS_ADMINISTRATOR, reason="only an administrator can become another user")
+def test_who_has_no_login_name_is_known_by_number(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in NAMES_OF_A_USER:
+        monkeypatch.delenv(name, raising=False)
+
+    def sign() -> None:
+        raise StoreError(signed().by)
+
+    assert refused(sign, user=4_000_123) == "user 4000123"
+
+
+@pytest.mark.parametrize("error", [KeyError, OSError, ImportError])
+def test_whatever_python_says_of_a_user_without_a_name_he_is_known_by_number(
+    error: type[Exception], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def nobody() -> str:
+        raise error
+
+    monkeypatch.setattr(getpass, "getuser", nobody)
+    assert signed().by == f"user {os.getuid()}"
