@@ -1,9 +1,11 @@
 """SQLite's own connections to a file: as it comes, or with everybody else kept out."""
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from urllib.parse import quote
 
 from prepstore.ledger.waiting import AT_A_TIME_SECONDS, Patience
 
@@ -18,9 +20,10 @@ def connected(path: Path, *, may_make: bool = False) -> sqlite3.Connection:
     Raises:
         sqlite3.OperationalError: It is not there, or cannot be opened.
     """
-    mode = "rwc" if may_make else "rw"
-    place = f"{path.absolute().as_uri()}?mode={mode}"
-    return sqlite3.connect(place, uri=True, isolation_level=None, timeout=AT_A_TIME_SECONDS)
+    # Not as_uri, in which a share's machine stands where SQLite takes none.
+    place = quote(os.fsencode(path.absolute().as_posix()), safe="/:")
+    uri = f"file:///{place.removeprefix('/')}?mode={'rwc' if may_make else 'rw'}"
+    return sqlite3.connect(uri, uri=True, isolation_level=None, timeout=AT_A_TIME_SECONDS)
 
 
 @contextmanager

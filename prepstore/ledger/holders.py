@@ -31,9 +31,10 @@ def holders(path: Path) -> str:
     if sys.platform != "linux":
         return UNKNOWN
     files = set()
-    for part in (path, path.with_name(f"{path.name}-shm")):
+    place = Path(os.path.realpath(path))
+    for file in (place, place.with_name(f"{place.name}-shm")):
         with suppress(OSError):
-            there = part.stat()
+            there = file.stat()
             files.add((os.major(there.st_dev), os.minor(there.st_dev), there.st_ino))
     try:
         locks = Path("/proc/locks").read_text(encoding="ascii")

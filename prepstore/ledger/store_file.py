@@ -117,6 +117,7 @@ def _in_place(path: Path) -> Iterator[tuple[sqlite3.Connection, Path]]:
         # The log of a reader would do no harm, but on a network drive nobody may keep one.
         journal = {} if journal_for(path) == "wal" else {"journal_mode": "delete"}
         _keep_safe(ledger, path, journal)
+        ledger.execute("PRAGMA temp_store = MEMORY")
         yield ledger, path
 
 
@@ -157,7 +158,7 @@ def writing(path: Path) -> Iterator[Connection]:
             with _to_write(place) as ledger, _recorded(ledger, place) as connection:
                 yield connection
         else:
-            with new_store(place) as part, _to_write(part) as ledger:
+            with new_store(place) as part, _to_write(part, may_make=True) as ledger:
                 with _recorded(ledger, part) as connection:
                     yield connection
                 # All of it into the file itself, which alone gets the name.
@@ -214,8 +215,8 @@ def _of_a_stranger(path: Path, file: Path) -> str:
 
 
 @contextmanager
-def _to_write(path: Path) -> Iterator[sqlite3.Connection]:
-    with closing(connected(path, may_make=True)) as ledger:
+def _to_write(path: Path, *, may_make: bool = False) -> Iterator[sqlite3.Connection]:
+    with closing(connected(path, may_make=may_make)) as ledger:
         _bring_up(ledger, path, may_begin=True)
         _keep_safe(ledger, path, {"journal_mode": journal_for(path)})
         yield ledger

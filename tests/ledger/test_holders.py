@@ -49,6 +49,8 @@ def test_nobody_but_oneself_is_another_program(tmp_path: Path) -> None:
 @pytest.mark.parametrize("begin", ["BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"])
 def test_the_process_that_writes_is_named_with_its_user(begin: str, tmp_path: Path) -> None:
     store = store_with_lots(tmp_path / "prepstore.db", L1="5")
+    link = tmp_path / "link.db"
+    link.symlink_to(store)
     go_on, to_child = os.pipe()
 
     def hold(out: int) -> None:
@@ -61,7 +63,8 @@ def test_the_process_that_writes_is_named_with_its_user(begin: str, tmp_path: Pa
     with os.fdopen(told) as lines:
         lines.readline()
         named = Path(f"/proc/{pid}/comm").read_text().strip()
-        assert holders(store) == f"{named} (process {pid} of {user_name(os.geteuid())})"
+        expected = f"{named} (process {pid} of {user_name(os.geteuid())})"
+        assert holders(store) == holders(link) == expected
         os.write(to_child, b".")
     os.waitpid(pid, 0)
     assert holders(store) == UNKNOWN
