@@ -105,6 +105,18 @@ def test_a_number_that_was_given_again_is_another_process(tmp_path: Path) -> Non
     assert _names(tmp_path) == {own}
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells when a process began")
+def test_the_name_of_a_part_tells_when_its_process_began(tmp_path: Path) -> None:
+    own = int(_name_of_own_part(tmp_path).split("-")[3])
+    time.sleep(0.05)
+    with _child(tmp_path / "plan.json", "input()") as child:
+        assert child.stdout is not None
+        child.stdout.readline()
+        later = {int(name.split("-")[3]) for name in _names(tmp_path)}
+        child.communicate("\n")
+    assert min(later) > own
+
+
 @pytest.mark.parametrize(("hours", "is_kept"), [(23, True), (25, False)])
 def test_a_part_of_another_machine_is_kept_for_a_day(
     *, hours: int, is_kept: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

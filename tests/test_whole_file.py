@@ -105,13 +105,13 @@ def test_our_own_output_is_written_between_what_else_is_printed(tmp_path: Path) 
         "write_whole(Path('/dev/stdout'), b'content\\n')\n"
         "print('after')\n"
     )
+    buffered = {**os.environ, "PYTHONUNBUFFERED": ""}
+    command = [sys.executable, "-c", program]
     out = tmp_path / "out.txt"
     with out.open("wb") as file:
-        subprocess.run([sys.executable, "-c", program], stdout=file, check=True, cwd=ROOT)
+        subprocess.run(command, stdout=file, check=True, cwd=ROOT, env=buffered)
     assert out.read_bytes() == b"before\ncontent\nafter\n"
-    piped = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, check=True, cwd=ROOT
-    )
+    piped = subprocess.run(command, capture_output=True, check=True, cwd=ROOT, env=buffered)
     assert piped.stdout == b"before\ncontent\nafter\n"
 
 

@@ -1,7 +1,8 @@
 import os
 import sqlite3
 import sys
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -45,29 +46,50 @@ def test_nobody_but_oneself_is_another_program(tmp_path: Path) -> None:
     assert holders(tmp_path / "none.db") == UNKNOWN
 
 
-@ON_LINUX
-@pytest.mark.parametrize("begin", ["BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"])
-def test_the_process_that_writes_is_named_with_its_user(begin: str, tmp_path: Path) -> None:
-    store = store_with_lots(tmp_path / "prepstore.db", L1="5")
-    link = tmp_path / "link.db"
-    link.symlink_to(store)
+@contextmanager
+def _held(store: Path, *statements: str, name: str = "prep\x1broom") -> Iterator[int]:
+    """Let a child of some name hold a store; give its number."""
     go_on, to_child = os.pipe()
 
     def hold(out: int) -> None:
+        Path("/proc/self/comm").write_text(name)
         with closing(sqlite3.connect(store, isolation_level=None)) as ledger:
-            ledger.execute(begin)
+            for statement in statements:
+                ledger.execute(statement).fetchone()
             os.write(out, b"held\n")
             os.read(go_on, 1)
 
     pid, told = child(hold)
     with os.fdopen(told) as lines:
         lines.readline()
-        named = Path(f"/proc/{pid}/comm").read_text().strip()
-        expected = f"{named} (process {pid} of {user_name(os.geteuid())})"
-        assert holders(store) == holders(link) == expected
-        os.write(to_child, b".")
-    os.waitpid(pid, 0)
+        try:
+            yield pid
+        finally:
+            os.write(to_child, b".")
+            os.waitpid(pid, 0)
+
+
+@ON_LINUX
+@pytest.mark.parametrize("begin", ["BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"])
+def test_the_process_that_writes_is_named_with_its_user(begin: str, tmp_path: Path) -> None:
+    store, link = store_with_lots(tmp_path / "prepstore.db", L1="5"), tmp_path / "link.db"
+    link.symlink_to(store)
+    user = user_name(os.geteuid())
+    with _held(store, "BEGIN", "SELECT * FROM stock") as reader:
+        assert holders(store) == f"prep?room (process {reader} of {user})"
+        with _held(store, begin) as writer:
+            expected = f"prep?room (process {writer} of {user})"
+            assert holders(store) == holders(link) == expected
     assert holders(store) == UNKNOWN
+
+
+@ON_LINUX
+def test_all_who_read_are_named(tmp_path: Path) -> None:
+    store = store_with_lots(tmp_path / "prepstore.db", L1="5")
+    read = ("BEGIN", "SELECT * FROM stock")
+    with _held(store, *read, name="one") as one, _held(store, *read, name="two") as two:
+        assert f"one (process {one} of " in holders(store)
+        assert f" and two (process {two} of " in holders(store)
 
 
 @ON_LINUX
