@@ -31,6 +31,7 @@ def demo(
     from prepstore.cli.plan import write_plan_workbook
     from prepstore.cli.rooms import planned, take_in
     from prepstore.cli.store_option import Store
+    from prepstore.parts import BESIDE
     from prepstore.planning.calendar import Period
     from prepstore.report.terminal import plan_summary
     from prepstore.tables.read import read_set
@@ -40,7 +41,8 @@ def demo(
     store = Store(folder / "prepstore.db")
     rows, of_files = read_set(sample_folder())
     write_set(rows, folder / "tables")
-    store.path.unlink(missing_ok=True)
+    for end in ("", *BESIDE):
+        store.path.with_name(store.path.name + end).unlink(missing_ok=True)
     take_in(store.path, rows, of_files, count=False)
     made = planned(store.path, Period.of_week(WEEK), datetime.date.fromisoformat(TODAY))
     workbook = folder / f"plan-{WEEK}.xlsx"
@@ -51,12 +53,14 @@ def demo(
 
 def _prepare(folder: Path) -> None:
     """Make the folder, or take one that an earlier demo made; never one with other files."""
+    from prepstore.whole_file import make_folder
+
     mark = folder / MARK
     if folder.exists() and any(folder.iterdir()) and not mark.exists():
         raise typer.BadParameter(
             f"{folder} has files of its own. Give the demo a folder that is new or empty."
         )
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     mark.write_text("This folder was made by prepstore demo, which makes it again each time.\n")
 
 

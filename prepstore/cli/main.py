@@ -25,7 +25,8 @@ from prepstore.cli import (
     tables,
 )
 from prepstore.cli.outcome import FAULT, report_fault
-from prepstore.cli.store_option import Store
+from prepstore.cli.progress import say
+from prepstore.cli.store_option import DEFAULT, Store
 
 app = typer.Typer(
     name="prepstore",
@@ -78,15 +79,17 @@ def _globals(
     context: typer.Context,
     db: Annotated[
         Path, typer.Option("--db", envvar="PREPSTORE_DB", help="The store's file.")
-    ] = Path("prepstore.db"),
+    ] = DEFAULT,
     version: Annotated[  # noqa: ARG001 - read by its callback
         bool,
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
     from prepstore.ledger.drives import network_kind
+    from prepstore.ledger.teller import TOLD_BY
 
     context.obj = Store(db)
+    TOLD_BY.set(say)
     kind = network_kind(db)
     if kind is not None:
         typer.echo(

@@ -48,6 +48,25 @@ def _sentences() -> Iterator[None]:
         raise typer.Exit(FAULT) from error
 
 
+@contextmanager
+def put_off(failed: list[Exception]) -> Iterator[None]:
+    """Keep what a file that cannot be written raises for `end_with`, so that the rest is done."""
+    from prepstore.report.errors import ReportError
+
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except (OSError, ReportError) as error:
+        failed.append(error)
+
+
+def end_with(failed: list[Exception]) -> None:
+    """Raise what was put off, if anything was."""
+    if failed:
+        raise ExceptionGroup("some of it was not done", failed)
+
+
 def _sentences_of(error: Exception) -> list[str] | None:
     """Return what a technician can do something about; None for a fault of our own."""
     # Imported here, once something is wrong, so that start-up stays lean.
@@ -55,6 +74,8 @@ def _sentences_of(error: Exception) -> list[str] | None:
     from prepstore.problems import ProblemsError, RefusedError
     from prepstore.report.errors import ReportError
 
+    if isinstance(error, ExceptionGroup):
+        return [one for each in error.exceptions for one in _sentences_of(each) or [str(each)]]
     if isinstance(error, ProblemsError):
         return _problem_sentences([problem.sentence for problem in error.problems])
     if isinstance(error, RefusedError):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
-from prepstore.cli.outcome import answers
+from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.progress import at_work
 from prepstore.cli.store_option import Store
@@ -62,13 +62,18 @@ def plan(
     made = planned_by_options(context, week, first, last, today)
     changes = _changes(made, since) if since else None
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
+    failed: list[Exception] = []
     if workbook is not None:
-        write_plan_workbook(made, workbook, context.obj, changes)
+        with put_off(failed):
+            write_plan_workbook(made, workbook, context.obj, changes)
+    written = workbook if not failed else None
     if json is not None:
-        _write_json(made, json)
+        with put_off(failed):
+            _write_json(made, json)
     if json != "-":
-        typer.echo("\n".join(_summary(made, workbook, changes)))
+        typer.echo("\n".join(_summary(made, written, changes)))
         typer.echo(f'Next: prepstore trace "ITEM" {_asked(made)} tells how a figure came about.')
+    end_with(failed)
 
 
 def _changes(made: "Plan", since: Path) -> "Since":

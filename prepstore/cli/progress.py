@@ -31,6 +31,13 @@ def at_work(what: str, out: TextIO | None = None) -> Iterator[None]:
         teller.join()
 
 
+def say(line: str) -> None:
+    """Say something on standard error while a command works, at a terminal on a line of its own."""
+    start = "\r" if sys.stderr.isatty() else ""
+    sys.stderr.write(f"{start}{line}\n")
+    sys.stderr.flush()
+
+
 def _tell(what: str, screen: TextIO, done: threading.Event) -> None:
     begun = time.monotonic()
     said = ""

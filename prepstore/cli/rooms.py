@@ -101,8 +101,8 @@ def signed(by: str | None = None, on_day: datetime.date | None = None) -> "Signe
 def _who() -> str:
     try:
         return getpass.getuser()
-    except OSError:  # a machine without a login name
-        return "unknown"
+    except (ImportError, KeyError, OSError):  # which one depends on system and version
+        return f"user {os.getuid()}" if hasattr(os, "getuid") else "unknown"
 
 
 def today() -> datetime.date:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.outcome import FAULT, answers
-from prepstore.cli.store_option import Store
+from prepstore.cli.store_option import DEFAULT, Store
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -15,20 +15,20 @@ if TYPE_CHECKING:
 @answers
 def backup(
     context: typer.Context,
-    file: Annotated[Path, typer.Argument(help="The copy; an older backup there is replaced.")],
+    file: Annotated[
+        Path, typer.Argument(help="The copy; a store that is there is kept under another name.")
+    ],
 ) -> None:
     """Copy the store, checked and whole, while others go on working with it.
 
     Example: prepstore backup prepstore-2027-02-05.db
     """
-    from prepstore.ledger.soundness import counts
-    from prepstore.ledger.store_file import back_up, reading
+    from prepstore.ledger.copies import back_up
 
     store: Store = context.obj
-    back_up(store.path, file)
-    with reading(file) as connection:
-        lots, movements = counts(connection)
-    typer.echo(f"Backed {store.path} up to {file}: {lots} lots, {movements} movements, checked.")
+    aside = back_up(store.path, file)
+    _say_kept(aside, file)
+    typer.echo(f"Backed {store.path} up to {file}: {_what_is_in(file)}, checked.")
     typer.echo("Keep it on another disk. To go back to it: prepstore restore FILE")
 
 
@@ -36,24 +36,49 @@ def backup(
 def restore(
     context: typer.Context,
     file: Annotated[Path, typer.Argument(help="A backup.")],
+    *,
+    with_faults: Annotated[
+        bool,
+        typer.Option("--with-faults", help="Also where check finds something wrong with it."),
+    ] = False,
 ) -> None:
     """Put a backup in place of the store; the present store is kept beside it.
 
     Example: prepstore restore prepstore-2027-02-05.db
     """
-    from prepstore.ledger.soundness import counts
-    from prepstore.ledger.store_file import reading
-    from prepstore.ledger.store_file import restore as put_back
+    from prepstore.ledger.copies import restore as put_back
+    from prepstore.problems import RefusedError
 
     store: Store = context.obj
-    aside = put_back(store.path, file)
-    with reading(store.path) as connection:
-        lots, movements = counts(connection)
-    typer.echo(f"{store.path} is {file} now: {lots} lots, {movements} movements.")
-    if aside is not None:
-        typer.echo(f"What was there is kept as {aside}.")
-        typer.echo(f"To have it back: prepstore restore {aside}")
+    found: list[str] = []
+
+    def look(connection: "Connection") -> None:
+        found.extend(_faults(connection))
+        if found and not with_faults:
+            what = f"The backup {file} has {_count(found)}."
+            raise RefusedError(*found, f"{what} To put it in place all the same: --with-faults.")
+
+    aside = put_back(store.path, file, look)
+    _say_kept(aside, store.path)
+    _say_faults(found)
+    typer.echo(f"{store.path} is {file} now: {_what_is_in(store.path)}.")
     typer.echo("Next: prepstore stock history shows what was recorded last.")
+
+
+def _what_is_in(path: Path) -> str:
+    from prepstore.ledger.soundness import counts
+    from prepstore.ledger.store_file import reading
+
+    with reading(path) as connection:
+        lots, movements = counts(connection)
+    return f"{lots} lots, {movements} movements"
+
+
+def _say_kept(aside: Path | None, place: Path) -> None:
+    if aside is not None:
+        of_which = "" if place == DEFAULT else f"--db {place} "
+        typer.echo(f"What was there is kept as {aside}.")
+        typer.echo(f"To have it back: prepstore {of_which}restore {aside}")
 
 
 @answers
@@ -70,13 +95,20 @@ def check(context: typer.Context) -> None:
     with at_work("Checking the store"), reading(store.path) as connection:
         found = _faults(connection)
         lots, movements = counts(connection) if not found else (0, 0)
-    for sentence in found:
-        typer.echo(sentence, err=True)
+    _say_faults(found)
     if found:
-        count = len(found)
-        typer.echo(f"{store.path}: {count} fault{'s' if count != 1 else ''} found.", err=True)
+        typer.echo(f"{store.path}: {_count(found)} found.", err=True)
         raise typer.Exit(FAULT)
     typer.echo(f"{store.path} is sound: {lots} lots, {movements} movements, every sum agrees.")
+
+
+def _say_faults(found: list[str]) -> None:
+    for sentence in found:
+        typer.echo(sentence, err=True)
+
+
+def _count(found: list[str]) -> str:
+    return f"{len(found)} fault{'s' if len(found) != 1 else ''}"
 
 
 def _faults(connection: "Connection") -> list[str]:

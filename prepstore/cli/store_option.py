@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
+
+DEFAULT: Final = Path("prepstore.db")
+"""The store of who names none."""
 
 
 @dataclass(frozen=True, slots=True)

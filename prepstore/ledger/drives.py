@@ -24,7 +24,7 @@ def network_kind(path: Path) -> str | None:
     if sys.platform == "win32":
         return _on_windows(path.absolute())
     try:
-        return kind_among(path.resolve(), _mounts())
+        return kind_among(Path(os.path.realpath(path)), _mounts())
     except OSError:
         return None
 

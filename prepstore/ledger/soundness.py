@@ -6,12 +6,12 @@ from sqlalchemy import Connection, func, select
 
 from prepstore.amounts import of_billionths, plain
 from prepstore.facts import fold
+from prepstore.ledger.damage import broken_references, damage_of, strange_parts
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
-from prepstore.ledger.store_file import broken_references, damage_of, strange_parts
 
 _GO_BACK = "Go back to a backup (prepstore restore FILE)."
 

@@ -11,7 +11,7 @@ from prepstore.formula_guard import guarded
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import money_in_words
-from prepstore.whole_file import write_whole
+from prepstore.whole_file import make_folder, write_whole
 
 _HEADINGS = (
     "supplier", "pack", "item", "size", "packs", "price", "cost", "currency",
@@ -28,7 +28,7 @@ def write_orders(plan: Plan, folder: Path) -> list[Path]:
     by_supplier: dict[str, list[OrderRow]] = {}
     for row in plan.orders:
         by_supplier.setdefault(row.pack.supplier.supplier, []).append(row)
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     files: list[Path] = []
     for supplier, rows in sorted(by_supplier.items()):
         file = _file_for(supplier, folder, files)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from prepstore.columns import TABLES, Table
 from prepstore.formula_guard import guarded
-from prepstore.whole_file import write_whole
+from prepstore.whole_file import make_folder, write_whole
 from prepstore.written import WrittenRow, WrittenSet
 
 
@@ -26,7 +26,7 @@ def write_set(rows: WrittenSet, path: Path) -> None:
 
         write_whole(path, workbook_bytes(rows))
         return
-    path.mkdir(parents=True, exist_ok=True)
+    make_folder(path)
     for name, table in TABLES.items():
         of_table = rows.get(name, [])
         text = csv_text(written_columns(table, of_table), of_table)

@@ -1,7 +1,7 @@
 import pytest
 import typer
 
-from prepstore.cli.outcome import answers
+from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.ledger.errors import StoreError
 from prepstore.problems import Place, Problem, ProblemsError
 from prepstore.report.errors import ReportError
@@ -51,3 +51,23 @@ def test_a_fault_of_our_own_is_not_taken_for_one_of_theirs() -> None:
 
     with pytest.raises(ZeroDivisionError):
         command()
+
+
+def test_what_is_put_off_is_told_in_the_end_each_with_its_sentence(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    failed: list[Exception] = []
+    for error in (ReportError("No workbook."), PermissionError(13, "Permission denied", "a.json")):
+        with put_off(failed):
+            raise error
+    with pytest.raises(ExceptionGroup) as group:
+        end_with(failed)
+    assert _ends(group.value, capsys) == (
+        "No workbook.\na.json cannot be used: Permission denied.\n"
+    )
+    end_with([])
+
+
+def test_who_has_seen_enough_is_not_put_off() -> None:
+    with pytest.raises(BrokenPipeError), put_off([]):
+        raise BrokenPipeError

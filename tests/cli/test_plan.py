@@ -1,11 +1,16 @@
 import csv
 import json
+import os
+import shutil
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import openpyxl
 import pytest
 
+from prepstore.ledger.errors import StoreError
 from tests.cli.conftest import SAMPLE, WEEK, Run
+from tests.ledger.faults import ORDINARY_USER, refused
 
 
 def test_a_plan_writes_the_workbook_of_its_week_and_says_where(run_sample: Run) -> None:
@@ -140,3 +145,46 @@ def test_waste_is_listed_for_other_programs_as_well(run_sample: Run) -> None:
     assert [row["stream"] for row in csv.DictReader(text.splitlines())] == [
         row["stream"] for row in listed
     ]
+
+
+def test_a_plan_whose_workbook_cannot_be_written_is_shown_all_the_same(run_sample: Run) -> None:
+    workbook = "no/such/folder/week.xlsx"
+    result = run_sample("plan", *WEEK, "--out", workbook, "--json", "plan.json")
+    assert result.exit_code == 1
+    assert result.stdout.startswith("Week 2027-W10")
+    assert "Workbook:" not in result.stdout
+    assert result.stderr == f"{workbook} cannot be written: there is no folder no/such/folder.\n"
+    assert json.loads(Path("plan.json").read_text("utf-8"))["period"]["week"] == "2027-W10"
+
+
+def test_a_plan_whose_json_cannot_be_written_has_its_workbook(run_sample: Run) -> None:
+    Path("loop").symlink_to("loop")
+    result = run_sample("plan", *WEEK, "--out", "week.xlsx", "--json", "loop")
+    assert result.exit_code == 1
+    assert "Workbook: week.xlsx" in result.stdout
+    assert result.stderr == "loop cannot be used: it is a link that leads back to itself.\n"
+    assert Path("week.xlsx").exists()
+
+
+def test_who_may_only_read_the_folder_sees_the_plan(run_sample: Run, sample_store: Path) -> None:
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        shutil.copy(sample_store, folder / "prepstore.db")
+        folder.chmod(0o555)
+
+        def plan() -> None:
+            os.chdir(folder)
+            result = run_sample("--db", "prepstore.db", "plan", *WEEK)
+            raise StoreError(f"{result.exit_code} {result.stdout.splitlines()[0]} {result.stderr}")
+
+        said = refused(plan, user=ORDINARY_USER)
+        assert sorted(folder.iterdir()) == [folder / "prepstore.db"]
+        folder.chmod(0o755)
+    assert said.startswith("1 Week 2027-W10")
+    assert "plan-2027-W10.xlsx cannot be written." in said
+
+
+@pytest.mark.skipif(not Path("/dev/null").is_char_device(), reason="there is no such device")
+def test_json_to_a_device_leaves_it_a_device(run_sample: Run) -> None:
+    assert run_sample("plan", *WEEK, "--json", "/dev/null").exit_code == 0
+    assert Path("/dev/null").is_char_device()

@@ -4,7 +4,7 @@ import time
 import pytest
 
 from prepstore.cli import progress
-from prepstore.cli.progress import at_work
+from prepstore.cli.progress import at_work, say
 
 
 class Terminal(io.StringIO):
@@ -43,3 +43,12 @@ def test_a_fault_ends_it_too() -> None:
     screen = Terminal()
     with pytest.raises(ZeroDivisionError), at_work("Planning", screen):
         raise ZeroDivisionError
+
+
+def test_what_is_said_while_a_command_works_stands_on_a_line_of_its_own(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for screen, shown in ((io.StringIO(), "Waiting.\n"), (Terminal(), "\rWaiting.\n")):
+        monkeypatch.setattr("sys.stderr", screen)
+        say("Waiting.")
+        assert screen.getvalue() == shown

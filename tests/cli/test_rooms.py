@@ -1,3 +1,5 @@
+import getpass
+import os
 from datetime import date
 from pathlib import Path
 
@@ -5,7 +7,16 @@ import pytest
 from sqlalchemy import text
 
 from prepstore.amounts import Kind
-from prepstore.cli.rooms import inventory_in, planned, shelf_in, stored_rows, take_in, today
+from prepstore.cli.rooms import (
+    inventory_in,
+    planned,
+    shelf_in,
+    signed,
+    stored_rows,
+    take_in,
+    today,
+)
+from prepstore.ledger.errors import StoreError
 from prepstore.ledger.movements import record
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, SessionUse
@@ -13,6 +24,7 @@ from prepstore.planning.calendar import Period
 from prepstore.problems import ProblemsError, RefusedError
 from prepstore.tables.read import read_set
 from tests.cli.conftest import SAMPLE
+from tests.ledger.faults import IS_ADMINISTRATOR, refused
 from tests.ledger.rows_of import SIGNED
 
 
@@ -122,3 +134,34 @@ def test_a_session_that_was_booked_out_stays_so_when_it_is_moved(store: Path) ->
     for first in (date(2027, 3, 8), date(2027, 3, 10)):
         with reading(store) as connection:
             assert "w10-mon-4" in inventory_in(connection, first).booked_out
+
+
+NAMES_OF_A_USER = ("LOGNAME", "USER", "LNAME", "USERNAME")
+
+
+def test_who_records_is_known_by_the_login_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LOGNAME", "kim")
+    assert signed().by == "kim"
+    assert signed("Marit").by == "Marit"
+
+
+@pytest.mark.skipif(not IS_ADMINISTRATOR, reason="only an administrator can become another user")
+def test_who_has_no_login_name_is_known_by_number(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in NAMES_OF_A_USER:
+        monkeypatch.delenv(name, raising=False)
+
+    def sign() -> None:
+        raise StoreError(signed().by)
+
+    assert refused(sign, user=4_000_123) == "user 4000123"
+
+
+@pytest.mark.parametrize("error", [KeyError, OSError, ImportError])
+def test_whatever_python_says_of_a_user_without_a_name_he_is_known_by_number(
+    error: type[Exception], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def nobody() -> str:
+        raise error
+
+    monkeypatch.setattr(getpass, "getuser", nobody)
+    assert signed().by == f"user {os.getuid()}"

@@ -3,14 +3,18 @@
 import os
 import resource
 import signal
+import subprocess
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+import pytest
+
+from prepstore.ledger.copies import back_up, restore
 from prepstore.ledger.errors import StoreError
-from prepstore.ledger.store_file import back_up, restore
 from prepstore.movements import Signed, What
 from tests.ledger.rows_of import book, movement
 
@@ -36,7 +40,9 @@ def record_for_ever(path: Path, out: int, by: str) -> None:
 def back_up_for_ever(path: Path, out: int, target: Path) -> None:
     """Back a store up, over and over; tell each one that is done."""
     while True:
-        back_up(path, target)
+        aside = back_up(path, target)
+        if aside is not None:
+            aside.unlink()
         os.write(out, b"1\n")
 
 
@@ -98,6 +104,7 @@ def refused(
             signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
             resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file))
         if user is not None:
+            os.setgroups([])
             os.setgid(user)
             os.setuid(user)
         try:
@@ -116,3 +123,34 @@ def refused(
 
 
 IS_ADMINISTRATOR = sys.platform != "win32" and os.geteuid() == 0
+NOBODY = 65534
+ORDINARY_USER = NOBODY if IS_ADMINISTRATOR else None
+"""Whom a child becomes so that leave to write counts; nobody else where one is no administrator."""
+
+
+@contextmanager
+def small_disk(kibibytes: int) -> Iterator[Path]:
+    """Mount a small disk, which only an administrator can."""
+    if not IS_ADMINISTRATOR:
+        pytest.skip("only an administrator can mount a small disk")
+    with TemporaryDirectory() as name:
+        disk = Path(name)
+        disk.chmod(0o755)
+        what = ["mount", "-t", "tmpfs", "-o", f"size={kibibytes}k", "tmpfs", name]
+        if subprocess.run(what, capture_output=True, check=False).returncode:
+            pytest.skip("no small disk can be mounted here")
+        try:
+            yield disk
+        finally:
+            subprocess.run(["umount", name], check=True)
+
+
+def fill(disk: Path, *, but_kibibytes: int = 0) -> Path:
+    """Fill a disk up to some room; return the file that does it."""
+    filling = disk / "filling"
+    filling.write_bytes(b"")
+    with filling.open("ab", buffering=0) as file, suppress(OSError):
+        while True:
+            file.write(b"x" * 4096)
+    os.truncate(filling, filling.stat().st_size - but_kibibytes * 1024)
+    return filling

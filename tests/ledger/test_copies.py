@@ -1,17 +1,27 @@
 """Backups and restores: whole or not there, and nothing of the present store lost."""
 
+import os
 import sqlite3
+import time
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from sqlalchemy import Connection
 
+from prepstore.ledger import store_file, waiting
+from prepstore.ledger.copies import back_up, restore
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.lots import balances
 from prepstore.ledger.schema import STEPS
-from prepstore.ledger.store_file import back_up, reading, restore
+from prepstore.ledger.store_file import reading
 from prepstore.movements import What
+from tests.ledger.faults import ORDINARY_USER, child, fill, refused, small_disk
 from tests.ledger.rows_of import book, movement, store_with_lots
+
+needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="Windows has no fork")
 
 
 @pytest.fixture
@@ -89,14 +99,40 @@ def test_a_restore_keeps_the_present_store_beside_it(store: Path, tmp_path: Path
     assert _held(store) == 400
 
 
-def test_who_has_the_store_open_sees_the_one_or_the_other(store: Path, tmp_path: Path) -> None:
+def test_a_store_that_somebody_has_open_is_not_overwritten_under_his_hands(
+    store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = store_with_lots(tmp_path / "other.db", L1="7")
+    monkeypatch.setattr(waiting, "WAIT_SECONDS", 0.1)
+    for overwrite in (restore, lambda path, copy: back_up(copy, path)):
+        with reading(store) as connection:
+            with pytest.raises(StoreError, match=r"prepstore.db is held by .* try again"):
+                overwrite(store, other)
+            assert balances(connection)["l1"] == 500 * 10**9
+        assert _held(store) == 500
+        assert _names(tmp_path) == {"prepstore.db", "other.db"}
+
+
+@needs_fork
+def test_who_restores_waits_for_those_who_read_and_they_see_one_state(
+    store: Path, tmp_path: Path
+) -> None:
     backup = tmp_path / "backup.db"
     back_up(store, backup)
     book(store, movement("L1", "-100", What.USED))
-    with reading(store) as connection:
-        assert balances(connection)["l1"] == 400 * 10**9
+
+    def read(out: int) -> None:
+        with reading(store) as connection:
+            for _ in range(2):
+                os.write(out, f"{balances(connection)['l1'] // 10**9}\n".encode())
+                time.sleep(0.4)
+
+    pid, told = child(read)
+    with os.fdopen(told) as lines:
+        assert lines.readline() == "400\n"
         restore(store, backup)
-        assert balances(connection)["l1"] == 400 * 10**9
+        assert lines.readline() == "400\n"
+    os.waitpid(pid, 0)
     assert _held(store) == 500
     book(store, movement("L1", "-1", What.USED))
     assert _held(store) == 499
@@ -166,7 +202,7 @@ def test_a_backup_that_cannot_serve_changes_nothing(
     assert _names(tmp_path) == before
 
 
-def test_a_damaged_store_is_not_backed_up(store: Path, tmp_path: Path) -> None:
+def _spoil_an_index(store: Path) -> None:
     with closing(sqlite3.connect(store)) as ledger:
         ledger.execute("PRAGMA journal_mode = DELETE")
         (root,) = ledger.execute(
@@ -176,6 +212,176 @@ def test_a_damaged_store_is_not_backed_up(store: Path, tmp_path: Path) -> None:
     content = bytearray(store.read_bytes())
     content[(root - 1) * size + 8 : (root - 1) * size + 200] = b"\xff" * 192
     store.write_bytes(content)
+
+
+def test_a_damaged_store_is_not_backed_up(store: Path, tmp_path: Path) -> None:
+    _spoil_an_index(store)
     with pytest.raises(StoreError, match=r"damaged .* no backup was made of it"):
         back_up(store, tmp_path / "backup.db")
     assert _names(tmp_path) == {"prepstore.db"}
+
+
+def test_what_a_backup_overwrites_is_kept_aside_even_where_the_names_are_confused(
+    store: Path, tmp_path: Path
+) -> None:
+    old = tmp_path / "old.db"
+    back_up(store, old)
+    with reading(old):  # whoever looks at it
+        book(store, movement("L1", "-100", What.USED))
+    assert back_up(store, tmp_path / "new.db") is None
+    aside = back_up(old, store)
+    assert aside is not None
+    assert aside.name.startswith("prepstore.db.before-backup-")
+    assert (_held(store), _held(aside)) == (500, 400)
+    assert restore(store, aside) is not None
+    assert _held(store) == 400
+
+
+def test_what_lies_in_the_log_is_kept_aside_as_well(store: Path, tmp_path: Path) -> None:
+    old = tmp_path / "old.db"
+    back_up(store, old)
+    pid, told = child(lambda _: _records_and_dies(store))
+    os.close(told)
+    os.waitpid(pid, 0)
+    assert (tmp_path / "prepstore.db-wal").stat().st_size
+    aside = restore(store, old)
+    assert aside is not None
+    assert (_held(store), _held(aside)) == (500, 400)
+
+
+def _records_and_dies(store: Path) -> None:
+    with reading(store):
+        book(store, movement("L1", "-100", What.USED))
+        os._exit(9)
+
+
+def test_a_backup_is_not_written_over_a_store_of_a_newer_version(
+    store: Path, tmp_path: Path
+) -> None:
+    newer = store_with_lots(tmp_path / "newer.db", L1="7")
+    _newer(newer)
+    before = newer.read_bytes()
+    with pytest.raises(StoreError, match="newer prepstore"):
+        back_up(store, newer)
+    with pytest.raises(StoreError, match="newer prepstore"):
+        restore(newer, store)
+    assert newer.read_bytes() == before
+    assert _names(tmp_path) == {"prepstore.db", "newer.db"}
+
+
+def test_a_backup_of_an_older_version_is_brought_up_to_date(
+    store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    old = tmp_path / "old.db"
+    with monkeypatch.context() as before:
+        before.setattr(store_file, "STEPS", STEPS[:3])
+        store_file.bring_up_to_date(old, may_begin=True)
+    content = old.read_bytes()
+    restore(store, old)
+    with closing(sqlite3.connect(store)) as ledger:
+        assert ledger.execute("PRAGMA user_version").fetchone() == (len(STEPS),)
+    assert old.read_bytes() == content
+    assert not list(tmp_path.glob("*before-step*"))
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_who_looks_at_a_backup_can_refuse_it(store: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "backup.db"
+    back_up(store, backup)
+    book(store, movement("L1", "-100", What.USED))
+    seen: list[int] = []
+
+    def look(connection: Connection) -> None:
+        seen.append(balances(connection)["l1"] // 10**9)
+        raise StoreError("not this one")
+
+    for path in (store, tmp_path / "new.db"):
+        with pytest.raises(StoreError, match="not this one"):
+            restore(path, backup, look)
+    assert seen == [500, 500]
+    assert _held(store) == 400
+    assert _names(tmp_path) == {"prepstore.db", "backup.db"}
+
+
+def test_a_file_that_somebody_makes_meanwhile_is_not_overwritten(
+    store: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "new.db"
+
+    def write_meanwhile(_: Connection) -> None:
+        path.write_bytes(b"a letter")
+
+    with pytest.raises(StoreError, match="Somebody else has made"):
+        restore(path, store, write_meanwhile)
+    assert path.read_bytes() == b"a letter"
+
+
+def test_another_programs_database_is_not_overwritten(store: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.db"
+    with closing(sqlite3.connect(other)) as ledger:
+        ledger.execute("CREATE TABLE items (a)")
+    before = other.read_bytes()
+    for overwrite in (restore, lambda path, copy: back_up(copy, path)):
+        with pytest.raises(StoreError, match="is not a prepstore store"):
+            overwrite(other, store)
+    assert other.read_bytes() == before
+    assert _names(tmp_path) == {"prepstore.db", "other.db"}
+
+
+def test_a_damaged_backup_is_put_in_place_if_who_looks_lets_it(store: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "backup.db"
+    back_up(store, backup)
+    _spoil_an_index(backup)
+    with pytest.raises(StoreError, match="The backup is damaged"):
+        restore(store, backup)
+    restore(store, backup, lambda _: None)
+    assert _held(store) == 500
+
+
+@needs_fork
+def test_a_backup_on_a_disk_that_may_only_be_read_is_gone_back_to() -> None:
+    with TemporaryDirectory() as name:
+        folder, stick = Path(name), Path(name) / "stick"
+        folder.chmod(0o777)
+        stick.mkdir()
+        store = store_with_lots(folder / "prepstore.db", L1="500")
+        backup = stick / "backup.db"
+        back_up(store, backup)
+        book(store, movement("L1", "-100", What.USED))
+        for path, mode in ((store, 0o666), (backup, 0o444), (stick, 0o555)):
+            path.chmod(mode)
+        assert refused(lambda: restore(store, backup), user=ORDINARY_USER) == ""
+        stick.chmod(0o755)
+        assert _held(store) == 500
+        assert _names(stick) == {"backup.db"}
+
+
+def _said(overwrite: Callable[[Path, Path], Path | None], store: Path, other: Path) -> str:
+    """Return the sentence with which a store is not overwritten; blank if it is."""
+    try:
+        overwrite(store, other)
+    except StoreError as error:
+        return str(error)
+    return ""
+
+
+@pytest.mark.parametrize("overwrite", [restore, lambda path, copy: back_up(copy, path)])
+def test_a_full_disk_leaves_what_was_to_be_overwritten(
+    overwrite: Callable[[Path, Path], Path | None], tmp_path: Path
+) -> None:
+    many = {f"M{number}": "1" for number in range(900)}
+    with small_disk(2000) as disk:
+        store = store_with_lots(disk / "prepstore.db", L1="500")
+        other = store_with_lots(tmp_path / "other.db", L1="7", **many)
+        room = 0
+        filling = fill(disk)
+        while said := _said(overwrite, store, other):
+            assert "Make room" in said
+            assert _names(disk) == {"prepstore.db", "filling"}
+            filling.unlink()
+            assert _held(store) == 500
+            room += 24
+            filling = fill(disk, but_kibibytes=room)
+        assert room > 2 * other.stat().st_size // 1024
+        (aside,) = disk.glob("prepstore.db.before-*")
+        assert (_held(store), _held(aside)) == (7, 500)

@@ -10,32 +10,34 @@ from pathlib import Path
 
 import pytest
 
-from prepstore.ledger import store_file
+from prepstore.ledger import store_file, waiting
+from prepstore.ledger.copies import back_up
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import Asked, recorded
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.soundness import faults
-from prepstore.ledger.store_file import back_up, reading, writing
+from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import What
 from tests.ledger.faults import (
     IS_ADMINISTRATOR,
     LOTS,
+    NOBODY,
     back_up_for_ever,
     child,
+    fill,
     killed,
     record_for_ever,
     refused,
     restore_for_ever,
     signed,
+    small_disk,
 )
 from tests.ledger.rows_of import book, movement, put, row, store_with_lots
 
 KILLS = int(os.environ.get("KILLS", "4"))
 """How often each kind of work is cut off; a long run sets the environment variable KILLS."""
-
-NOBODY = 65534
 
 pytestmark = pytest.mark.skipif(
     not hasattr(os, "fork"), reason="the children of these tests are forked, which Windows cannot"
@@ -50,6 +52,11 @@ def store(tmp_path: Path) -> Path:
 def _is_sound(path: Path) -> None:
     with reading(path) as connection:
         assert list(faults(connection)) == []
+
+
+def _nothing_is_left(folder: Path) -> None:
+    """Fail where something lies in a folder that a killed process had in the making."""
+    assert [file.name for file in folder.iterdir() if file.name.startswith(".")] == []
 
 
 def _moments(seed: int) -> Iterator[float]:
@@ -82,6 +89,25 @@ def test_a_backup_that_is_cut_off_is_the_earlier_one_or_the_new_one(
         killed(lambda out: back_up_for_ever(store, out, target), moment)
         _is_sound(target)
     _is_sound(store)
+    back_up(store, target)
+    _nothing_is_left(tmp_path)
+
+
+def test_a_first_backup_that_is_cut_off_is_whole_or_not_there(store: Path, tmp_path: Path) -> None:
+    def back_up_to_new_ones(out: int) -> None:
+        for turn in range(10**6):
+            back_up(store, target.with_name(f"{turn}-{target.name}"))
+            os.write(out, f"{turn}\n".encode())
+
+    for number, moment in enumerate(_moments(6)):
+        target = tmp_path / f"backup {number}.db"
+        done = killed(back_up_to_new_ones, moment)
+        found = list(tmp_path.glob(f"*-{target.name}"))
+        assert len(found) - len(done) in (0, 1)
+        for copy in found:
+            _is_sound(copy)
+    book(store, movement("L1", "-1", What.USED))
+    _nothing_is_left(tmp_path)
 
 
 def test_a_restore_that_is_cut_off_leaves_the_one_or_the_other(store: Path, tmp_path: Path) -> None:
@@ -94,6 +120,8 @@ def test_a_restore_that_is_cut_off_leaves_the_one_or_the_other(store: Path, tmp_
         with reading(store) as connection:
             assert balances(connection, "l1")["l1"] // 10**9 in (1_000_000, 999_999)
         _is_sound(store)
+    book(store, movement("L1", "-1", What.USED))
+    _nothing_is_left(tmp_path)
 
 
 def _load_for_ever(path: Path, out: int) -> None:
@@ -120,6 +148,8 @@ def test_a_load_that_is_cut_off_is_there_whole_or_not_at_all(tmp_path: Path) -> 
         assert len(turns) <= 1
         assert not confirmed or int(turns.pop()) >= confirmed[-1]
         _is_sound(path)
+        _nothing_is_left(tmp_path)
+        path.unlink()
 
 
 def test_steps_that_are_cut_off_leave_an_old_store_or_a_new_one(
@@ -190,15 +220,96 @@ def test_a_full_disk_is_one_sentence_and_nothing_is_lost(store: Path) -> None:
     book(store, movement("L1", "-1", What.USED))
 
 
+def _reads(path: Path) -> Callable[[], object]:
+    def read() -> None:
+        with reading(path) as connection:
+            wrong = list(faults(connection))
+            found = len(recorded(connection, Asked())), balances(connection, "l1")["l1"] // 10**9
+        raise StoreError(f"read {found}, {wrong}")
+
+    return read
+
+
+def _left_in_the_log(path: Path) -> None:
+    """Record something and die before it is taken from the log into the file."""
+
+    def die(_: int) -> None:
+        with reading(path):
+            book(path, movement("L1", "-1", What.USED))
+            os._exit(9)
+
+    pid, told = child(die)
+    os.close(told)
+    os.waitpid(pid, 0)
+    assert path.with_name(f"{path.name}-wal").stat().st_size
+
+
+@pytest.mark.parametrize("largest_file", [0, 4096, 20_000])
+def test_a_store_on_a_full_disk_is_read_with_what_was_recorded_last(
+    largest_file: int, store: Path, tmp_path: Path
+) -> None:
+    _left_in_the_log(store)
+    assert refused(_reads(store), largest_file=largest_file) == "read (51, 999999), []"
+    _is_sound(store)
+    _nothing_is_left(tmp_path)
+
+
+def test_several_who_read_on_a_full_disk_wait_for_one_another() -> None:
+    with small_disk(1000) as disk:
+        path = store_with_lots(disk / "prepstore.db", **LOTS)
+        _left_in_the_log(path)
+        fill(disk)
+        before = path.read_bytes()
+
+        def read(out: int) -> None:
+            for _ in range(10):
+                os.write(out, f"{refused(_reads(path))}\n".encode())
+
+        readers = [child(read) for _ in range(3)]
+        for pid, told in readers:
+            with os.fdopen(told) as lines:
+                assert lines.read().splitlines() == ["read (51, 999999), []"] * 10
+            os.waitpid(pid, 0)
+        assert path.read_bytes()[:4096] == before[:4096]
+
+
+def test_a_backup_from_a_full_disk_to_another(tmp_path: Path) -> None:
+    with small_disk(1000) as disk:
+        path = store_with_lots(disk / "prepstore.db", **LOTS)
+        _left_in_the_log(path)
+        fill(disk)
+        back_up(path, tmp_path / "backup.db")
+        with reading(tmp_path / "backup.db") as connection:
+            assert balances(connection, "l1")["l1"] // 10**9 == 999_999
+
+
+def test_a_new_store_on_a_full_disk_is_whole_or_not_there() -> None:
+    with small_disk(1000) as disk:
+        path = disk / "prepstore.db"
+        room, said = 0, "not yet"
+        while said:
+            filling = fill(disk, but_kibibytes=room)
+            said = refused(lambda: store_with_lots(path, **LOTS))
+            assert not said or "Make room" in said or "cannot be opened" in said
+            assert {file.name for file in disk.iterdir()} - {"filling"} == (
+                set() if said else {"prepstore.db"}
+            )
+            filling.unlink()
+            room += 8
+        _is_sound(path)
+        assert room > 200
+
+
 def test_a_backup_on_a_full_disk_leaves_the_earlier_one(store: Path, tmp_path: Path) -> None:
     target = tmp_path / "backup.db"
     back_up(store, target)
     before = target.read_bytes()
     book(store, movement("L1", "-1", What.USED))
+    names = {file.name for file in tmp_path.iterdir()}
     said = refused(lambda: back_up(store, target), largest_file=50_000)
     assert "Make room" in said
     assert target.read_bytes() == before
-    assert not list(tmp_path.glob(".*"))
+    assert {file.name for file in tmp_path.iterdir()} == names
 
 
 @pytest.fixture
@@ -241,7 +352,7 @@ def test_who_may_only_read_sees_what_somebody_else_has_just_written(shared: Path
 def test_a_store_that_another_program_holds_is_one_sentence(
     store: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(store_file, "_WAIT_SECONDS", 0.05)
+    monkeypatch.setattr(waiting, "WAIT_SECONDS", 0.05)
     with closing(sqlite3.connect(store, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(StoreError, match="is held by another program"):

@@ -7,12 +7,13 @@ import pytest
 
 from prepstore.columns import TABLES
 from prepstore.ledger import store_file
+from prepstore.ledger.errors import NewerStoreError, NotAStoreError
 from prepstore.ledger.lots import BALANCES
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.schema import STEPS, Ledger
-from prepstore.ledger.store_file import NewerStoreError, NotAStoreError, bring_up_to_date
+from prepstore.ledger.store_file import bring_up_to_date
 
 LIGHT = (ENTRIES, MOVEMENTS, BALANCES, SESSION_USES, ORDER_CHANGES, NAME_CHANGES)
 OF_ITS_OWN = {"stock": {"gone"}}

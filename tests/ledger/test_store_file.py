@@ -8,6 +8,7 @@ import pytest
 from sqlalchemy import text
 
 from prepstore.amounts import of_billionths
+from prepstore.ledger import drives
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.lots import balances
@@ -108,6 +109,105 @@ def test_a_new_store_whose_first_transaction_fails_is_not_left_behind(tmp_path: 
     with pytest.raises(KeyError):
         _fails_half_way(tmp_path / "prepstore.db")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_new_store_is_there_once_all_is_well_and_not_before(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    with writing(path) as connection:
+        put(connection, {"items": [row("items", item="salt")]})
+        assert not path.exists()
+    assert [file.name for file in tmp_path.iterdir()] == ["prepstore.db"]
+    assert _items(path) == ["salt"]
+
+
+def _made_while_another_makes(path: Path, *, fails: bool = False) -> None:
+    with writing(path) as connection:
+        put(connection, {"items": [row("items", item="second")]})
+        _store(path, "first")
+        if fails:
+            raise KeyError
+
+
+def test_who_makes_a_store_second_is_refused_and_the_first_one_stays(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    with pytest.raises(StoreError) as error:
+        _made_while_another_makes(path)
+    assert f"Somebody else has made {path} meanwhile" in _sentence(error)
+    assert _items(path) == ["first"]
+    assert {file.name for file in tmp_path.iterdir()} == {"prepstore.db"}
+
+
+def test_who_fails_to_make_a_store_leaves_what_another_made_meanwhile(tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    with pytest.raises(KeyError):
+        _made_while_another_makes(path, fails=True)
+    assert _items(path) == ["first"]
+
+
+@pytest.mark.parametrize("end", ["-wal", "-journal"])
+def test_no_store_is_made_where_the_log_of_another_lies(end: str, tmp_path: Path) -> None:
+    path = tmp_path / "prepstore.db"
+    left = tmp_path / f"prepstore.db{end}"
+    left.write_bytes(b"what was recorded last")
+    with pytest.raises(StoreError) as error, writing(path):
+        pass
+    assert f"{left} is there, which belongs to one" in _sentence(error)
+    assert [file.name for file in tmp_path.iterdir()] == [left.name]
+    left.write_bytes(b"")
+    _store(path, "salt")
+    assert _items(path) == ["salt"]
+
+
+def test_a_link_to_a_store_is_the_store(tmp_path: Path) -> None:
+    (tmp_path / "elsewhere").mkdir()
+    path, link = tmp_path / "elsewhere" / "prepstore.db", tmp_path / "link.db"
+    link.symlink_to(path)
+    _store(link, "salt")
+    assert link.is_symlink()
+    assert _items(path) == ["salt"]
+    with reading(link), writing(link) as connection:
+        put(connection, {"items": [row("items", item="sugar")]})
+    assert _items(path) == _items(link) == ["sugar"]
+    assert {file.name for file in tmp_path.iterdir()} == {"elsewhere", "link.db"}
+
+
+@pytest.mark.parametrize("opened", [reading, writing])
+def test_a_link_that_leads_back_to_itself_is_no_store(opened: object, tmp_path: Path) -> None:
+    loop = tmp_path / "loop.db"
+    loop.symlink_to("loop.db")
+    with pytest.raises(OSError, match="leads back to itself"), opened(loop):  # type: ignore[operator]
+        pass
+
+
+def test_a_backup_that_is_looked_at_stays_one_file(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", "salt")
+    with closing(sqlite3.connect(path)) as ledger:
+        ledger.execute("PRAGMA journal_mode = DELETE")
+    before = path.read_bytes()
+    assert _items(path) == ["salt"]
+    assert path.read_bytes() == before
+    _store(path, "sugar")
+    with reading(path) as connection:
+        assert connection.execute(text("PRAGMA journal_mode")).scalar() == "wal"
+
+
+def test_on_a_network_drive_nobody_keeps_a_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = _store(tmp_path / "prepstore.db", "salt")
+    monkeypatch.setattr(drives, "_mounts", lambda: "server:/all / nfs4 rw 0 0")
+    for opened in (reading, writing):
+        with opened(path) as connection:
+            assert connection.execute(text("PRAGMA journal_mode")).scalar() == "delete"
+
+
+def test_what_a_reader_sees_is_of_the_moment_in_which_it_opened_the_store(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db", "before")
+    with reading(path) as connection:
+        _store(path, "after")
+        assert [found.text["item"] for found in written_rows(connection, "items")["items"]] == [
+            "before"
+        ]
 
 
 def test_reading_where_there_is_no_store_says_how_to_make_one(tmp_path: Path) -> None:
