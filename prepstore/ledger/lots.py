@@ -30,15 +30,19 @@ _AT_ONCE: Final = 500
 
 
 def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
-    """Add the rows of new lots; each takes the place of one of its label that is gone."""
+    """Add the rows of new lots; each takes the place of one of its label that is gone.
+
+    Of a lot that is gone itself, the cells say why under `gone`.
+    """
     rows = [{**cells, "key": fold(cells["lot"])} for cells in lots]
     forget_gone(connection, [row["key"] for row in rows])
-    blank = dict.fromkeys(TABLES["stock"].columns)
+    blank = dict.fromkeys(("gone", *TABLES["stock"].columns))
     first = max(next_number(connection, STOCK.c.position), _FIRST_ROW)
-    connection.execute(
-        insert(STOCK),
-        [{**blank, **row, "position": position} for position, row in enumerate(rows, start=first)],
-    )
+    placed = [
+        {**blank, **row, "position": position} for position, row in enumerate(rows, start=first)
+    ]
+    if placed:
+        connection.execute(insert(STOCK), placed)
 
 
 def forget_gone(connection: Connection, keys: Iterable[str]) -> None:
