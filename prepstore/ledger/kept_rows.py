@@ -1,16 +1,15 @@
 """The history of a store as rows that travel, and such rows into a store that is new."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date
 from enum import StrEnum
 from typing import Any, Final
 
 from sqlalchemy import Connection, TableClause, func, insert, select
 
 from prepstore.amounts import of_billionths, plain
-from prepstore.columns import TABLES, Table
+from prepstore.columns import TABLES, Column, Table
 from prepstore.facts import fold
-from prepstore.history import HISTORY, Billionths, History, KeptMovement
+from prepstore.history import HISTORY, Billionths, Day, History, KeptMovement
 from prepstore.ledger.light import light_table
 from prepstore.ledger.lots import STOCK, add_lots, lot_names
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
@@ -126,7 +125,8 @@ def put_history(
     for name, table in _TABLES.items():
         kept = _kept(HISTORY[name], getattr(history, name))
         if kept:
-            connection.execute(insert(table), kept)
+            # Rows as they are, without SQLAlchemy's work on each.
+            connection.exec_driver_sql(str(insert(table).compile(connection)), kept)
 
 
 def _in_their_places(
@@ -142,21 +142,31 @@ def _in_their_places(
     ]
 
 
-def _kept(table: Table, rows: Sequence[Any]) -> list[dict[str, Any]]:
-    """Return what the store's file holds of the rows of a table."""
-    places = [
-        (_CALLED.get((table.name, one.name), one.name), one.field) for one in table.columns.values()
-    ]
-    kept = [{place: _value(getattr(row, field)) for place, field in places} for row in rows]
-    if table.fact is KeptMovement:
-        for values in kept:
-            values["lot"] = fold(values["lot"])
-            if values["changed"] is not None:
-                values |= {"was": values["was"] or "", "now": values["now"] or ""}
-    return kept
+def _kept(table: Table, rows: Sequence[Any]) -> list[tuple[Any, ...]]:
+    """Return what the store's file holds of the rows of a table, in the order of its columns."""
+    columns = {
+        _CALLED.get((table.name, column.name), column.name): column
+        for column in table.columns.values()
+    }
+    return list(
+        zip(*(_values(columns[cell.name], rows) for cell in _TABLES[table.name].c), strict=True)
+    )
 
 
-def _value(value: Any) -> Any:  # noqa: ANN401 - whatever a row of a history holds
-    if isinstance(value, StrEnum):
-        return str(value)
-    return value.isoformat() if isinstance(value, date) else value
+def _values(column: Column, rows: Sequence[Any]) -> list[Any]:
+    """Return what the store's file holds of one column."""
+    values = [getattr(row, column.field) for row in rows]
+    if column.name == "lot":
+        return [fold(value) for value in values]
+    if column.reads is Day:
+        return [value.isoformat() for value in values]
+    if isinstance(column.reads, type) and issubclass(column.reads, StrEnum):
+        return [str(value) for value in values]
+    if column.name in ("was", "now"):
+        # A cell that was blank is a text without signs; where no cell changed there is none.
+        return [value or _blank(row) for value, row in zip(values, rows, strict=True)]
+    return values
+
+
+def _blank(row: Any) -> str | None:  # noqa: ANN401 - a row that has `was` and `now`
+    return None if isinstance(row, KeptMovement) and row.changed is None else ""
