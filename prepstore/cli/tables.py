@@ -156,7 +156,7 @@ def _say_what_is_older(path: Path) -> None:
     """Say that a folder has the history of an earlier export, which a load would read too."""
     from prepstore.history import HISTORY
 
-    older = [f"{name}.csv" for name in HISTORY if path.is_dir() and (path / f"{name}.csv").exists()]
+    older = [f"{name}.csv" for name in HISTORY if (path / f"{name}.csv").exists()]
     if older:
         typer.echo(
             f"{path} also has {', '.join(older)} of an earlier export with --history, which these "

@@ -177,7 +177,7 @@ def _balances(history: ReadHistory) -> Iterator[Problem]:
     """
     told = lots_in_doubt(history)
     held: Counter[str] = Counter()
-    for row, fact in history.known["movements"]:
+    for row, fact in history.known["movements"] if "" not in told else ():
         lot = fold(fact.lot)
         held[lot] += fact.change
         if lot in told or 0 <= held[lot] <= _MOST:
@@ -193,7 +193,10 @@ def _balances(history: ReadHistory) -> Iterator[Problem]:
 
 
 def lots_in_doubt(history: ReadHistory) -> set[str]:
-    """Return the folded labels of lots of which a movement could not be read."""
+    """Return the folded labels of lots of which a movement could not be read.
+
+    A blank one among them means that any lot may be.
+    """
     read = {(row.source, row.number) for row, _ in history.known["movements"]}
     unread = (row for row in history.written.get("movements", ()) if not _is_among(row, read))
     return {fold(row.text.get("lot", "")) for row in unread}

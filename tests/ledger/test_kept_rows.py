@@ -113,6 +113,7 @@ def test_a_changed_cell_that_was_blank_comes_back_as_blank_and_not_as_nothing(
         put_history(connection, taken.intake.rows, taken.former_lots, taken.history)
         found = connection.execute(text("SELECT was, now FROM movements WHERE movement IN (8, 9)"))
         assert [tuple(one) for one in found] == [(None, None), ("", "shelf 2")]
+    assert "was" not in _cells(path, "movements")[8]
 
 
 def test_what_is_recorded_next_has_the_next_numbers(moved: Path) -> None:

@@ -85,3 +85,23 @@ def test_only_what_happened_to_the_present_lot_of_a_label_says_what_its_cells_ar
     assert sentences(text) == []
     assert "shelf 5" in text["movements"]
     assert SET["stock"].count("shelf 5") == 0
+
+
+def test_two_former_lots_of_one_label_are_told() -> None:
+    twice = {**SET, "former_lots": SET["former_lots"] + "\ns9,sea salt,0 g,undone,4"}
+    (told,) = sentences(twice)
+    assert told.startswith("name-twice former_lots.csv: table former_lots, row 3, column lot: 's9'")
+
+
+def test_cells_are_not_judged_while_a_movement_of_the_lot_cannot_be_read() -> None:
+    text = changed("movements", "5,4,S1,used,-20,g,20 g,,,,,",
+                   "5,4,S1,used,-20,g,20 g,place,,shelf 1,,")  # fmt: skip
+    assert sentences(text) == []
+    for old, new in (("9,8,S1,moved,0", "9,8,S1,moved,no"), ("9,8,S1,", "9,8,,")):
+        spoilt = {**text, "movements": text["movements"].replace(old, new)}
+        (told,) = sentences(spoilt)
+        assert "table movements, row 10" in told
+
+
+def test_spaces_around_what_a_cell_was_changed_to_are_no_difference() -> None:
+    assert wrong("movements", "shelf 1,shelf 2", "shelf 1, shelf 2 ") == []

@@ -105,3 +105,26 @@ def test_what_follows_from_a_cell_that_cannot_be_read_is_not_told() -> None:
     ]
     assert wrong("session_uses", "25,20", "25,much") == ["number-unreadable session_uses 4 used"]
     assert wrong("entries", "Ana,,tidied", ",,tidied") == ["cell-missing entries 9 by"]
+
+
+def test_nothing_is_neither_a_wrong_sign_nor_below_nothing() -> None:
+    assert wrong("movements", "used,-20,", "used,0,") == ["history-differs stock 2 amount"]
+    assert wrong("movements", "8,7,S2,received,1000,", "8,7,S2,received,0,") == [
+        "history-differs stock 3 amount"
+    ]
+    assert wrong("session_uses", "25,20", "25,0") == []
+
+
+def test_a_lot_may_hold_as_much_as_a_store_can() -> None:
+    assert wrong("movements", "8,7,S2,received,1000,", "8,7,S2,received,1000000000,") == [
+        "history-differs stock 3 amount"
+    ]
+
+
+def test_sums_are_not_judged_while_a_row_of_theirs_cannot_be_read() -> None:
+    assert wrong("session_uses", "25,40", "25,much") == ["number-unreadable session_uses 2 used"]
+    assert wrong("movements", "amount,500,", "amount,much,") == [
+        "number-unreadable movements 2 change"
+    ]
+    assert wrong("movements", "1,1,S1,", "1,1,,") == ["cell-missing movements 2 lot"]
+    assert wrong("movements", "6,5,S2,", "6,5,,") == ["cell-missing movements 7 lot"]
