@@ -12,6 +12,7 @@ from typer.main import get_command
 from prepstore.cli.main import app
 from prepstore.columns import NAMED_IN, SETTING_FIELD, TABLES, Column, Table, columns_of
 from prepstore.facts import Settings
+from prepstore.history import HISTORY
 from prepstore.tables.units import CARD, unit_word
 
 FOLDER = Path(__file__).parent / "reference"
@@ -22,6 +23,7 @@ def pages() -> dict[str, str]:
     """Return each page's text by file name."""
     return {
         "tables.md": tables_page(),
+        "history.md": history_page(),
         "units.md": units_page(),
         "commands.md": commands_page(),
     }
@@ -41,7 +43,11 @@ given"."""
 
 
 def _table(table: Table) -> str:
-    lines = [f"## {table.name}", "", table.about, "", _naming(table), ""]
+    return _described(table, _naming(table))
+
+
+def _described(table: Table, naming: str) -> str:
+    lines = [f"## {table.name}", "", table.about, "", naming, ""]
     lines += ["| column | holds | for example |", "|---|---|---|"]
     lines += [_column(table, column) for column in table.columns.values()]
     return "\n".join(lines)
@@ -72,6 +78,26 @@ def _settings() -> str:
     for name, field in SETTING_FIELD.items():
         lines.append(f"| {name} | {columns[field].about} | `{columns[field].example}` |")
     return "\n".join(lines)
+
+
+def history_page() -> str:
+    """Return the page of the tables that a history is written in."""
+    parts = ["# Tables of the history", NOTICE, _ABOUT_HISTORY]
+    parts += [_described(table, _numbering(table)) for table in HISTORY.values()]
+    return "\n\n".join(parts) + "\n"
+
+
+_ABOUT_HISTORY = """What `prepstore export --history` writes beside the tables of a set, and what
+a load into a new store reads: all six tables, as they were written. Days are ISO dates; amounts are
+exact digits in the unit that stands beside them. Columns in **bold** are always given."""
+
+
+def _numbering(table: Table) -> str:
+    name = table.key[0]
+    is_lot = name == "lot"
+    return (
+        f"A row is known by its {name.replace('_', ' ')}{'' if is_lot else ', a number from 1 on'}."
+    )
 
 
 def units_page() -> str:

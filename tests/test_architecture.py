@@ -16,7 +16,7 @@ STANDARD = set(sys.stdlib_module_names)
 TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile", "csv", "glob"}
 
 ROOTS = {"prepstore.amounts", "prepstore.facts", "prepstore.columns", "prepstore.written",
-         "prepstore.problems", "prepstore.movements"}  # fmt: skip
+         "prepstore.problems", "prepstore.movements", "prepstore.history"}  # fmt: skip
 LEAVES = {"prepstore.formula_guard", "prepstore.parts", "prepstore.whole_file"}
 """Small modules that know nothing of the rooms and that more than one room uses."""
 
@@ -27,6 +27,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "written": {"prepstore.columns", "prepstore.facts"},
     "problems": {"prepstore.facts", "prepstore.written"},
     "movements": {"prepstore.amounts", "prepstore.facts"},
+    "history": {"prepstore.columns", "prepstore.facts", "prepstore.movements"},
     "formula_guard": set(),
     "parts": set(),
     "whole_file": {"prepstore.parts"},

@@ -1,5 +1,6 @@
 """Commands for the set of tables: load and export."""
 
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -10,7 +11,10 @@ from prepstore.cli.outcome import answers
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
+    from prepstore.problems import Problem
+    from prepstore.tables.history_intake import MovedIn
     from prepstore.tables.intake import Intake
+    from prepstore.written import WrittenRow
 
 
 @answers
@@ -29,30 +33,65 @@ def load(
     Example: prepstore load tables/
     """
     from prepstore.cli.rooms import looked_through, take_in
-    from prepstore.tables.read import read_set
+    from prepstore.tables.read import has_history, read_set
 
     store: Store = context.obj
     new, of_files = read_set(path)
-    if check:
+    if has_history(new):
+        _load_with_history(path, store, (new, of_files), check=check, count=count)
+    elif check:
         _say_checked(path, looked_through(store.path, new, of_files, count=count))
     else:
         _say_loaded(path, store, take_in(store.path, new, of_files, count=count))
 
 
-def _say_checked(path: Path, taken: "Intake") -> None:
+def _load_with_history(
+    path: Path,
+    store: Store,
+    read: "tuple[dict[str, list[WrittenRow]], list[Problem]]",
+    *,
+    check: bool,
+    count: bool,
+) -> None:
+    """Load a set that has its history beside it into a new store."""
+    from prepstore.cli.histories import looked_through, move_in
+    from prepstore.problems import RefusedError
+
+    if count:
+        what = "A history says by itself what was counted."
+        raise RefusedError(f"{what} Leave --count out, or take the tables of the history out.")
+    if check:
+        moved = looked_through(store.path, *read)
+        _say_checked(path, moved.intake, moved)
+    else:
+        moved = move_in(store.path, *read)
+        _say_loaded(path, store, moved.intake, moved)
+
+
+def _of_history(moved: "MovedIn | None") -> Iterator[str]:
+    """Yield a line that says how many entries and movements a history has."""
+    if moved is not None:
+        entries, movements = len(moved.history.entries), len(moved.history.movements)
+        yield (
+            f"history: {entries} {'entry' if entries == 1 else 'entries'}, "
+            f"{movements} movement{'' if movements == 1 else 's'}"
+        )
+
+
+def _say_checked(path: Path, taken: "Intake", moved: "MovedIn | None" = None) -> None:
     from prepstore.tables.intake import summary
 
     typer.echo(f"{path} is right. Loading it would change:")
-    for line in list(summary(taken.changes)) or ["nothing"]:
+    for line in [*summary(taken.changes), *_of_history(moved)] or ["nothing"]:
         typer.echo(f"  {line}")
     _say_what_clears_nothing(taken)
     typer.echo("Nothing was saved.")
 
 
-def _say_loaded(path: Path, store: Store, taken: "Intake") -> None:
+def _say_loaded(path: Path, store: Store, taken: "Intake", moved: "MovedIn | None" = None) -> None:
     from prepstore.tables.intake import summary
 
-    lines = list(summary(taken.changes))
+    lines = [*summary(taken.changes), *_of_history(moved)]
     typer.echo(f"Loaded {path} into {store.path}." if lines else f"{path} changes nothing.")
     for line in lines:
         typer.echo(f"  {line}")
@@ -86,22 +125,48 @@ def _first_week(taken: "Intake") -> str:
 def export(
     context: typer.Context,
     path: Annotated[Path, typer.Argument(help="A folder, or a file that ends in .xlsx.")],
+    *,
+    history: Annotated[
+        bool,
+        typer.Option("--history", help="Also write all that was recorded, for a new store."),
+    ] = False,
 ) -> None:
     """Write all tables of the store; a load reads them again.
 
     Example: prepstore export tables.xlsx
     """
+    from prepstore.cli.histories import rows_with_history
+    from prepstore.cli.progress import at_work
     from prepstore.cli.rooms import stored_rows
+    from prepstore.columns import TABLES
     from prepstore.tables.crosscheck import checked
     from prepstore.tables.write import write_set
 
     store: Store = context.obj
-    rows = stored_rows(store.path)
-    write_set(rows, path)
+    rows = rows_with_history(store.path) if history else stored_rows(store.path)
+    with at_work("Writing the tables"):
+        write_set(rows, path)
     typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")
-    for problem in checked(rows).problems:
+    for problem in checked({name: rows[name] for name in TABLES}).problems:
         typer.echo(f"As it stands in the store: {problem.sentence}", err=True)
-    typer.echo(f"Next: change the tables and read them again with prepstore load {path}.")
+    if history:
+        typer.echo(f"Next: load them into a new store with prepstore --db NEW.db load {path}.")
+    else:
+        _say_what_is_older(path)
+        typer.echo(f"Next: change the tables and read them again with prepstore load {path}.")
+
+
+def _say_what_is_older(path: Path) -> None:
+    """Say that a folder has the history of an earlier export, which a load would read too."""
+    from prepstore.history import HISTORY
+
+    older = [f"{name}.csv" for name in HISTORY if (path / f"{name}.csv").exists()]
+    if older:
+        typer.echo(
+            f"{path} also has {', '.join(older)} of an earlier export with --history, which these "
+            "tables do not go with. Take them out before a load.",
+            err=True,
+        )
 
 
 @answers

@@ -3,7 +3,7 @@
 A row stays for the sake of the history, even where its lot is gone; lists and exports leave it out.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
@@ -34,12 +34,39 @@ def add_lots(connection: Connection, lots: Iterable[Mapping[str, str]], entry: i
     rows = [{**cells, "key": fold(cells["lot"])} for cells in lots]
     for key in _gone_among(connection, [row["key"] for row in rows]):
         _rekey(connection, key, _aside(key, entry))
-    blank = dict.fromkeys(TABLES["stock"].columns)
+    _insert(connection, rows)
+
+
+TAKEN_BY: Final = "label_taken_by"
+"""What a history calls the entry with which another lot got the label of one that was gone."""
+
+
+def put_lots(connection: Connection, lots: Iterable[Mapping[str, str]]) -> None:
+    """Put in the rows of lots as a history has them.
+
+    Of a lot that is gone the cells say why, under `gone`, and which entry took its label.
+    """
+    rows = []
+    for cells in lots:
+        key, entry = fold(cells["lot"]), cells.get(TAKEN_BY)
+        own = {column: cell for column, cell in cells.items() if column != TAKEN_BY}
+        rows.append({**own, "key": _aside(key, int(entry)) if entry else key})
+    _insert(connection, rows)
+
+
+def taken_by(key: str) -> str:
+    """Return the entry that took the label of the lot with a key; blank where none did."""
+    return key.partition(_ASIDE)[2]
+
+
+def _insert(connection: Connection, rows: Sequence[Mapping[str, str]]) -> None:
+    blank = dict.fromkeys(("gone", *TABLES["stock"].columns))
     first = max(next_number(connection, STOCK.c.position), _FIRST_ROW)
-    connection.execute(
-        insert(STOCK),
-        [{**blank, **row, "position": position} for position, row in enumerate(rows, start=first)],
-    )
+    placed = [
+        {**blank, **row, "position": position} for position, row in enumerate(rows, start=first)
+    ]
+    if placed:
+        connection.execute(insert(STOCK), placed)
 
 
 def forget_gone(connection: Connection, keys: Iterable[str]) -> None:

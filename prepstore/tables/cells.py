@@ -43,7 +43,8 @@ def _text(text: str) -> str:
 Word = TypeVar("Word", bound=StrEnum)
 
 
-def _word(text: str, words: type[Word]) -> Word:
+def read_word(text: str, words: type[Word]) -> Word:
+    """Return the word of a column of fixed words, whatever its case."""
     for word in words:
         if text.casefold() == word.value.casefold():
             return word
@@ -346,7 +347,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     facts.Weekdays: _weekdays,
     facts.Dates: _dates,
     **{
-        words: partial(_word, words=words)
+        words: partial(read_word, words=words)
         for words in (
             facts.ItemKind,
             facts.StockUnit,

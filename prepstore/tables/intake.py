@@ -10,6 +10,7 @@ from prepstore.amounts import LARGEST_AMOUNT, in_billionths, of_billionths, plai
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
 from prepstore.facts import fold
+from prepstore.history import EVERY_TABLE
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.crosscheck import checked
@@ -87,7 +88,7 @@ def intake(
     problems += found.problems
     problems += [] if count else [_differs(row, lots[row.key]) for row in found.counted]
     if problems:
-        raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=_by_place))
+        raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=by_place))
     merged["stock"] = [
         _as_held(row, result.materials, balances) if row.source == STORE else row
         for row in merged["stock"]
@@ -159,9 +160,9 @@ def _told_once(problems: Sequence[Problem]) -> list[Problem]:
     ]
 
 
-def _by_place(problem: Problem) -> tuple[int, str, int]:
+def by_place(problem: Problem) -> tuple[int, str, int]:
     """Return what problems are told in order of: those of files, then by table and row."""
-    tables = list(TABLES)
+    tables = list(EVERY_TABLE)
     table = problem.place.table
     return (tables.index(table) if table in tables else -1), problem.place.source, problem.place.row
 
@@ -191,6 +192,16 @@ def _amount_found(
         written=row.text["amount"],
         item=None if old else material.name,
     )
+
+
+def opening_amounts(
+    stock: Iterable[WrittenRow], materials: Mapping[str, Material]
+) -> Iterator[Movement]:
+    """Yield the opening amount of each row of new lots that can be told."""
+    for row in stock:
+        amount = _amount_found(row, None, materials, {})
+        if amount is not None:
+            yield amount
 
 
 def _number(row: WrittenRow, material: Material | None) -> Decimal | None:

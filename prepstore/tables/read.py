@@ -15,6 +15,7 @@ from prepstore.amounts import plain
 from prepstore.columns import TABLES, Table
 from prepstore.facts import fold
 from prepstore.formula_guard import unguarded
+from prepstore.history import EVERY_TABLE, HISTORY, Verbatim
 from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow
@@ -48,7 +49,7 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
     rows: dict[str, list[WrittenRow]] = {}
     problems: list[Problem] = []
     for name, source, lines in _sheets(path, problems):
-        table = TABLES.get(fold(name))
+        table = EVERY_TABLE.get(fold(name))
         if table is None:
             problems += _unknown_table(name, source, lines)
         elif table.name in rows:
@@ -63,14 +64,33 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
         problems.append(
             Problem("set-empty", Place(path.name), "there is no table in it.", f"Known: {known}.")
         )
+    problems += _half_a_history(path, rows, problems)
     return rows, problems
+
+
+def has_history(rows: Iterable[str]) -> bool:
+    """Return whether any of the named tables is one of a history."""
+    return not HISTORY.keys().isdisjoint(rows)
+
+
+def _half_a_history(
+    path: Path, rows: Iterable[str], problems: Iterable[Problem]
+) -> Iterator[Problem]:
+    """Yield a problem where a set has some tables of a history and lacks others."""
+    told = {problem.place.table for problem in problems}
+    missing = [name for name in HISTORY if name not in {*rows, *told}]
+    if has_history(rows) and missing:
+        what = f"has tables of a history, and lacks {', '.join(missing)}."
+        remedy = "Export it again with --history, or take out every table of the history."
+        yield Problem("history-incomplete", Place(path.name), what, remedy)
 
 
 def _unknown_table(name: str, source: str, lines: Lines) -> Iterator[Problem]:
     """Yield a problem for a table that is not known, unless there is nothing in it."""
     if any(any(cells) for _, cells in lines):
         what = f"there is no table '{name}'."
-        yield Problem("table-unknown", Place(source), what, nearest(name, TABLES))
+        known = EVERY_TABLE if closest(name, HISTORY) else TABLES
+        yield Problem("table-unknown", Place(source), what, nearest(name, known))
 
 
 Sheet = tuple[str, str, Lines]
@@ -143,7 +163,7 @@ def _csv_reader(text: str) -> Iterator[Cells]:
 
 def _other_separator(place: Place, text: str) -> Problem | None:
     """Return a problem where the first line names columns, and no comma between them."""
-    table = TABLES.get(place.table)
+    table = EVERY_TABLE.get(place.table)
     first = fold(text.partition("\n")[0])
     for sign, word in ((";", "semicolons"), ("\t", "tabs")):
         names = [part.strip(' "') for part in first.split(sign)]
@@ -164,6 +184,7 @@ class _Header:
 
     columns: list[str]
     missing: frozenset[str]
+    verbatim: frozenset[str]
 
     @cached_property
     def known(self) -> frozenset[str]:
@@ -201,7 +222,9 @@ def _row(
             told |= table.columns.keys()
             break
         column = header.columns[position]
-        wrong = wrong_with(value) if column else None
+        is_verbatim = column in header.verbatim
+        value = cell if is_verbatim else value
+        wrong = wrong_with(value, is_verbatim=is_verbatim) if column else None
         if wrong is not None:
             problems.append(
                 Problem(wrong.code, replace(place, column=column), wrong.what, wrong.remedy)
@@ -221,12 +244,17 @@ def _trimmed(cell: str) -> str:
 
 
 @cache
-def wrong_with(value: str) -> UnreadableError | None:
-    """Return what is wrong with a cell's text whatever its column holds."""
+def wrong_with(value: str, *, is_verbatim: bool = False) -> UnreadableError | None:
+    """Return what is wrong with a cell's text whatever its column holds.
+
+    One that is kept letter for letter may hold any text, however long.
+    """
     if value == FORMULA_WITHOUT_RESULT:
         what = "holds a formula without a stored result."
         remedy = "Open and save the workbook in a spreadsheet, or type the value."
         return UnreadableError("formula-without-result", what, remedy)
+    if is_verbatim:
+        return None
     if value in _ERROR_VALUES:
         what = f"'{value}' is an error of the spreadsheet."
         return UnreadableError("cell-error-value", what, "Correct the formula, or type the value.")
@@ -288,6 +316,7 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
     return _Header(
         [_known_once(table, names, position) for position in range(len(names))],
         frozenset(column.name for column in absent if column.required),
+        frozenset(column.name for column in table.columns.values() if column.reads is Verbatim),
     )
 
 

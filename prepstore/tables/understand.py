@@ -11,6 +11,7 @@ from prepstore.columns import SETTING_FIELD, TABLES, Column, Table, columns_of
 from prepstore.facts import Inventory, Settings, fold
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.cells import READERS
+from prepstore.tables.history_cells import HISTORY_READERS
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -18,7 +19,9 @@ Known = list[tuple[WrittenRow, Any]]
 """The facts of one table, each beside the row it was read from."""
 
 
-def understand(written: WrittenSet) -> tuple[dict[str, Known], list[Problem]]:
+def understand(
+    written: WrittenSet, tables: Mapping[str, Table] = TABLES
+) -> tuple[dict[str, Known], list[Problem]]:
     """Return the facts of each table beside their rows, and every cell that cannot be read.
 
     A row with a mistake yields a fact all the same where the cell can stand in by `STAND_INS`, so
@@ -32,7 +35,7 @@ def understand(written: WrittenSet) -> tuple[dict[str, Known], list[Problem]]:
             for row in written.get(name, ())
             if (fact := _fact(table, row, problems)) is not None
         ]
-        for name, table in TABLES.items()
+        for name, table in tables.items()
     }
     return known, problems
 
@@ -113,9 +116,10 @@ def _read(column: Column, row: WrittenRow, values: dict[str, Any], problems: lis
 @cache
 def _value(reads: Any, text: str) -> Any:  # noqa: ANN401 - any type of `READERS`
     """Return what a text says; the same few texts stand in column after column."""
-    return READERS[reads](text)
+    return _READERS[reads](text)
 
 
+_READERS: Final = {**READERS, **HISTORY_READERS}
 _BY_EXAMPLE: Final = {"number-unreadable", "count-unreadable", "percent-unreadable"}
 
 

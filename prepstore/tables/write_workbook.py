@@ -1,27 +1,64 @@
 """A set of tables as one workbook, every cell a text, so that nothing is turned into a date."""
 
 import io
+from zipfile import ZipFile
 
 from openpyxl import Workbook
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from prepstore.columns import TABLES, Table
-from prepstore.tables.write import written_columns
+from prepstore.columns import Table
+from prepstore.problems import RefusedError
+from prepstore.tables.read import LONGEST_CELL
+from prepstore.tables.workbook_cells import LARGEST_UNPACKED, MOST_CELLS, MOST_ROWS
+from prepstore.tables.write import written_columns, written_tables
 from prepstore.written import WrittenRow, WrittenSet
 
 _WIDEST = 48
 _TEXT = "@"
 _HEADING = Font(bold=True)
+_INTO_A_FOLDER = "Export into a folder of CSV files instead: give a path without .xlsx."
 
 
 def workbook_bytes(rows: WrittenSet) -> bytes:
-    """Return the workbook's file: a sheet a table, headings in row 1."""
+    """Return the workbook's file: a sheet a table, headings in row 1.
+
+    Raises:
+        RefusedError: It would lose something, or could not be read again; names the folder form.
+    """
+    reasons = [
+        reason
+        for name, table in written_tables(rows).items()
+        if (reason := _what_no_sheet_holds(table, rows.get(name, [])))
+    ]
+    if reasons:
+        raise RefusedError(*reasons, _INTO_A_FOLDER)
+    content = _saved(rows)
+    with ZipFile(io.BytesIO(content)) as parts:
+        if sum(part.file_size for part in parts.infolist()) > LARGEST_UNPACKED:
+            raise RefusedError("The tables are too large for one workbook.", _INTO_A_FOLDER)
+    return content
+
+
+def _what_no_sheet_holds(table: Table, rows: list[WrittenRow]) -> str:
+    """Return why a sheet cannot hold a table; blank where it can."""
+    if len(rows) >= MOST_ROWS or len(rows) * len(table.columns) > MOST_CELLS:
+        return f"Table {table.name} has {len(rows):,} rows, more than a sheet can hold."
+    for number, row in enumerate(rows, start=2):
+        for column, cell in row.text.items():
+            if len(cell) > LONGEST_CELL or "\r" in cell or ILLEGAL_CHARACTERS_RE.search(cell):
+                what = "has a text that no sheet can hold"
+                return f"Table {table.name}, row {number}, column {column} {what}."
+    return ""
+
+
+def _saved(rows: WrittenSet) -> bytes:
     book = Workbook()
     for sheet in book.worksheets:
         book.remove(sheet)
-    for name, table in TABLES.items():
+    for name, table in written_tables(rows).items():
         _write_sheet(book.create_sheet(name), table, rows.get(name, []))
     file = io.BytesIO()
     book.save(file)

@@ -43,7 +43,7 @@ def _run(store: Path, *words: str) -> float:
     return time.perf_counter() - begun
 
 
-def _grow(store: Path, movements: int) -> None:
+def grow(store: Path, movements: int) -> None:
     """Add pairs of a receipt and a use, over the lots but one, and a session's use now and then."""
     with closing(sqlite3.connect(store)) as ledger, ledger:
         lots = [lot for (lot,) in ledger.execute("SELECT lot FROM balances WHERE lot <> 'l0103'")]
@@ -78,8 +78,8 @@ def main(movements: int = MANY) -> None:
         few, many = Path(folder) / "few.db", Path(folder) / "many.db"
         _run(few, "load", str(ROOT / "sample_inventory"))
         shutil.copy(few, many)
-        _grow(few, FEW)
-        _grow(many, movements)
+        grow(few, FEW)
+        grow(many, movements)
         _say(f"{many.stat().st_size / 2**20:.0f} MiB for {movements:,} movements")
         for name, words in COMMANDS.items():
             turns = 1 if name == "check" else TURNS

@@ -170,3 +170,95 @@ def test_clearing_names_a_pack_that_is_known(run: Run, tmp_path: Path) -> None:
     result = run("load", _set(tmp_path / "set", **tables))
     assert result.exit_code == 1
     assert "row 2, column pack: 'P1' is not a known pack." in result.stderr
+
+
+def _with_history(run: Run, tmp_path: Path, target: str = "out") -> Path:
+    """Export a store of one lot, of which some was used, with its history."""
+    run("load", _set(tmp_path / "set", items=ITEMS, stock=STOCK))
+    run("stock", "use", "L1", "20 g", "--by", "Kim", "--reason", "-5 by hand")
+    result = run("export", target, "--history")
+    assert result.exit_code == 0, result.output
+    return tmp_path / target
+
+
+def test_a_history_is_exported_beside_the_tables_and_loads_into_a_new_store(
+    run: Run, tmp_path: Path
+) -> None:
+    for target in ("out", "out.xlsx"):
+        path = _with_history(run, tmp_path, target)
+        new = ("--db", f"{target}.db")
+        checked = run(*new, "load", str(path), "--check")
+        assert "is right" in checked.stdout
+        assert not (tmp_path / f"{target}.db").exists()
+        loaded = run(*new, "load", str(path))
+        assert loaded.exit_code == 0, loaded.output
+        entries = 2 if target == "out" else 3
+        for result in (checked, loaded):
+            assert f"  history: {entries} entries, {entries} movements\n" in result.stdout
+        assert "stock: 1 added" in loaded.stdout
+        history = ("stock", "history", "--json")
+        assert run(*new, *history).stdout == run(*history).stdout
+
+
+def test_figures_are_numbers_and_texts_are_guarded(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    used = (path / "movements.csv").read_text("utf-8").splitlines()[2]
+    assert used.startswith("2,2,L1,used,-20,g,20 g,")
+    assert "'-5 by hand" in (path / "entries.csv").read_text("utf-8")
+
+
+def test_without_history_the_export_is_as_it_was(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    result = run("export", "plain")
+    assert "Next: change the tables" in result.stdout
+    for file in (tmp_path / "plain").iterdir():
+        assert file.read_bytes() == (path / file.name).read_bytes()
+    assert not (tmp_path / "plain" / "entries.csv").exists()
+    assert result.stderr == ""
+
+
+def test_an_older_history_in_the_folder_is_told(run: Run, tmp_path: Path) -> None:
+    _with_history(run, tmp_path)
+    result = run("export", "out")
+    assert result.exit_code == 0
+    assert "out also has entries.csv, movements.csv, " in result.stderr
+
+
+def test_a_history_is_loaded_into_no_store_that_holds_anything(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    result = run("load", str(path))
+    assert result.exit_code == 1
+    assert result.stderr.startswith("prepstore.db holds something already")
+
+
+def test_a_history_is_not_counted(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    result = run("--db", "new.db", "load", str(path), "--count")
+    assert result.exit_code == 1
+    assert "Leave --count out" in result.stderr
+
+
+def test_half_a_history_is_refused_and_says_what_is_missing(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    (path / "session_uses.csv").unlink()
+    (path / "former_lots.csv").unlink()
+    result = run("--db", "new.db", "load", str(path))
+    assert result.exit_code == 1
+    assert "out: has tables of a history, and lacks session_uses, former_lots." in result.stderr
+    assert not (tmp_path / "new.db").exists()
+
+
+def test_what_differs_is_told_and_nothing_is_loaded(run: Run, tmp_path: Path) -> None:
+    path = _with_history(run, tmp_path)
+    stock = (path / "stock.csv").read_text("utf-8")
+    (path / "stock.csv").write_text(stock.replace("480 g", "500 g"), encoding="utf-8")
+    for words in (("load", str(path), "--check"), ("load", str(path))):
+        result = run("--db", "new.db", *words)
+        assert result.exit_code == 1
+        assert "stock.csv: table stock, row 2, column amount: '500 g' is not" in result.stderr
+        assert not (tmp_path / "new.db").exists()
+
+
+def test_a_template_has_no_table_of_a_history(run: Run, tmp_path: Path) -> None:
+    run("template", "empty")
+    assert not (tmp_path / "empty" / "movements.csv").exists()

@@ -6,7 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.formula_guard import guarded, unguarded
+from prepstore.history import HISTORY
 from prepstore.tables.read import LONGEST_CELL, cell_text, read_set
+from prepstore.tables.write import write_set
 from prepstore.written import WrittenRow
 
 
@@ -120,3 +122,44 @@ def test_a_cell_of_a_workbook_reads_as_people_write_it(value: object, text: str)
 @given(st.integers(-(10**14), 10**14))
 def test_a_whole_number_of_a_workbook_has_no_point(number: int) -> None:
     assert cell_text(number) == cell_text(float(number)) == str(number)
+
+
+WORDS = " two  spaces ", "cafe\u0301", "#N/A", "a\rb\r\nc", "bell \x07", "x" * 40_000, "'=1", "=1"
+
+
+@pytest.mark.parametrize("words", WORDS, ids=range(len(WORDS)))
+def test_the_words_of_a_history_are_kept_letter_for_letter(words: str, tmp_path: Path) -> None:
+    cells = {"entry": "1", "day": "2027-02-03", "at_utc": "now", "by": "Kim", "reason": words}
+    given: dict[str, list[WrittenRow]] = {name: [] for name in HISTORY} | {
+        "entries": [WrittenRow("entries", 2, "x", cells)]
+    }
+    write_set(given, tmp_path)
+    rows, problems = read_set(tmp_path)
+    assert problems == []
+    assert dict(rows["entries"][0].text) == cells
+
+
+def test_other_cells_of_a_history_are_trimmed(tmp_path: Path) -> None:
+    write_set({name: [] for name in HISTORY}, tmp_path)
+    text = "entry,day,at_utc,by,reason\n 1 ,\t2027-02-03,now, Kim ,   \n"
+    (tmp_path / "entries.csv").write_text(text, encoding="utf-8")
+    (row,) = read_set(tmp_path)[0]["entries"]
+    assert dict(row.text) == {"entry": "1", "day": "2027-02-03", "at_utc": "now", "by": " Kim "}
+
+
+def test_half_a_history_is_a_mistake_that_names_the_rest(tmp_path: Path) -> None:
+    write_set({"entries": [], "movements": [], "former_lots": []}, tmp_path)
+    (problem,) = read_set(tmp_path)[1]
+    assert problem.code == "history-incomplete"
+    assert "lacks session_uses, order_changes, name_changes." in problem.sentence
+
+
+def test_a_table_of_a_history_that_cannot_be_read_is_not_missing_too(tmp_path: Path) -> None:
+    write_set({name: [] for name in HISTORY}, tmp_path)
+    (tmp_path / "movements.csv").write_bytes(b"\xff")
+    assert [problem.code for problem in read_set(tmp_path)[1]] == ["not-utf-8"]
+
+
+def test_a_table_of_a_history_that_is_misspelt_is_told_its_name(tmp_path: Path) -> None:
+    (tmp_path / "movement.csv").write_text("movement\n1\n", encoding="utf-8")
+    assert "Did you mean movements?" in read_set(tmp_path)[1][0].sentence

@@ -45,3 +45,15 @@ def test_a_column_of_the_stores_is_written_where_it_is_used(
 ) -> None:
     written = [WrittenRow("stock", 2, "set", text) for text in rows]
     assert written_columns(TABLES["stock"], written)[-1] == last
+
+
+def test_the_tables_of_a_history_are_written_where_they_are_given(tmp_path: Path) -> None:
+    row = WrittenRow("movements", 2, "x", {"movement": "1", "change": "-5", "note": "-5"})
+    order = WrittenRow("order_changes", 2, "x", {"order_change": "1", "packs": "-1"})
+    write_set({"movements": [row], "entries": [], "order_changes": [order]}, tmp_path)
+    assert (tmp_path / "order_changes.csv").read_text("utf-8").splitlines()[1] == "1,,,,-1,,,,"
+    assert (tmp_path / "entries.csv").read_text("utf-8").startswith("entry,day,")
+    assert not (tmp_path / "session_uses.csv").exists()
+    cells = (tmp_path / "movements.csv").read_text("utf-8").splitlines()[1].split(",")
+    # A figure is no formula, though it begins with a sign; a text may be one.
+    assert (cells[4], cells[14]) == ("-5", "'-5")

@@ -1,8 +1,10 @@
 import io
 
 import openpyxl
+import pytest
 
 from prepstore.columns import TABLES
+from prepstore.problems import RefusedError
 from prepstore.tables.write_workbook import workbook_bytes
 from prepstore.written import WrittenRow
 
@@ -17,3 +19,38 @@ def test_every_cell_is_a_text_so_that_nothing_turns_into_a_date_or_a_formula() -
     assert {sheet["A2"].data_type, sheet["B2"].data_type} == {"s"}
     assert sheet["A2"].number_format == "@"
     assert sheet.freeze_panes == "A2"
+
+
+def _movements(**cells: str) -> dict[str, list[WrittenRow]]:
+    return {"movements": [WrittenRow("movements", 2, "x", cells)]}
+
+
+def test_more_rows_than_a_sheet_holds_are_refused_with_the_way_out() -> None:
+    rows = {"settings": [WrittenRow("settings", 2, "x", {"setting": "a"})] * 1_048_576}
+    with pytest.raises(RefusedError) as told:
+        workbook_bytes(rows)
+    assert told.value.sentences == (
+        "Table settings has 1,048,576 rows, more than a sheet can hold.",
+        "Export into a folder of CSV files instead: give a path without .xlsx.",
+    )
+
+
+def test_more_cells_than_could_be_read_again_are_refused() -> None:
+    rows = {"movements": _movements(movement="1")["movements"] * 277_778}
+    with pytest.raises(RefusedError, match="277,778 rows, more than a sheet can hold"):
+        workbook_bytes(rows)
+
+
+@pytest.mark.parametrize("text", ["a" * 32_768, "a\rb", "bell \x07"])
+def test_a_text_that_no_sheet_can_hold_is_refused(text: str) -> None:
+    with pytest.raises(RefusedError) as told:
+        workbook_bytes(_movements(movement="1", note=text))
+    assert told.value.sentences[0] == (
+        "Table movements, row 2, column note has a text that no sheet can hold."
+    )
+
+
+def test_a_workbook_that_unpacks_to_too_much_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("prepstore.tables.write_workbook.LARGEST_UNPACKED", 1000)
+    with pytest.raises(RefusedError, match="too large for one workbook"):
+        workbook_bytes({})

@@ -1,0 +1,75 @@
+"""A store with its history out into tables, and from them into a new store."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from prepstore.cli.progress import at_work
+from prepstore.ledger.store_file import reading, writing
+from prepstore.problems import Problem, RefusedError
+from prepstore.written import WrittenRow, WrittenSet
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from prepstore.tables.history_intake import MovedIn
+
+
+def rows_with_history(path: Path) -> dict[str, list[WrittenRow]]:
+    """Return every row of a store and of its history, as they are at one moment.
+
+    Raises:
+        StoreError: There is no store, or it cannot be read.
+    """
+    from prepstore.ledger.kept_rows import history_rows
+    from prepstore.ledger.load import written_rows
+
+    with at_work("Reading the store"), reading(path) as connection:
+        return {**written_rows(connection), **history_rows(connection)}
+
+
+def move_in(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
+    """Load a set with its history into a new store, in one transaction.
+
+    Raises:
+        RefusedError: The store holds something.
+        ProblemsError: Anything in the set is wrong; nothing is loaded.
+        StoreError: The store cannot be used.
+    """
+    from prepstore.ledger.kept_rows import put_history
+
+    with writing(path) as connection:
+        _refuse_what_holds_something(path, connection)
+        moved = _checked(new, of_files)
+        with at_work("Saving"):
+            put_history(connection, moved.intake.rows, moved.former_lots, moved.history)
+    return moved
+
+
+def looked_through(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
+    """Return what such a load would do; nothing is saved, and there need be no store.
+
+    Raises:
+        RefusedError, ProblemsError, StoreError: As `move_in`.
+    """
+    if path.exists():
+        with reading(path) as connection:
+            _refuse_what_holds_something(path, connection)
+    return _checked(new, of_files)
+
+
+def _checked(new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
+    from prepstore.tables.history_intake import history_intake
+
+    with at_work("Checking the tables and their history"):
+        return history_intake(new, of_files)
+
+
+def _refuse_what_holds_something(path: Path, connection: "Connection") -> None:
+    from prepstore.ledger.kept_rows import is_blank
+
+    if not is_blank(connection):
+        raise RefusedError(
+            f"{path} holds something already, and a history is loaded into a new store alone. Name "
+            "a new file with --db, or load the tables without those of the history."
+        )

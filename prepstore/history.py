@@ -1,0 +1,189 @@
+"""What a store keeps beside the tables of a set, as tables that travel with them.
+
+These classes are the only list of their columns, as `facts` is of those of a set: the writer, the
+reader, the checks, the store and the reference page follow. Each row has a number of its own, so
+that in another store it is the same entry and the same movement.
+"""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final, NewType
+
+from prepstore.columns import TABLES, Table
+from prepstore.facts import Lot, Name, StockUnit, column
+from prepstore.movements import NameWhat, OrderWhat, What
+
+Number = NewType("Number", int)
+"""A whole number above 0 that names a row."""
+
+Billionths = NewType("Billionths", int)
+"""A figure in an item's unit, below 0 as well, written in digits and held in whole billionths."""
+
+Packs = NewType("Packs", int)
+"""So many packs more, or fewer where below 0."""
+
+Day = NewType("Day", datetime.date)
+"""Any day there is; an older version recorded years that no table takes."""
+
+Instant = NewType("Instant", str)
+"""An instant of ISO 8601 with its offset from UTC, as it was recorded."""
+
+Digits = NewType("Digits", str)
+"""A price in the digits in which it was recorded."""
+
+Verbatim = NewType("Verbatim", str)
+"""A text that is kept letter for letter, spaces included."""
+
+
+class NamedTable(StrEnum):
+    """The tables whose things can be renamed and retired."""
+
+    ITEMS = "items"
+    SOLUTIONS = "solutions"
+    SUPPLIERS = "suppliers"
+    PRACTICALS = "practicals"
+
+
+ChangedCell = NewType("ChangedCell", str)
+"""What of a lot a movement changes: a cell of its row, or the label that it goes by."""
+
+CHANGED_CELLS: Final = (*TABLES["stock"].columns, "label")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptEntry:
+    """All that was recorded in one go: who recorded it, of which day, when, and why."""
+
+    entry: Number = column("Its number, by which it is undone.", "17")
+    day: Day = column("The day on which it happened.", "2027-03-08")
+    at_utc: Instant = column("When it was recorded.", "2027-03-08T16:40:12.000000+00:00")
+    by: Verbatim = column("Who recorded it.", "Kim")
+    session: Verbatim | None = column("The session that it was for.", "W10-Mon-4", default=None)
+    reason: Verbatim | None = column("Why.", "weighed", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptMovement:
+    """One thing that happened to one lot."""
+
+    movement: Number = column("Its number.", "31")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    lot: Name = column("The lot's label.", "L0231")
+    what: What = column("What happened.", "used")
+    change: Billionths = column("How much more the lot holds then, in its unit.", "-25.5")
+    unit: StockUnit = column("The unit of the change.", "mL")
+    written: Verbatim | None = column("The amount as it was typed.", "25.5 mL", default=None)
+    changed: ChangedCell | None = column(
+        "The cell of the lot's row that changed.", "place", default=None
+    )
+    was: Verbatim | None = column("What stood in that cell.", "shelf B3", default=None)
+    now: Verbatim | None = column("What stands there now.", "shelf B4", default=None)
+    stream: Verbatim | None = column(
+        "The waste stream it went to.", "halogenated solvent", default=None
+    )
+    order: Verbatim | None = column(
+        "The delivery it came with.", "PO 1187, 2 x HC-1021-1KG", default=None
+    )
+    reverses: Number | None = column("The movement that this one undoes.", "28", default=None)
+    item: Verbatim | None = column(
+        "Where a lot begins: what is in it, by its name of then.", "sodium chloride", default=None
+    )
+    note: Verbatim | None = column(
+        "What was noted of this lot alone.", "lid was loose", default=None
+    )
+    paid: Digits | None = column("The price that was paid.", "12.40", default=None)
+    supplier: Verbatim | None = column("Who sold it.", "Harbour Chemicals", default=None)
+    delivery_note: Verbatim | None = column(
+        "The paper that came with it.", "DN 20417", default=None
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptSessionUse:
+    """What a session was planned to use of an item, and what it used; rows add up."""
+
+    session_use: Number = column("Its number.", "12")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    session: Verbatim = column("The session.", "W10-Mon-4")
+    session_date: Day = column("Its day.", "2027-03-08")
+    practical: Verbatim = column("Its practical, by its name of then.", "PHY-04")
+    item: Verbatim = column("The item or solution, by its name of then.", "acetone")
+    unit: StockUnit = column("The unit of the figures.", "mL")
+    planned: Billionths = column("How much was planned.", "250")
+    used: Billionths = column("How much was used.", "225.5")
+    lacked: Billionths = column(
+        "How much there was not, of what it was to take.", "0", default=Billionths(0)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptOrderChange:
+    """One thing that happened to packs on order."""
+
+    order_change: Number = column("Its number.", "5")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    what: OrderWhat = column("What happened.", "placed")
+    pack: Verbatim = column("The pack's code.", "HC-1021-1KG")
+    packs: Packs = column("How many more are to come then; below 0: fewer.", "2")
+    due: Day = column("The day on which they are due.", "2027-02-01")
+    reference: Verbatim = column("Whose order it is.", "PO 1187", default=Verbatim(""))
+    price: Digits | None = column("Price of one pack as it was ordered.", "12.40", default=None)
+    reverses: Number | None = column("The change that this one undoes.", "3", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptNameChange:
+    """A name that gave way to another, or was retired, or came back into use."""
+
+    name_change: Number = column("Its number.", "1")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    what: NameWhat = column("What happened.", "renamed")
+    table: NamedTable = column("The table of the thing.", "items")
+    was: Verbatim = column("Its name before.", "wash acetone")
+    now: Verbatim = column(
+        "Its name afterwards; of what was retired or came back, the day of its retirement.",
+        "acetone, technical",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormerLot(Lot):
+    """A lot that is there no longer, but has a history: its row as it stood last."""
+
+    gone: Verbatim = column("Why it is there no longer.", "undone")
+    above_row: Number = column("The row of stock above which it stood.", "14")
+    label_taken_by: Number | None = column(
+        "The entry with which another lot got its label; blank where none has it.",
+        "21",
+        default=None,
+    )
+
+
+HISTORY: Final[Mapping[str, Table]] = {
+    table.name: table
+    for table in (
+        Table("entries", KeptEntry, ("entry",)),
+        Table("movements", KeptMovement, ("movement",)),
+        Table("session_uses", KeptSessionUse, ("session_use",)),
+        Table("order_changes", KeptOrderChange, ("order_change",)),
+        Table("name_changes", KeptNameChange, ("name_change",)),
+        Table("former_lots", FormerLot, ("lot", "label_taken_by")),
+    )
+}
+"""Every table of a history, in the order they are read and written; the key is the first column."""
+
+EVERY_TABLE: Final[Mapping[str, Table]] = {**TABLES, **HISTORY}
+"""The tables of a set, and those of a history behind them."""
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """The rows of a history, each table in the order of its numbers."""
+
+    entries: tuple[KeptEntry, ...]
+    movements: tuple[KeptMovement, ...]
+    session_uses: tuple[KeptSessionUse, ...]
+    order_changes: tuple[KeptOrderChange, ...]
+    name_changes: tuple[KeptNameChange, ...]

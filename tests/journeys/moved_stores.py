@@ -1,0 +1,75 @@
+"""Whether a store that was moved by way of tables is the same, row for row, word for word."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from typer.testing import CliRunner
+
+from prepstore.cli.main import app
+from prepstore.columns import TABLES
+
+WEEK = ("--week", "2027-W05", "--today", "2027-01-25")
+NUMBERED = ("entries", "movements", "session_uses", "order_changes", "name_changes", "balances")
+LISTS: tuple[tuple[str, ...], ...] = (
+    ("stock", "history", "--all"),
+    ("stock", "history", "--json"),
+    ("stock", "list", "--json"),
+    ("order", "history", "--json"),
+    ("stock", "names"),
+    ("stock", "usage", "--json"),
+)
+
+
+def said(store: Path, *words: str) -> tuple[int, str]:
+    """Return a command's exit code and all that it says of a store, whatever the store's name."""
+    result = CliRunner().invoke(app, ["--db", str(store), *words])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.output
+    return result.exit_code, result.output.replace(str(store), "STORE")
+
+
+def done(store: Path, *words: str) -> str:
+    """Return what a command that must succeed says."""
+    code, text = said(store, *words)
+    assert code == 0, text
+    return text
+
+
+def content(store: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """Return every row of a store by table; rows of a set in their order, without its numbers."""
+    with closing(sqlite3.connect(store)) as ledger:
+        found = {table: ledger.execute(f"SELECT * FROM {table}").fetchall() for table in NUMBERED}
+        for table in TABLES:
+            rows = ledger.execute(f"SELECT * FROM {table} ORDER BY position").fetchall()
+            found[table] = [row[1:] for row in rows]
+    return found
+
+
+def texts(folder: Path) -> dict[str, bytes]:
+    """Return the bytes of each file of a folder."""
+    return {file.name: file.read_bytes() for file in sorted(folder.iterdir())}
+
+
+def assert_moves(store: Path, folder: Path, *, week: tuple[str, ...] = WEEK) -> None:
+    """Export a store with its history as a folder and as a workbook, load each, compare."""
+    done(store, "export", str(folder / "out"), "--history")
+    done(store, "export", str(folder / "out.xlsx"), "--history")
+    for name in ("out", "out.xlsx"):
+        other = folder / f"{name}.db"
+        done(other, "load", str(folder / name))
+        assert content(other) == content(store)
+        assert done(other, "check") == done(store, "check")
+        done(other, "export", str(folder / f"{name}-again"), "--history")
+        assert texts(folder / f"{name}-again") == texts(folder / "out")
+    for words in (*LISTS, ("plan", *week, "--json", "-")):
+        assert said(other, *words) == said(store, *words), words
+
+
+def assert_undoes_alike(store: Path, other: Path) -> None:
+    """Try to undo every entry of two equal stores, and hold what is said side by side."""
+    with closing(sqlite3.connect(store)) as ledger:
+        entries = [number for (number,) in ledger.execute("SELECT entry FROM entries")]
+    for entry in entries:
+        words = ("stock", "undo", str(entry), "--dry-run")
+        assert said(other, *words) == said(store, *words), entry
