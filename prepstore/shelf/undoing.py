@@ -94,21 +94,19 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
 
 
 def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
-    """Return the words of a lot's last amount that was typed once an entry is undone.
+    """Return the words that a lot's row says its amount in once an entry is undone, as typed.
 
-    Blank where there are none. They hold only if they come to what the lot holds then.
+    Blank where something has come or gone since they were typed, so that the row says a sum. They
+    hold only if they come to what the lot holds then.
 
     Args:
         history: All movements of the lot, in the order of recording.
         undone_entry: The entry that is undone.
     """
     left = standing(_with_undone(history, [one for one in history if one.entry == undone_entry]))
-    typed = [
-        one.movement.written
-        for place, one in enumerate(left)
-        if one.movement.what in AS_TYPED or not place
-    ]
-    return typed[-1] if typed else ""
+    told = [one.movement for one in left if one.movement.billionths or one.movement.written]
+    is_typed = bool(told) and (told[-1].what in AS_TYPED or len(told) == 1)
+    return told[-1].written if is_typed else ""
 
 
 def _with_undone(history: Sequence[Recorded], mine: Sequence[Recorded]) -> list[Recorded]:

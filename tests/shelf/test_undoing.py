@@ -190,8 +190,18 @@ def test_the_words_of_the_last_amount_that_was_typed_are_found_again() -> None:
     counted = _recorded(2, 2, _used("a1", 100, What.COUNTED, written="0.9 L"))
     used = _recorded(3, 3, _used("a1", 50, written="50 mL"))
     assert typed_before([CAME, counted, used], 3) == "0.9 L"
-    assert typed_before([CAME, counted, used], 2) == "1 L"
+    assert typed_before([CAME, counted], 2) == "1 L"
     assert typed_before([CAME], 1) == ""
+
+
+def test_an_amount_that_is_a_sum_is_not_said_in_words_typed_before() -> None:
+    """1 L, less 50 mL, and 50 mL again: the row said 1000 mL when what is undone was recorded."""
+    used = _recorded(2, 2, _used("a1", 50, written="50 mL"))
+    came = _recorded(3, 3, _used("a1", -50, What.RECEIVED, written="50 mL"))
+    later = _recorded(4, 4, _used("a1", 100, written="100 mL"))
+    assert typed_before([CAME, used, came, later], 4) == ""
+    assert typed_before([CAME, used, came], 2) == ""
+    assert typed_before([CAME, _recorded(2, 2, _put("place", "", "x")), later], 4) == "1 L"
 
 
 def test_what_was_split_off_goes_back_before_it_is_missed() -> None:
