@@ -204,7 +204,7 @@ class Journey:
     def _undone(self, entry: int) -> Result:
         """Undo an entry; one that stands again since its undo was undone, by what undid that."""
         result = self.run(Step(("stock", "undo", str(entry))))
-        already = re.search(r"was undone by entry (\d+) already", result.stderr)
+        already = re.search(r"To undo it again: prepstore stock undo (\d+)", result.stderr)
         return self._undone(int(already[1])) if already else result
 
     def _broken(self, law: str, said: str) -> None:

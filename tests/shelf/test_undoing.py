@@ -47,14 +47,10 @@ def _entry(
     *movements: Movement,
     later: Sequence[Movement] = (),
     cells: dict[str, dict[str, str]] | None = None,
-    undone_by: int | None = None,
     **others: Any,  # noqa: ANN401
 ) -> Entry:
     """Return entry 7 of two bottles of 1 L that came with entry 1; what is later is 8, 9, …"""
-    mine = [
-        replace(_recorded(number, 7, movement), undone_by=undone_by)
-        for number, movement in enumerate(movements, start=20)
-    ]
+    mine = [_recorded(number, 7, movement) for number, movement in enumerate(movements, start=20)]
     since = [_recorded(number + 30, number, one) for number, one in enumerate(later, start=8)]
     given: dict[str, Any] = {
         "uses": (), "of_session": (), "orders": (), "of_orders": (), "names": (),
@@ -114,9 +110,9 @@ def test_more_than_any_store_holds_does_not_come_back() -> None:
 
 def test_an_entry_is_undone_once() -> None:
     with pytest.raises(
-        RefusedError, match=r"undone by entry 9 already\. To have it back: .*undo 9"
+        RefusedError, match=r"undone by entry 8 already\. To have it back: .*undo 8"
     ):
-        undone(_entry(_used("a1", 1), undone_by=9))
+        undone(_entry(_used("a1", 1), later=[_used("a1", -1, What.UNDONE, reverses=20)]))
 
 
 def test_a_load_of_tables_has_no_way_back() -> None:
