@@ -99,16 +99,23 @@ def _names_back(connection: "Connection", entry: "Entry") -> "tuple[NameChange, 
 
 
 def _as_typed(shelf: "Shelf", entry: "Entry") -> dict[str, str]:
-    """Return the words that lots' rows say their amounts in again, where these still hold."""
+    """Return what lots' rows say of their amounts again: the words typed, where these still hold.
+
+    Lots of which the entry neither changed nor told the amount are left out.
+    """
+    from prepstore.amounts import of_billionths, plain
     from prepstore.shelf.undoing import typed_before
 
     found = {}
     for lot, history in _by_lot(entry).items():
-        written = typed_before(history, entry.number)
+        mine = [one.movement for one in history if one.entry == entry.number]
+        if not any(movement.billionths or movement.written for movement in mine):
+            continue
         held = sum(one.movement.billionths for one in history)
-        held -= sum(one.movement.billionths for one in history if one.entry == entry.number)
-        if written and _comes_to(shelf, entry.cells[lot].get("item", ""), written, held):
-            found[lot] = written
+        held -= sum(movement.billionths for movement in mine)
+        written = typed_before(history, entry.number)
+        holds = written and _comes_to(shelf, entry.cells[lot].get("item", ""), written, held)
+        found[lot] = written if holds else f"{plain(of_billionths(held))} {mine[0].unit}"
     return found
 
 

@@ -147,7 +147,8 @@ def let_rows_follow(connection: Connection, booking: Booking) -> None:
     moved = {
         lot: one
         for one in booking.movements
-        if (lot := fold(one.lot)) not in new and (one.billionths or one.written)
+        if (lot := fold(one.lot)) not in new
+        and (one.billionths or one.written or lot in booking.amounts)
     }
     held = balances(connection, *moved) if moved else {}
     for lot, billionths in held.items():

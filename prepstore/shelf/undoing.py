@@ -94,21 +94,19 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
 
 
 def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
-    """Return the words of a lot's last amount that was typed once an entry is undone.
+    """Return the words that a lot's row says its amount in once an entry is undone, as typed.
 
-    Blank where there are none. They hold only if they come to what the lot holds then.
+    Blank where something has come or gone since they were typed, so that the row says a sum. They
+    hold only if they come to what the lot holds then.
 
     Args:
         history: All movements of the lot, in the order of recording.
         undone_entry: The entry that is undone.
     """
     left = standing(_with_undone(history, [one for one in history if one.entry == undone_entry]))
-    typed = [
-        one.movement.written
-        for place, one in enumerate(left)
-        if one.movement.what in AS_TYPED or not place
-    ]
-    return typed[-1] if typed else ""
+    told = [one.movement for one in left if one.movement.billionths or one.movement.written]
+    is_typed = bool(told) and (told[-1].what in AS_TYPED or len(told) == 1)
+    return told[-1].written if is_typed else ""
 
 
 def _with_undone(history: Sequence[Recorded], mine: Sequence[Recorded]) -> list[Recorded]:
@@ -139,15 +137,35 @@ def why_gone(history: Sequence[Recorded]) -> str:
 
 def _refuse_what_has_no_way_back(entry: Entry) -> None:
     number = entry.number
-    reversals = [one.undone_by for one in entry.movements]
-    reversals += [one.undone_by for one in entry.orders]
-    undone_by = next((other for other in reversals if other is not None), None)
-    if undone_by is not None:
-        what = f"Entry {number} was undone by entry {undone_by} already."
-        raise RefusedError(f"{what} To have it back: prepstore stock undo {undone_by}")
+    undoings = _undoings(entry)
+    if undoings:
+        last = undoings[-1]
+        what = f"Entry {number} was undone by entry {last} already. To have it back"
+        if len(undoings) % 2 == 0:
+            what = f"Entry {number} was undone, and entry {last} brought it back. To undo it again"
+        raise RefusedError(f"{what}: prepstore stock undo {last}")
     if any(one.movement.what is What.OPENING_AMOUNT for one in entry.movements):
         what = f"Entry {number} is a load of tables with new lots, which cannot be undone."
         raise RefusedError(f"{what} Count or discard the lots that are wrong.")
+
+
+def _undoings(entry: Entry) -> list[int]:
+    """Return the entries that undid an entry, that undoing, and so on, one after the other."""
+    of_movements = {one.movement.reverses: one for one in entry.of_lots}
+    of_orders = {one.change.reverses: one for one in entry.of_orders}
+    chains = (
+        *(_chain(one.number, of_movements) for one in entry.movements),
+        *(_chain(one.number, of_orders) for one in entry.orders),
+    )
+    return next(filter(None, chains), [])
+
+
+def _chain(number: int, reversed_by: Mapping[int | None, Recorded | RecordedOrder]) -> list[int]:
+    entries = []
+    while (other := reversed_by.get(number)) is not None:
+        entries.append(other.entry)
+        number = other.number
+    return entries
 
 
 class _OfLot:

@@ -10,3 +10,30 @@ def test_undoing_an_undo_does_it_again(stock: Run) -> None:
     stock("undo", "3", *SIGN)
     assert amount_of(stock, "L0236") == "1300 mL"
     assert [row["undone_by"] for row in history_of(stock, "L0236")] == [None, 3, 4, None]
+
+
+def test_a_count_that_found_what_was_there_gives_its_words_back(stock: Run) -> None:
+    stock("count", "L0236", "1400 mL", *SIGN)
+    assert amount_of(stock, "L0236") == "1400 mL"
+    stock("undo", "2", *SIGN)
+    assert amount_of(stock, "L0236") == "1.4 L"
+
+
+def test_a_count_of_a_sum_gives_the_sum_back_in_figures(stock: Run) -> None:
+    stock("use", "L0236", "400 mL", *SIGN)
+    stock("count", "L0236", "1 L", *SIGN)
+    stock("undo", "3", *SIGN)
+    assert amount_of(stock, "L0236") == "1000 mL"
+
+
+def test_what_stands_again_says_what_undoes_it(stock: Run) -> None:
+    stock("use", "L0236", "100 mL", *SIGN)
+    stock("undo", "2", *SIGN)
+    stock("undo", "3", *SIGN)
+    refused = stock("undo", "2", *SIGN)
+    assert refused.stderr.splitlines()[0] == (
+        "Entry 2 was undone, and entry 4 brought it back. To undo it again: prepstore stock undo 4"
+    )
+    assert stock("undo", "4", *SIGN).exit_code == 0
+    assert amount_of(stock, "L0236") == "1.4 L"
+    assert "was undone by entry 5 already" in stock("undo", "2", *SIGN).stderr

@@ -84,6 +84,21 @@ def test_a_million_packs_are_counted_without_waiting() -> None:
     assert _cover(29_999_997, _pack("A", 30, 1), _pack("B", 7, 1)) == {"A": 1_000_000}
 
 
+def test_of_packs_at_one_unit_price_the_large_ones_make_up_the_bulk() -> None:
+    packs = (_pack("A", 1, 1), _pack("B", 10, 10), _pack("C", 3, 4))
+    assert _cover(1_000_000, *packs) == {"B": 100_000}
+
+
+def test_of_packs_at_one_price_the_one_of_least_unit_price_makes_up_the_bulk() -> None:
+    assert _cover(1_000_000, _pack("A", 4, 5), _pack("B", 5, 5), _pack("C", 3, 4)) == {"B": 200_000}
+
+
+def test_the_bulk_leaves_room_for_all_other_packs_that_a_best_cover_may_hold() -> None:
+    """Two of 7 g fill what 3 g packs cannot: 1,005 of these cost 3,015 and not 3,014.20."""
+    packs = (_pack("A", 3, 3), _pack("B", 7, "7.10"))
+    assert _cover(3 * 1000 + 2 * 7, *packs) == {"A": 1000, "B": 2}
+
+
 def test_free_packs_cover_for_nothing() -> None:
     assert _cover(25, _pack("A", 10, 0), _pack("B", 25, 1)) == {"A": 3}
 

@@ -120,6 +120,15 @@ def test_the_cheapest_cover_is_that_of_exhaustive_search(
     assert _counts(sold, wanted) == _best_by_trial(sold, wanted)
 
 
+@settings(max_examples=60, deadline=None, derandomize=True, database=None)
+@given(st.lists(st.tuples(st.integers(2, 7), PRICES), min_size=2, max_size=2), st.integers(60, 120))
+def test_the_cheapest_cover_of_many_packs_is_that_of_exhaustive_search(
+    packs: list[tuple[int, str]], wanted: int
+) -> None:
+    sold = _packs(*packs)
+    assert _counts(sold, wanted) == _best_by_trial(sold, Decimal(wanted))
+
+
 def test_twelve_twelfths_of_a_bottle_order_one_bottle() -> None:
     twelfths = Decimal(1) / 12
     assert _counts(_packs((1, 5)), twelfths * 12) == (1,)

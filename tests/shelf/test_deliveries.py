@@ -34,6 +34,11 @@ TABLES = {
         Q1,glove,Quay,10 each,3.00
     """,
 }
+LINES = """
+    practical,item,amount,per
+    P,acetone,900 mL,session
+    P,glove,5 each,session
+"""
 ON_ORDER = """
     pack,packs,due,reference,price
     H1,2,2027-02-05,PO 1,7.00
@@ -122,14 +127,9 @@ def test_the_history_of_a_lot_names_an_order_without_reference_by_its_pack() -> 
 def _plan(on_order: str = "", **tables: str) -> Any:  # noqa: ANN401 - a builder
     return plan_of(
         items="item,kind,unit\nacetone,solvent,mL\nglove,consumable,each",
-        practical_lines="""
-            practical,item,amount,per
-            P,acetone,900 mL,session
-            P,glove,5 each,session
-        """,
         timetable="session,practical,date,students\nS,P,2027-02-01,1",
         on_order=on_order,
-        **{**TABLES, **tables},
+        **{**TABLES, "practical_lines": LINES, **tables},
     )
 
 
@@ -149,6 +149,29 @@ def test_a_late_pack_that_is_on_its_way_is_not_ordered_again() -> None:
     found = to_place(_plan("pack,packs,due,reference\nQ1,1,2027-02-03,PO 1"), None)
     assert [row.pack.pack.pack for row in found.rows] == ["H1"]
     assert [row.pack.pack.pack for row in found.on_its_way] == ["Q1"]
+
+
+@pytest.mark.parametrize(
+    ("on_order", "placed_packs"),
+    [
+        ("Q1,1,2027-02-03,PO 1", 2),
+        ("Q1,1,2027-02-04,PO 1", 2),  # the day on which a new one would arrive
+        ("q1,2,2027-02-04,PO 1", 1),
+        ("Q1,4,2027-02-04,PO 1", 0),
+        ("Q1,3,2027-02-05,PO 1", 3),  # later than a new one
+        ("Q2,3,2027-02-04,PO 1", 3),  # of the same item, another pack
+    ],
+)
+def test_of_a_late_pack_only_what_is_not_on_its_way_by_then_is_placed(
+    on_order: str, placed_packs: int
+) -> None:
+    plan = _plan(
+        f"pack,packs,due,reference\n{on_order}",
+        practical_lines="practical,item,amount,per,spare\nP,glove,25 each,session,0 %",
+        packs="pack,item,supplier,size,price\nQ1,glove,Quay,10 each,3\nQ2,glove,Quay,1 each,3",
+    )
+    rows = to_place(plan, None).rows
+    assert sum(row.packs for row in rows) == placed_packs
 
 
 def test_a_second_order_of_a_day_has_a_reference_of_its_own() -> None:

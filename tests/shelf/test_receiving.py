@@ -78,6 +78,41 @@ def test_a_new_lot_says_what_it_begins_as_and_its_batch_number() -> None:
 
 
 @pytest.mark.parametrize(
+    ("coming", "was", "now"),
+    [
+        (_coming("acetone", "1 L", label="A1", containers=1), "", "2"),
+        (_coming("ether", "3 L", label="E3", containers=3), "3", "6"),
+        (_coming("salt", "1 kg", label="X1", containers=2), "", "2"),  # nothing was left of it
+    ],
+)
+def test_containers_that_come_stand_beside_those_that_hold_something(
+    coming: Coming, was: str, now: str
+) -> None:
+    change = received(SHELF, coming).movements[1].change
+    assert change is not None
+    assert (change.was, change.now) == (was, now)
+
+
+@pytest.mark.parametrize(
+    "coming",
+    [
+        _coming("ether", "2 L", label="E3"),  # nothing is said of how many came
+        _coming("salt", "1 kg", label="X1", containers=1),
+    ],
+)
+def test_as_many_containers_as_before_are_no_change(coming: Coming) -> None:
+    assert len(received(SHELF, coming).movements) == 1
+
+
+def test_an_empty_lot_of_several_that_is_filled_again_has_as_many_as_came() -> None:
+    stock = "lot,item,amount,containers\nE3,ether,0 L,3"
+    coming = _coming("ether", "1 L", label="E3", containers=1)
+    change = received(shelf(stock=stock), coming).movements[1].change
+    assert change is not None
+    assert (change.was, change.now) == ("3", "1")
+
+
+@pytest.mark.parametrize(
     ("coming", "says"),
     [
         (

@@ -51,6 +51,22 @@ def test_planned_and_used_are_kept_with_what_is_made_on_site_and_without_apparat
     }
 
 
+def test_what_a_batch_for_the_session_takes_is_not_the_sessions() -> None:
+    """The batch, made first, takes all of the salt that expires first; the session the other."""
+    shelf = week(
+        practical_lines="""
+            practical,item,amount,per,spare
+            P,brine,50 mL,session,0 %
+            P,salt,5 g,session,0 %
+        """,
+        timetable="session,practical,date,students\nMon,P,2027-02-01,4",
+        stock="lot,item,amount,expiry\nS1,salt,20 g,2027-12-31\nS2,salt,1 kg,2028-12-31",
+    )
+    session = session_named(shelf.inventory, "Mon")
+    booking = session_used(shelf, session, {}, as_far_as_there_is=True)
+    assert moved(booking) == {"S2": "-5 g"}
+
+
 def test_an_earlier_session_of_the_day_that_is_not_booked_keeps_what_is_its() -> None:
     with pytest.raises(RefusedError) as refused:
         session_used(SHELF, LATE, {})

@@ -1,0 +1,32 @@
+"""What a store's file has recorded, entry by entry, read past all of our own code."""
+
+import sqlite3
+from collections.abc import Mapping
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+_PARTS = ("movements", "session_uses", "order_changes", "name_changes")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """Who recorded an entry, and of how many movements, uses, orders and names."""
+
+    by: str
+    parts: int
+
+
+def entries_in(path: Path) -> Mapping[int, Entry]:
+    """Return the entries of a store, by number."""
+    of_parts = " UNION ALL ".join(f"SELECT entry FROM {part}" for part in _PARTS)
+    counted = f"SELECT count(*) FROM ({of_parts}) AS part WHERE part.entry = entries.entry"
+    with closing(sqlite3.connect(path)) as opened:
+        rows = opened.execute(f"SELECT entry, by, ({counted}) FROM entries").fetchall()
+    return {entry: Entry(by, parts) for entry, by, parts in rows}
+
+
+def whole_content(path: Path) -> str:
+    """Return all that a store's file holds, as the statements that would make it anew."""
+    with closing(sqlite3.connect(path)) as opened:
+        return "\n".join(opened.iterdump())

@@ -1,0 +1,203 @@
+"""Two commands at once, any two, in processes of their own: both are told the truth.
+
+The environment variable INTERLEAVINGS lets it go on longer; SEED says which chances are taken.
+"""
+
+import json
+import os
+import pty
+import shutil
+import subprocess
+import sys
+import time
+from itertools import combinations_with_replacement, cycle, islice
+from pathlib import Path
+from random import Random
+
+import openpyxl
+import pytest
+from typer.testing import CliRunner
+
+from prepstore.cli.main import app
+from tests.bad_input.small_set import folder_of
+from tests.journeys.college import done, run
+from tests.journeys.department import WEEK, department, rows_of
+from tests.journeys.entries import entries_in
+from tests.ledger.faults import child
+
+INTERLEAVINGS = int(os.environ.get("INTERLEAVINGS", "12"))
+SEED = int(os.environ.get("SEED", "1"))
+
+COMMANDS = {
+    "receive": ("stock", "receive", "salt", "100 g", "--lot", "S1"),
+    "receive a pack": ("stock", "receive", "Q-2", "--packs", "2"),
+    "use": ("stock", "use", "salt", "900 g"),
+    "use of a session": ("stock", "use", "--session", "Mon", "--as-far-as-there-is"),
+    "count": ("stock", "count", "S1", "1.2 kg"),
+    "open": ("stock", "open", "G1"),
+    "discard": ("stock", "discard", "S1", "700 g", "--reason", "damp"),
+    "make": ("stock", "make", "brine", "--volume", "1 L"),
+    "place an order": ("order", "place", "--week", WEEK, "--today", "2027-01-25"),
+    "change a due day": ("order", "due", "--pack", "Q-2", "--to", "2027-02-04"),
+    "rename": ("stock", "rename", "salt", "table salt"),
+    "undo": ("stock", "undo", "2"),
+    "load": ("load", "more"),
+}
+PAIRS = list(combinations_with_replacement(COMMANDS, 2))
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="two work in forked children")
+
+
+@pytest.fixture
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The path of a store of the small department, with a use that may be undone."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("PREPSTORE_DB", str(tmp_path / "prepstore.db"))
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-01")
+    done("load", str(folder_of(department(), tmp_path / "first")))
+    done("stock", "use", "S1", "800 g", "--by", "before")
+    lots = rows_of("stock", {"lot": "N1", "item": "salt", "amount": "1 kg"})
+    sessions = rows_of(
+        "timetable",
+        {"session": "Fri", "practical": "TIT", "date": "2027-02-05", "students": "4"},
+    )
+    folder_of({**lots, **sessions}, tmp_path / "more")
+    return tmp_path / "prepstore.db"
+
+
+def _start(words: tuple[str, ...], who: str, wait: float) -> tuple[int, int]:
+    """Run a command in a child after a wait; it tells exit code and what was printed."""
+
+    def work(out: int) -> None:
+        time.sleep(wait)
+        signed = () if words[0] == "load" else ("--by", who)
+        result = CliRunner().invoke(app, [*words, *signed])
+        fault = None if isinstance(result.exception, SystemExit) else result.exception
+        told = (result.exit_code, result.stdout, result.stderr, repr(fault) if fault else "")
+        os.write(out, json.dumps(told).encode())
+
+    return child(work)
+
+
+def _told(started: tuple[int, int]) -> tuple[int, str, str]:
+    """Return exit code, output and errors of a child's command, which met no fault of its own."""
+    pid, told = started
+    with os.fdopen(told) as lines:
+        code, stdout, stderr, fault = json.loads(lines.read())
+    os.waitpid(pid, 0)
+    assert not fault, fault
+    return code, stdout, stderr
+
+
+def _hold(path: Path, names: tuple[str, str], waits: tuple[float, float]) -> None:
+    before = entries_in(path)
+    started = [
+        _start(COMMANDS[name], who, wait)
+        for name, who, wait in zip(names, ("Kim", "Ana"), waits, strict=True)
+    ]
+    told = [_told(one) for one in started]
+    after = entries_in(path)
+    expected = 0
+    for name, who, (code, stdout, stderr) in zip(names, ("Kim", "Ana"), told, strict=True):
+        assert code in (0, 1), stderr
+        is_done = code == 0 and "Nothing was recorded" not in stdout
+        assert code == 0 or stderr.strip().endswith("."), stderr
+        if name == "load":
+            is_done = is_done and "changes nothing" not in stdout
+        else:
+            recorded = [one for one in after.values() if one.by == who]
+            assert len(recorded) == is_done, (stdout, stderr, after)
+        expected += is_done
+    assert len(after) == len(before) + expected, (told, after)
+    assert all(one.parts for one in after.values()), after
+    assert {entry: after[entry] for entry in before} == before
+    said = run("check")
+    assert said.exit_code == 0, (told, said.output)
+    done("plan", "--week", WEEK, "--json", "-")
+
+
+def test_of_any_two_commands_at_once_both_are_recorded_or_refused_with_a_sentence(
+    store: Path, tmp_path: Path
+) -> None:
+    chance = Random(SEED)
+    pairs = chance.sample(PAIRS, len(PAIRS))
+    shutil.copy(store, tmp_path / "begun.db")
+    for names in islice(cycle(pairs), INTERLEAVINGS):
+        for beside in tmp_path.glob("prepstore.db*"):
+            beside.unlink()
+        shutil.copy(tmp_path / "begun.db", store)
+        waits = chance.uniform(0, 0.05), chance.uniform(0, 0.05)
+        try:
+            _hold(store, names, waits)
+        except AssertionError as error:
+            raise AssertionError(f"{' and '.join(names)} after {waits} s, seed {SEED}") from error
+
+
+def _asked_meanwhile(words: tuple[str, ...], meanwhile: tuple[str, ...]) -> tuple[int, str]:
+    """Run a command at a terminal, let somebody else record once it asks, and say yes."""
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "prepstore.cli.main", *words]
+    with subprocess.Popen(
+        command, stdin=theirs, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as asking:
+        assert asking.stdout is not None
+        assert asking.stderr is not None
+        shown = b""
+        while not shown.endswith(b"[y/N]: "):
+            sign = asking.stdout.read(1)
+            assert sign, (shown, asking.stderr.read())
+            shown += sign
+        done(*meanwhile)
+        os.write(ours, b"y\n")
+        refused = asking.stderr.read().decode()
+    os.close(ours)
+    os.close(theirs)
+    return asking.returncode, refused
+
+
+def _fill_in(sheet: str, lot: str, found: str) -> None:
+    book = openpyxl.load_workbook(sheet)
+    row = next(row for row in book["Count"].iter_rows() if row[0].value == lot)
+    row[7].value = found
+    book.save(sheet)
+
+
+ORDER = ("order", "place", "--week", WEEK, "--today", "2027-01-25")
+SHEET = ("stock", "count", "--sheet", "count.xlsx")
+FAR = ("stock", "receive", "salt", "1 kg", "--expiry", "2097-01-31")
+
+
+@pytest.mark.parametrize(
+    ("words", "meanwhile"),
+    [
+        (ORDER, ("stock", "receive", "acetone", "20 L")),
+        (ORDER, ORDER),
+        (SHEET, ("stock", "use", "A1", "100 mL")),
+        (SHEET, ("stock", "count", "A1", "0.7 L")),
+        (FAR, FAR),
+        (("stock", "count", "S1", "1 kg", "--on", "2097-01-31"), ("stock", "use", "S1", "1 g")),
+    ],
+)
+def test_what_was_agreed_and_has_changed_meanwhile_is_not_recorded(
+    words: tuple[str, ...], meanwhile: tuple[str, ...], store: Path
+) -> None:
+    done(*SHEET, "--place", "cabinet A")
+    _fill_in("count.xlsx", "A1", "0.8 L")
+    before = entries_in(store)
+    code, refused = _asked_meanwhile(words, (*meanwhile, "--by", "Ana"))
+    assert code == 1
+    assert refused.splitlines()[-2:] == [
+        "Something was recorded in the meantime, so that this would be another. "
+        "Give the command again.",
+        "Nothing was changed.",
+    ]
+    assert [one.by for entry, one in entries_in(store).items() if entry not in before] == ["Ana"]
+
+
+def test_what_was_agreed_is_recorded_where_what_happened_meanwhile_does_not_touch_it(
+    store: Path,
+) -> None:
+    before = entries_in(store)
+    code, refused = _asked_meanwhile((*FAR, "--lot", "N9"), ("stock", "open", "G1", "--by", "Ana"))
+    assert (code, "Nothing was changed" in refused) == (0, False)
+    assert len(entries_in(store)) == len(before) + 2
