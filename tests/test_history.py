@@ -18,10 +18,11 @@ def test_each_column_says_what_it_holds_and_has_an_example(column: Column) -> No
 
 
 def test_a_former_lot_has_every_column_of_a_lot_and_why_it_is_gone() -> None:
-    assert list(HISTORY["former_lots"].columns) == [*TABLES["stock"].columns, "gone", "above_row"]
+    own = ["gone", "above_row", "label_taken_by"]
+    assert list(HISTORY["former_lots"].columns) == [*TABLES["stock"].columns, *own]
 
 
 def test_rows_are_known_by_their_first_column() -> None:
     for table in HISTORY.values():
-        assert table.key == (next(iter(table.columns)),)
+        assert table.key[0] == next(iter(table.columns))
         assert table.about.endswith(".")
