@@ -17,9 +17,11 @@ if TYPE_CHECKING:
 
 def day_past(day: datetime.date | None) -> datetime.date | None:
     """Return a day that is past; None for today, a later one, or none."""
+    if day is None:
+        return None
     from prepstore.cli.rooms import today
 
-    return day if day is not None and day < today() else None
+    return day if day < today() else None
 
 
 def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":

@@ -18,6 +18,7 @@ from prepstore.cli import (
     stock_dates,
     stock_make,
     stock_names,
+    stock_spending,
     stock_undo,
     stock_use,
     store,
@@ -56,6 +57,7 @@ for name, command in (
     ("expiry", stock_dates.expiry),
     ("peroxides", stock_dates.peroxides),
     ("test", stock_dates.record_test),
+    ("spending", stock_spending.spending),
 ):
     stock.app.command(name)(command)
 app.add_typer(stock.app, name="stock")
