@@ -28,7 +28,7 @@ def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":
     """Return the lots as they stood at the end of a day; None is now."""
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.lots import balances, lot_cells
-    from prepstore.ledger.movements import Asked, recorded, recorded_of
+    from prepstore.ledger.movements import Asked, first_day, recorded, recorded_of
     from prepstore.shelf.past import Lots, Since, lots_on
 
     now = Lots(written_rows(connection, "stock")["stock"], balances(connection))
@@ -40,6 +40,7 @@ def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":
     since = Since(
         recorded_of(connection, touched),
         lot_cells(connection, (lot for lot in touched if lot not in there)),
+        first_day(connection) or day,
     )
     return lots_on(day, now, since, item_of_movements(connection))
 

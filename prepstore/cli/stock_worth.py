@@ -81,7 +81,7 @@ def list_worths(
         found = listed(connection)
         # What is listed though no lot holds any of it is worth nothing.
         lots = [lot for lot in found.lots if lot["lot"]]
-        prices = _prices(connection, found.past)
+        prices = _prices(connection, lots, found.past)
         currency = settings_in(connection).currency
     shown = _Shown(lots, worths_of(lots, found.rows, prices), currency)
     if asked.out is not None:
@@ -90,15 +90,24 @@ def list_worths(
         typer.echo("\n".join([*_lines(form, asked, shown), *_remarks(form, found)]))
 
 
-def _prices(connection: "Connection", past: datetime.date | None) -> "dict[str, Cost]":
-    """Return what a unit of each lot cost, by what was recorded up to a day."""
+def _prices(
+    connection: "Connection", lots: "Sequence[Listed]", past: datetime.date | None
+) -> "dict[str, Cost]":
+    """Return what a unit of each listed lot cost, by what was recorded up to a day."""
     from prepstore.cli.rooms import shelf_in, today
+    from prepstore.facts import fold
     from prepstore.ledger.movements import Asked, recorded
     from prepstore.movements import standing
 
     history = standing(recorded(connection, Asked(last_day=past)))
     found = priced(connection, shelf_in(connection), history, past or today())
-    return dict(found.prices.by_lot)
+    by_lot = found.prices.by_lot
+    labels = {fold(lot["lot"]): lot["item"] for lot in lots}
+    # What the store began with has no price, and may be older than the store.
+    return {
+        label: by_lot[label] if label in by_lot else found.estimates.of(item)
+        for label, item in labels.items()
+    }
 
 
 def _remarks(form: Form, found: ListedLots) -> list[str]:

@@ -311,6 +311,14 @@ def last_movement(connection: Connection) -> int:
     return next_number(connection, MOVEMENTS.c.movement) - 1
 
 
+def first_day(connection: Connection) -> date | None:
+    """Return the day of the first entry, with which the store began; None where there is none."""
+    entries = ENTRIES.c
+    first = select(entries.on_day).order_by(entries.entry).limit(1)
+    day = connection.execute(first).scalar()
+    return None if day is None else date.fromisoformat(day)
+
+
 def moved_after(connection: Connection, movement: int) -> frozenset[str]:
     """Return the folded labels of lots whose amount changed after a movement."""
     moves = MOVEMENTS.c

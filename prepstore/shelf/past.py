@@ -1,13 +1,13 @@
 """The lots as they stood at the end of a day that is past."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
 from prepstore.amounts import of_billionths, plain
 from prepstore.columns import TABLES
-from prepstore.movements import AS_TYPED, Recorded
+from prepstore.movements import AS_TYPED, Recorded, What
 from prepstore.shelf.lot_prices import ItemOf
 from prepstore.shelf.undoing import why_gone
 from prepstore.written import STORE, WrittenRow
@@ -29,11 +29,12 @@ class Since:
 
     `histories` are all movements, those before the day too, of each lot to which anything happened
     after it, in the order of recording, by folded label; `gone` the cells of those of them that
-    are there no longer.
+    are there no longer. `first_day` is that on which the store began.
     """
 
     histories: Mapping[str, Sequence[Recorded]]
     gone: Mapping[str, Mapping[str, str]]
+    first_day: date
 
 
 def lots_on(day: date, now: Lots, since: Since, item_of: ItemOf) -> Lots:
@@ -48,12 +49,29 @@ def lots_on(day: date, now: Lots, since: Since, item_of: ItemOf) -> Lots:
         since: What has happened since.
         item_of: What is in the lot of a movement.
     """
-    rows = [_then(row, since, day, item_of) for row in [*now.rows, *_rows_of(since.gone)]]
-    there = [row for row in rows if row is not None]
-    balances = dict(now.balances)
-    for label, history in since.histories.items():
-        balances[label] = _held(history, day)
-    return Lots(there, balances)
+    rows = [*now.rows, *_rows_of(since.gone)]
+    came = {row.key[0]: row.text.get("received", "") for row in rows}
+    histories = {
+        label: _there_before(history, since.first_day, came.get(label, ""))
+        for label, history in since.histories.items()
+    }
+    then = [
+        _then(row, histories[row.key[0]], day, item_of) if row.key[0] in histories else row
+        for row in rows
+    ]
+    held = {label: _held(history, day) for label, history in histories.items()}
+    return Lots([row for row in then if row is not None], {**now.balances, **held})
+
+
+def _there_before(history: Sequence[Recorded], first_day: date, came: str) -> list[Recorded]:
+    """Return a history in which what the store began with is of the day on which it came."""
+    since = date.fromisoformat(came) if came else date.min
+    return [
+        replace(one, on_day=min(since, first_day))
+        if one.movement.what is What.OPENING_AMOUNT and one.on_day == first_day
+        else one
+        for one in history
+    ]
 
 
 def _rows_of(gone: Mapping[str, Mapping[str, str]]) -> Iterator[WrittenRow]:
@@ -65,11 +83,10 @@ def _held(history: Iterable[Recorded], day: date) -> int:
     return sum(one.movement.billionths for one in history if one.on_day <= day)
 
 
-def _then(row: WrittenRow, since: Since, day: date, item_of: ItemOf) -> WrittenRow | None:
+def _then(
+    row: WrittenRow, history: Sequence[Recorded], day: date, item_of: ItemOf
+) -> WrittenRow | None:
     """Return a lot's row as it stood at the end of a day; None where the lot was not there."""
-    history = since.histories.get(row.key[0])
-    if history is None:
-        return row
     before = [one for one in history if one.on_day <= day]
     begun = [one for one in before if _begins(one, history)]
     if not begun or why_gone(before):

@@ -13,6 +13,7 @@ from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import (
     Asked,
     booked_among,
+    first_day,
     last_movement,
     moved_after,
     record,
@@ -234,3 +235,13 @@ def test_an_entry_of_a_session_names_it_and_its_practical_as_that_is_called_now(
         (2, "Mon", "Q"),
         (4, "Tue", "P"),
     ]
+
+
+def test_the_store_began_on_the_day_of_its_first_entry(store: Path, tmp_path: Path) -> None:
+    book(store, movement("L1", "-1", What.USED), signed=replace(SIGNED, on_day=date(2026, 1, 1)))
+    with reading(store) as connection:
+        assert first_day(connection) == SIGNED.on_day
+    with writing(tmp_path / "empty.db"):
+        pass
+    with reading(tmp_path / "empty.db") as connection:
+        assert first_day(connection) is None
