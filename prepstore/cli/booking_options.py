@@ -33,6 +33,23 @@ def one_line(text: str) -> str:
     return words
 
 
+def price_typed(text: str) -> "Decimal":
+    """Return a price that is given as an option, read as in the tables.
+
+    Raises:
+        typer.BadParameter: It is no number of 0 or more.
+    """
+    from prepstore.facts import Money
+    from prepstore.tables.cells import READERS
+    from prepstore.tables.unreadable import UnreadableError
+
+    try:
+        price: Decimal = READERS[Money](text.strip())
+    except UnreadableError as error:
+        raise typer.BadParameter(f"'{text}' {error.what} {error.remedy}") from error
+    return price
+
+
 By = Annotated[
     str | None,
     typer.Option(

@@ -1,6 +1,7 @@
 """The options that say in which form a list is printed."""
 
 from enum import Enum
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -16,6 +17,21 @@ class Form(Enum):
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 AsCsv = Annotated[bool, typer.Option("--csv", help="Print CSV.")]
+
+
+Out = Annotated[
+    Path | None, typer.Option("--out", help="Write it as a workbook to print, ending in .xlsx.")
+]
+
+
+def refuse_other_than_workbook(out: Path | None) -> None:
+    """Check that what is to be written is a workbook.
+
+    Raises:
+        typer.BadParameter: Its name says another thing.
+    """
+    if out is not None and out.suffix.lower() != ".xlsx":
+        raise typer.BadParameter(f"--out {out} must end in .xlsx, since it is a workbook.")
 
 
 def form_of(*, json: bool, csv: bool) -> Form:

@@ -19,6 +19,7 @@ from prepstore.cli import (
     stock_dates,
     stock_make,
     stock_names,
+    stock_spending,
     stock_undo,
     stock_use,
     store,
@@ -59,6 +60,7 @@ for name, command in (
     ("expiry", stock_dates.expiry),
     ("peroxides", stock_dates.peroxides),
     ("test", stock_dates.record_test),
+    ("spending", stock_spending.spending),
 ):
     stock.app.command(name)(command)
 app.add_typer(stock.app, name="stock")

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of, refuse_other_than_workbook
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.progress import at_work
@@ -57,8 +57,7 @@ def plan(
 
     Example: prepstore plan --week 2027-W05
     """
-    if out is not None and out.suffix.lower() != ".xlsx":
-        raise typer.BadParameter(f"--out {out} must end in .xlsx, since it is a workbook.")
+    refuse_other_than_workbook(out)
     made = planned_by_options(context, week, first, last, today)
     changes = _changes(made, since) if since else None
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)

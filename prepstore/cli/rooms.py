@@ -3,7 +3,7 @@
 import datetime
 import getpass
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from prepstore.movements import Signed
     from prepstore.planning.calendar import Period
     from prepstore.planning.plan import Plan
+    from prepstore.shelf.past import Lots
     from prepstore.shelf.shelf import Shelf
     from prepstore.tables.intake import Held, Intake
     from prepstore.tables.readable import LeftOut
@@ -171,11 +172,12 @@ _OF_A_SHELF = (
 )  # fmt: skip
 
 
-def shelf_in(connection: "Connection") -> "Shelf":
+def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     """Return the lots of a store and what is in them, without what only a plan needs.
 
     A lot of which a cell cannot be read is there without that cell and in quarantine, so that it
-    can be counted, corrected or discarded; what else is wrong is left out. Both are told.
+    can be counted, corrected or discarded; what else is wrong is left out. Both are told. `then`
+    are the lots as they stood on another day.
 
     Raises:
         ProblemsError: Something is wrong that cannot be left out.
@@ -187,24 +189,30 @@ def shelf_in(connection: "Connection") -> "Shelf":
     from prepstore.tables.understand import inventory_of, understand
 
     written = written_rows(connection, *_OF_A_SHELF)
+    if then is not None:
+        written["stock"] = list(then.rows)
+    held = None if then is None else then.balances
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
-            return _shelf_of(connection, inventory_of(known, Settings()))
+            return _shelf_of(connection, inventory_of(known, Settings()), held)
     lots, of_lots = lots_to_mend(written)
     result, left_out = as_far_as_right({**written, "stock": lots})
     tell_left_out(left_out, of_lots)
-    return _shelf_of(connection, result.inventory)
+    return _shelf_of(connection, result.inventory, held)
 
 
-def _shelf_of(connection: "Connection", inventory: "Inventory") -> "Shelf":
+def _shelf_of(
+    connection: "Connection", inventory: "Inventory", held: "Mapping[str, int] | None" = None
+) -> "Shelf":
     from prepstore.chemistry.materials import materials
     from prepstore.ledger.lots import balances
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.shelf.shelf import shelf_of
 
     renamed = renamed_by_now(recorded_names(connection))
-    return shelf_of(inventory, materials(inventory), balances(connection), renamed)
+    held = balances(connection) if held is None else held
+    return shelf_of(inventory, materials(inventory), held, renamed)
 
 
 def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:

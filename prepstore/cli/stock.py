@@ -6,9 +6,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.list_options import (
+    AsCsv,
+    AsJson,
+    Form,
+    Out,
+    form_of,
+    refuse_other_than_workbook,
+)
+from prepstore.cli.lots_then import day_past, lots_of_day
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import read_day
+from prepstore.cli.stock_worth import ListedLots, Worths, grouping_named, list_worths
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
@@ -16,7 +25,7 @@ if TYPE_CHECKING:
 
     from prepstore.ledger.movements import Asked
     from prepstore.report.stock_list import Chosen
-    from prepstore.written import WrittenRow
+    from prepstore.shelf.past import Lots
 
 app = typer.Typer(help="The lots in the stores, and what happens to them.", no_args_is_help=True)
 
@@ -47,49 +56,77 @@ def list_lots(
     empty: Annotated[bool, typer.Option("--empty", help="Empty lots as well.")] = False,
     on: Annotated[
         datetime.date | None,
-        typer.Option("--on", parser=read_day, metavar="DATE", help="As of a day (default: today)."),
+        typer.Option(
+            "--on", parser=read_day, metavar="DATE", help="As it was on a day (default: today)."
+        ),
     ] = None,
+    value: Annotated[
+        bool, typer.Option("--value", help="With what each lot is worth, and how that is known.")
+    ] = False,
+    by: Annotated[
+        str | None,
+        typer.Option("--by", metavar="GROUP", help="Their worth by item, storage or place."),
+    ] = None,
+    out: Out = None,
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """List the lots: what is there, until when, and where.
+    """List the lots: what is there, until when, and where; on a day that is past, what was there.
 
     Example: prepstore stock list --item acetone
     """
     form = form_of(json=json, csv=csv)
+    refuse_other_than_workbook(out)
     from prepstore.facts import LotState
 
     if state is not None and state not in list(LotState):
         raise typer.BadParameter(f"'{state}' is none of {', '.join(LotState)}.")
-    from prepstore.ledger.store_file import reading
-    from prepstore.report.row_lists import as_csv, as_json
-    from prepstore.report.stock_list import COLUMNS, Chosen, stock_lines, stock_rows
+    from prepstore.report.stock_list import Chosen
 
     store: Store = context.obj
     picked = _Picked(on, expiring, below_minimum, opened_too_long)
     chosen = Chosen(item, place, state)
+    if value or by is not None or out is not None:
+        worth = Worths(grouping_named(by), out, with_empty=empty)
+        list_worths(store, form, worth, lambda connection: _listed(connection, chosen, picked))
+        return
+    _list(store, form, chosen, picked, with_empty=empty)
+
+
+def _list(
+    store: Store, form: Form, chosen: "Chosen", picked: "_Picked", *, with_empty: bool
+) -> None:
+    from prepstore.ledger.store_file import reading
+    from prepstore.report.row_lists import as_csv, as_json
+    from prepstore.report.stock_list import COLUMNS, stock_lines
+
     with reading(store.path) as connection:
-        rows, held = _lots_in(connection, item)
-        remarks: list[str] = []
-        if picked.is_any:
-            chosen, remarks = _picked_lots(connection, chosen, picked)
-    lots = stock_rows(rows, held, chosen)
+        found = _listed(connection, chosen, picked)
     if form is Form.TEXT:
-        typer.echo("\n".join([*stock_lines(lots, with_empty=empty), *remarks]))
+        lines = stock_lines(found.lots, with_empty=with_empty)
+        typer.echo("\n".join([*lines, *found.remarks]))
     else:
+        lots = found.lots
         typer.echo("\n".join(as_json(lots) if form is Form.JSON else as_csv(lots, COLUMNS)))
 
 
-def _lots_in(
-    connection: "Connection", item: str | None
-) -> "tuple[dict[str, list[WrittenRow]], dict[str, int]]":
-    """Return the rows of lots and what is in them, and what each lot holds, in billionths."""
+def _listed(connection: "Connection", chosen: "Chosen", picked: "_Picked") -> ListedLots:
+    """Return the lots that are listed, as they are or stood on the day that is asked for."""
     from prepstore.cli.rooms import refuse_old_name
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.lots import balances
+    from prepstore.report.stock_list import stock_rows
 
-    refuse_old_name(connection, item, "items", "solutions")
-    return written_rows(connection, "stock", "items", "solutions"), balances(connection)
+    refuse_old_name(connection, chosen.item, "items", "solutions")
+    past, then = day_past(picked.on), None
+    rows, held = written_rows(connection, "stock", "items", "solutions"), balances(connection)
+    if past is not None:
+        then = lots_of_day(connection, past)
+        rows["stock"], held = list(then.rows), dict(then.balances)
+    remarks: list[str] = []
+    if picked.is_any:
+        chosen, remarks = _picked_lots(connection, chosen, picked, then)
+    return ListedLots(stock_rows(rows, held, chosen), rows, remarks, past)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +145,7 @@ class _Picked:
 
 
 def _picked_lots(
-    connection: "Connection", chosen: "Chosen", picked: _Picked
+    connection: "Connection", chosen: "Chosen", picked: _Picked, then: "Lots | None"
 ) -> "tuple[Chosen, list[str]]":
     """Return the choice narrowed to the lots that all of it is true of, and what else to say."""
     from dataclasses import replace
@@ -118,7 +155,7 @@ def _picked_lots(
     from prepstore.report.expiry_list import too_little_lines
     from prepstore.shelf import expiry
 
-    shelf = shelf_in(connection)
+    shelf = shelf_in(connection, then)
     day = picked.on or today()
     lots = set(shelf.lots)
     if picked.expiring is not None:

@@ -2,6 +2,7 @@
 
 import datetime
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -17,6 +18,7 @@ from prepstore.cli.booking_options import (
     Place,
     Reason,
     one_line,
+    price_typed,
     written_amount,
 )
 from prepstore.cli.bookings import book
@@ -26,7 +28,7 @@ from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
     from prepstore.movements import Booking, Movement
-    from prepstore.shelf.receiving import Coming
+    from prepstore.shelf.receiving import Bought, Coming
     from prepstore.shelf.shelf import Shelf
 
 
@@ -64,6 +66,28 @@ def receive(
     ] = None,
     batch_number: BatchNumber = None,
     place: Place = None,
+    price: Annotated[
+        Decimal | None,
+        typer.Option(
+            "--price",
+            parser=price_typed,
+            metavar="PRICE",
+            help="What was paid: for each pack on order (default: as ordered), else for all of it.",
+        ),
+    ] = None,
+    supplier: Annotated[
+        str | None,
+        typer.Option("--supplier", help="Who sold what was not on order; a pack says it itself."),
+    ] = None,
+    delivery_note: Annotated[
+        str | None,
+        typer.Option(
+            "--delivery-note",
+            parser=one_line,
+            metavar="TEXT",
+            help="The supplier's paper that came with it.",
+        ),
+    ] = None,
     reason: Reason = None,
     by: By = None,
     on: On = None,
@@ -75,9 +99,11 @@ def receive(
     """
     if amount is not None and (packs is not None or reference is not None):
         raise typer.BadParameter("Give either an amount, or --packs and --reference of an order.")
+    if amount is None and supplier is not None:
+        raise typer.BadParameter("A pack says who sells it. Leave --supplier out.")
     from dataclasses import replace
 
-    came = _Came(what, amount, packs, reference)
+    came = _Came(what, amount, packs, reference, price, supplier, delivery_note)
     label = _Labelled(lot, expiry, containers, place, batch_number)
 
     def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
@@ -89,12 +115,18 @@ def receive(
 
 @dataclass(frozen=True, slots=True)
 class _Came:
-    """What is said of something that came: what it is, and how much or how many packs."""
+    """What is said of something that came: what it is, how much or how many packs, and its price.
+
+    The price is that of one pack, or of all that came where an amount is given.
+    """
 
     what: str
     amount: str | None
     packs: int | None
     reference: str | None
+    price: Decimal | None
+    supplier: str | None
+    delivery_note: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,14 +143,18 @@ class _Labelled:
 def _received(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -> "Booking":
     from dataclasses import replace
 
-    from prepstore.shelf.deliveries import delivered
+    from prepstore.shelf.deliveries import delivered, price_of_all
     from prepstore.shelf.receiving import received
 
     if came.amount is not None:
         return received(shelf, _coming(shelf, came, label, day))
     delivery = delivered(shelf, came.what, came.packs, came.reference)
+    bought = replace(delivery.coming.bought, delivery_note=came.delivery_note)
+    if came.price is not None:
+        bought = replace(bought, paid=price_of_all(delivery.changes, came.price))
     coming = replace(
         delivery.coming,
+        bought=bought,
         day=day,
         label=label.lot,
         expiry=label.expiry,
@@ -155,6 +191,19 @@ def _coming(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -
         containers=label.containers,
         place=label.place,
         batch_number=label.batch_number,
+        bought=_bought(shelf, came),
+    )
+
+
+def _bought(shelf: "Shelf", came: _Came) -> "Bought":
+    """Return what is said of the purchase of an amount, which was not on order."""
+    from prepstore.shelf.deliveries import supplier_named
+    from prepstore.shelf.receiving import Bought
+
+    return Bought(
+        paid=None if came.price is None else f"{came.price:f}",
+        supplier=came.supplier and supplier_named(shelf.inventory, came.supplier),
+        delivery_note=came.delivery_note,
     )
 
 

@@ -158,19 +158,32 @@ def session_uses(
     if entry is not None:
         rows = rows.where(uses.entry == entry)
     renames = Renames(recorded_names(connection))
-    return [
-        SessionUse(
-            session=row.session,
-            session_date=date.fromisoformat(row.session_date),
-            practical=renames.now(row.practical, row.entry, "practicals"),
-            item=renames.now(row.item, row.entry, "items", "solutions"),
-            unit=Kind(row.unit),
-            planned=row.planned,
-            used=row.used,
-            lacked=row.lacked,
-        )
-        for row in connection.execute(rows)
-    ]
+    return [_session_use(row, renames) for row in connection.execute(rows)]
+
+
+def use_of_entries(connection: Connection) -> dict[int, SessionUse]:
+    """Return of each entry that is of a session one of its uses, which names the session.
+
+    Items and practicals bear the names that they have by now.
+    """
+    uses = SESSION_USES.c
+    first = select(func.min(uses.session_use)).group_by(uses.entry)
+    rows = select(SESSION_USES).where(uses.session_use.in_(first))
+    renames = Renames(recorded_names(connection))
+    return {row.entry: _session_use(row, renames) for row in connection.execute(rows)}
+
+
+def _session_use(row: Row[Any], renames: Renames) -> SessionUse:
+    return SessionUse(
+        session=row.session,
+        session_date=date.fromisoformat(row.session_date),
+        practical=renames.now(row.practical, row.entry, "practicals"),
+        item=renames.now(row.item, row.entry, "items", "solutions"),
+        unit=Kind(row.unit),
+        planned=row.planned,
+        used=row.used,
+        lacked=row.lacked,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -329,6 +342,14 @@ def with_earlier_labels(connection: Connection, lot: str) -> tuple[str, ...]:
 def last_movement(connection: Connection) -> int:
     """Return the number of the last movement; 0 where there is none."""
     return next_number(connection, MOVEMENTS.c.movement) - 1
+
+
+def first_day(connection: Connection) -> date | None:
+    """Return the day of the first entry, with which the store began; None where there is none."""
+    entries = ENTRIES.c
+    first = select(entries.on_day).order_by(entries.entry).limit(1)
+    day = connection.execute(first).scalar()
+    return None if day is None else date.fromisoformat(day)
 
 
 def moved_after(connection: Connection, movement: int) -> frozenset[str]:

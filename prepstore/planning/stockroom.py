@@ -48,7 +48,7 @@ def stockroom_of(inventory: Inventory, materials: Mapping[str, Material], today:
         )
         for name in (*inventory.items, *inventory.solutions)
     }
-    return Stockroom(supplies, _packs(inventory, materials, today), overdue, tuple(undated))
+    return Stockroom(supplies, packs_sold(inventory, materials, today), overdue, tuple(undated))
 
 
 def _daily_capacity(item: Item | None, material: Material) -> Decimal | None:
@@ -77,10 +77,13 @@ def _deliveries(
     return due, tuple(overdue)
 
 
-def _packs(
+def packs_sold(
     inventory: Inventory, materials: Mapping[str, Material], today: date
 ) -> dict[str, tuple[PackSize, ...]]:
-    """Return what is sold of each item; nothing of a retired one, nor by a retired supplier."""
+    """Return what is sold of each item; nothing of a retired one, nor by a retired supplier.
+
+    By folded name of the item; sizes are in its unit.
+    """
     sold: dict[str, list[PackSize]] = {}
     for pack in inventory.packs.values():
         name = fold(pack.item)

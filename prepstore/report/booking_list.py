@@ -3,11 +3,13 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from prepstore.amounts import fine_amount_in_words, in_billionths, of_billionths
 from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Movement, What
 from prepstore.report.row_lists import as_table
+from prepstore.report.wording import money_in_words
 from prepstore.shelf.counting import Count, SheetCount
 from prepstore.shelf.shelf import LotHeld, Shelf
 from prepstore.shelf.using import quoted
@@ -123,6 +125,8 @@ def movement_in_words(movement: Movement) -> str:
         words.append(f"into {movement.stream}")
     if movement.order_line:
         words.append(f"of {movement.order_line}")
+    if movement.paid is not None:
+        words.append(f"for {money_in_words(Decimal(movement.paid), None)}")
     return " ".join(words).replace(" ,", ",").replace("  ", " ")
 
 

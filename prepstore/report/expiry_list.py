@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
+from fractions import Fraction
 from typing import Any, Final
 
 from prepstore.amounts import Concentration, fine_amount_in_words
@@ -13,6 +14,7 @@ from prepstore.report.wording import money_in_words
 from prepstore.shelf.expiry import Loss, TooLittle
 from prepstore.shelf.peroxide_formers import SOURCE, PublishedFormer
 from prepstore.shelf.peroxides import ToTest
+from prepstore.shelf.prices import cents
 
 EXPIRY_COLUMNS: Final = (
     "lot", "item", "last_day", "amount", "taken", "left", "unit", "value", "place",
@@ -34,15 +36,11 @@ def expiry_rows(losses: Sequence[Loss]) -> list[dict[str, Any]]:
             "taken": number_in_json(loss.taken),
             "left": number_in_json(loss.left),
             "unit": str(loss.held.unit),
-            "value": None if loss.value is None else number_in_json(_cents(loss.value)),
+            "value": None if loss.value is None else number_in_json(cents(Fraction(loss.value))),
             "place": loss.held.lot.place,
         }
         for loss in losses
     ]
-
-
-def _cents(value: Decimal) -> Decimal:
-    return value.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
 
 
 def expiry_lines(losses: Sequence[Loss], currency: str | None, last: date) -> Iterator[str]:
@@ -59,7 +57,7 @@ def expiry_lines(losses: Sequence[Loss], currency: str | None, last: date) -> It
         yield f"Nothing goes out of date up to {last} before it is used."
         return
     # Of cents, as they stand above it, so that a pocket calculator comes to the same.
-    known = [_cents(loss.value) for loss in losses if loss.value is not None]
+    known = [cents(Fraction(loss.value)) for loss in losses if loss.value is not None]
     unpriced = len(losses) - len(known)
     if unpriced:
         lots = "1 lot" if unpriced == 1 else f"{unpriced} lots"
@@ -77,7 +75,7 @@ def _loss_cells(loss: Loss, currency: str | None) -> tuple[str, ...]:
         fine_amount_in_words(held.amount, held.unit),
         fine_amount_in_words(loss.taken, held.unit) if loss.taken else "",
         fine_amount_in_words(loss.left, held.unit),
-        "" if loss.value is None else money_in_words(_cents(loss.value), currency),
+        "" if loss.value is None else money_in_words(cents(Fraction(loss.value)), currency),
         held.lot.place or "",
     )
 

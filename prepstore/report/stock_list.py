@@ -131,7 +131,7 @@ def stock_lines(lots: Sequence[Listed], *, with_empty: bool) -> Iterator[str]:
     """Yield a heading, a line a lot, and how many there are; empty lots only where wanted."""
     labelled = [lot for lot in lots if lot["lot"]]
     shown = [lot for lot in labelled if with_empty or lot["number"] != "0"]
-    yield from as_table(SHOWN, [[_cell(column, lot) for column in SHOWN] for lot in shown])
+    yield from as_table(SHOWN, [[shown_cell(column, lot) for column in SHOWN] for lot in shown])
     yield f"{len(shown)} lot{'s' if len(shown) != 1 else ''}"
     left_out = len(labelled) - len(shown)
     if left_out:
@@ -140,7 +140,8 @@ def stock_lines(lots: Sequence[Listed], *, with_empty: bool) -> Iterator[str]:
         yield f"{are} not shown; --empty shows {'it' if is_one else 'them'}."
 
 
-def _cell(column: str, lot: Listed) -> str:
+def shown_cell(column: str, lot: Listed) -> str:
+    """Return a cell as people read it."""
     return _shortened(lot[column]) if column == "amount" else lot[column]
 
 

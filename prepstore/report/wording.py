@@ -1,7 +1,7 @@
 """Amounts, dates and reasons as people say them."""
 
 from datetime import date
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 from prepstore.amounts import LARGER, THOUSAND, Kind, plain
 from prepstore.planning.calendar import Period
@@ -9,6 +9,8 @@ from prepstore.planning.states import Lack, Why
 
 _SMALLER = {Kind.MASS: "mg", Kind.VOLUME: "µL"}
 _FIGURES = 4
+_WIDE = Context(prec=60)
+"""Room for every digit of a price, however large."""
 
 
 def amount_in_words(number: Decimal, kind: Kind) -> str:
@@ -78,7 +80,7 @@ def money_in_words(price: Decimal, currency: str | None) -> str:
     >>> money_in_words(Decimal("7.8"), "EUR"), money_in_words(Decimal("0.125"), None)
     ('7.80 EUR', '0.125')
     """
-    cents = price.quantize(Decimal("0.01"))
+    cents = price.quantize(Decimal("0.01"), context=_WIDE)
     number = f"{cents:f}" if cents == price else plain(price)
     return f"{number} {currency}" if currency else number
 

@@ -3,18 +3,24 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Context, Decimal
 from itertools import count
 from types import MappingProxyType
+from typing import Final
 
+from prepstore.amounts import plain
 from prepstore.chemistry.conversions import in_unit
-from prepstore.facts import OnOrder, fold
+from prepstore.facts import Inventory, OnOrder, fold
 from prepstore.movements import OrderChange, OrderWhat
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest
 from prepstore.shelf.asked import of_number
-from prepstore.shelf.receiving import Coming
+from prepstore.shelf.receiving import Bought, Coming
 from prepstore.shelf.shelf import Renamed, Shelf, meant
+
+_WIDE: Final = Context(prec=60)
+"""Room for every digit of a price, however many packs there are."""
 
 OrderKey = tuple[str, str, date]
 """What names a row of what is on order: folded reference and pack, and the day it is due."""
@@ -86,11 +92,8 @@ def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyTy
     Raises:
         RefusedError: There is no such supplier; names the nearest.
     """
-    suppliers = plan.inventory.suppliers
-    if supplier is not None and fold(supplier) not in suppliers:
-        names = [one.supplier for one in suppliers.values()]
-        expected = meant(supplier, names, renamed, ["suppliers"])
-        raise RefusedError(f"'{supplier}' is not a known supplier. {expected}".rstrip())
+    if supplier is not None:
+        supplier = supplier_named(plan.inventory, supplier, renamed)
     rows = [
         row
         for row in plan.orders
@@ -101,6 +104,20 @@ def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyTy
         tuple(replace(row, packs=packs) for row, packs in wanted if packs),
         tuple(row for row, packs in wanted if not packs),
     )
+
+
+def supplier_named(inventory: Inventory, name: str, renamed: Renamed = MappingProxyType({})) -> str:
+    """Return the spelling of a supplier.
+
+    Raises:
+        RefusedError: There is none of that name; names the nearest, or what it is called now.
+    """
+    found = inventory.suppliers.get(fold(name))
+    if found is None:
+        names = [one.supplier for one in inventory.suppliers.values()]
+        expected = meant(name, names, renamed, ["suppliers"])
+        raise RefusedError(f"'{name}' is not a known supplier. {expected}".rstrip())
+    return found.supplier
 
 
 def _still_wanted(row: OrderRow, on_order: Iterable[OnOrder]) -> int:
@@ -218,6 +235,8 @@ class Delivered:
 def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None) -> Delivered:
     """Return packs on order that arrived, as what comes in; its lot is still to be labelled.
 
+    They count at the prices at which they were ordered.
+
     Args:
         shelf: The lots, the packs and what is on order.
         code: The pack's code.
@@ -242,8 +261,28 @@ def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None)
         day=changes[0].due,
         containers=count_of_packs,
         order_line="; ".join(order_line(change) for change in changes),
+        bought=Bought(price_of_all(changes), pack.supplier),
     )
     return Delivered(coming, changes)
+
+
+def price_of_all(changes: Iterable[OrderChange], price: Decimal | None = None) -> str | None:
+    """Return what packs that arrived cost in all, in digits.
+
+    Args:
+        changes: What that took off what is on order.
+        price: Of one pack; None for the prices at which they were ordered.
+
+    Returns:
+        None where the price of any of them is not known.
+    """
+    total = Decimal(0)
+    for change in changes:
+        of_one = change.price if price is None else f"{price:f}"
+        if not of_one:
+            return None
+        total = _WIDE.add(total, _WIDE.multiply(Decimal(of_one), abs(change.packs)))
+    return plain(total)
 
 
 def _taken_off(orders: Sequence[OnOrder], packs: int, what: OrderWhat) -> Iterator[OrderChange]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 from prepstore.amounts import ZERO, settle
 from prepstore.chemistry.conversions import Material, in_unit
@@ -11,9 +12,9 @@ from prepstore.facts import Item, Solution, fold, is_retired
 from prepstore.planning.calendar import Period
 from prepstore.planning.draws import earliest_end, is_usable
 from prepstore.planning.make_plan import plan_period
-from prepstore.planning.orders import PackSize
 from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
+from prepstore.shelf.prices import in_digits, prices_of_units
 from prepstore.shelf.shelf import LotHeld, Shelf
 
 
@@ -54,21 +55,13 @@ def losses(shelf: Shelf, day: date, within_days: int) -> list[Loss]:
         left = settle(held.amount - some)
         if left > 0:
             price = prices.get(fold(held.material.name))
-            value = None if price is None else left * price
+            value = None if price is None else in_digits(Fraction(left) * price)
             found.append(Loss(held, held.last_day, some, left, value))
     return sorted(found, key=lambda loss: (loss.last_day, loss.held.label))
 
 
 def _taken_by_lot(plan: Plan) -> Mapping[str, Decimal]:
     return {fold(lot.lot): amount for row in plan.stock.values() for lot, amount in row.lots}
-
-
-def prices_of_units(packs: Mapping[str, Iterable[PackSize]]) -> dict[str, Decimal]:
-    """Return the least price of a g, mL or piece in any pack that is sold, by folded item."""
-    return {
-        name: min(pack.pack.price / pack.size for pack in of_item)
-        for name, of_item in packs.items()
-    }
 
 
 def expiring(lots: Iterable[LotHeld], last: date) -> list[LotHeld]:

@@ -13,6 +13,15 @@ from prepstore.shelf.asked import Quantity, in_digits
 from prepstore.shelf.shelf import LotHeld, Shelf
 
 
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """What is known of a purchase: its price in all, in digits, who sold it, the paper with it."""
+
+    paid: str | None = None
+    supplier: str | None = None
+    delivery_note: str | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coming:
     """Something that comes in on a day: how much of what, and the lot that it becomes.
@@ -31,6 +40,7 @@ class Coming:
     place: str | None = None
     batch_number: str | None = None
     order_line: str | None = None
+    bought: Bought = Bought()
 
 
 def free_label(taken: Iterable[str], day: date) -> str:
@@ -110,6 +120,9 @@ def _movement(label: str, coming: Coming) -> Movement:
         unit=coming.material.unit,
         written=coming.amount.written,
         order_line=coming.order_line,
+        paid=coming.bought.paid,
+        supplier=coming.bought.supplier,
+        delivery_note=coming.bought.delivery_note,
     )
 
 

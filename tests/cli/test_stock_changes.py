@@ -46,6 +46,10 @@ def test_a_trial_records_nothing(words: tuple[str, ...], stock: Run) -> None:
         ),
         (("receive", "L0236", "1 L", "--lot", "X"), "L0236 is a lot already"),
         (("receive", "acetone"), "'acetone' is no pack's code."),
+        (
+            ("receive", "acetone", "1 L", "--supplier", "Fennick Trade Solvent"),
+            "is not a known supplier. Did you mean Fennick Trade Solvents?",
+        ),
         (("open", "L0236"), "was opened on 2027-02-22 already"),
         (("move", "L0236", "flammables cabinet B"), "stands at flammables cabinet B already"),
         (("discard", "L0236", "--reason", "old", "--stream", "solvent"), "Expected one of: air"),
@@ -77,6 +81,9 @@ def test_what_cannot_be_is_a_sentence_and_changes_nothing(
         ("state", "L0236", "lost"),
         ("make", "saline"),
         ("receive", "acetone", "1 L", "--packs", "2"),
+        ("receive", "OW-1373", "--supplier", "Quayside Glass"),
+        ("receive", "acetone", "1 L", "--price", "14,90"),
+        ("receive", "acetone", "1 L", "--price", "-1"),
         ("use", "L0236", "1 mL", "--on", "2027-02-30"),
         ("use", "L0236", "1 mL", "--by", "  "),
         ("move", "L0236", ""),
@@ -133,3 +140,30 @@ def test_a_store_that_is_not_there_is_not_made(run: Run) -> None:
     assert result.exit_code == 1
     assert "There is no store at none.db" in result.stderr
     assert not Path("none.db").exists()
+
+
+def test_a_delivery_counts_at_the_price_it_was_ordered_at_or_that_was_really_paid(
+    stock: Run,
+) -> None:
+    said = stock("receive", "OW-1373", "--packs", "1", "--lot", "L0400", *SIGN).stdout
+    assert "received 100 g of PO 27-045, 1 x OW-1373 for 23.50, 100 g left" in said
+    note = ("--price", "21.995", "--delivery-note", "DN 8 / 27")
+    stock("receive", "OW-1373", "--lot", "L0401", *note, *SIGN)
+    (ordered,) = history_of(stock, "L0400")
+    (really,) = history_of(stock, "L0401")
+    assert (ordered["paid"], ordered["supplier"], ordered["delivery_note"]) == (
+        23.5,
+        "Ossel and Wray Chemicals",
+        None,
+    )
+    assert (really["paid"], really["delivery_note"]) == (21.995, "DN 8 / 27")
+
+
+def test_what_was_not_on_order_has_a_price_for_all_of_it_and_a_supplier_of_the_table(
+    stock: Run,
+) -> None:
+    words = ("--price", "0", "--supplier", "fennick trade solvents")
+    said = stock("receive", "acetone", "5 L", "--lot", "L0500", *words, *SIGN).stdout
+    assert "received 5 L for 0.00, 5 L left" in said
+    (free,) = history_of(stock, "L0500")
+    assert (free["paid"], free["supplier"]) == (0, "Fennick Trade Solvents")

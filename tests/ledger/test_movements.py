@@ -13,14 +13,16 @@ from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import (
     Asked,
     booked_among,
+    first_day,
     last_movement,
     moved_after,
     record,
     recorded,
     session_uses,
+    use_of_entries,
 )
 from prepstore.ledger.store_file import reading, writing
-from prepstore.movements import Booking, Change, Movement, SessionUse, What
+from prepstore.movements import Booking, Change, Movement, NameChange, NameWhat, SessionUse, What
 from tests.ledger.rows_of import SIGNED, book, movement, store_with_lots
 
 BILLION = 10**9
@@ -216,3 +218,31 @@ def test_balances_of_many_lots_are_asked_for_at_once(tmp_path: Path) -> None:
     path = store_with_lots(tmp_path / "many.db", **lots)
     with reading(path) as connection:
         assert len(balances(connection, *(label.lower() for label in lots))) == 1200
+
+
+def test_an_entry_of_a_session_names_it_and_its_practical_as_that_is_called_now(
+    store: Path,
+) -> None:
+    monday = date(2027, 2, 1)
+    uses = (_use("Mon", monday, 5, 4), replace(_use("Mon", monday, 1, 1), item="sand"))
+    with writing(store) as connection:
+        record(connection, Booking(uses=uses, session="Mon"), SIGNED)
+        renamed = NameChange(what=NameWhat.RENAMED, table="practicals", was="P", now="Q")
+        record(connection, Booking(names=(renamed,)), SIGNED)
+        record(connection, Booking(uses=(_use("Tue", monday, 1, 1),)), SIGNED)
+    with reading(store) as connection:
+        found = use_of_entries(connection)
+    assert [(entry, one.session, one.practical) for entry, one in found.items()] == [
+        (2, "Mon", "Q"),
+        (4, "Tue", "P"),
+    ]
+
+
+def test_the_store_began_on_the_day_of_its_first_entry(store: Path, tmp_path: Path) -> None:
+    book(store, movement("L1", "-1", What.USED), signed=replace(SIGNED, on_day=date(2026, 1, 1)))
+    with reading(store) as connection:
+        assert first_day(connection) == SIGNED.on_day
+    with writing(tmp_path / "empty.db"):
+        pass
+    with reading(tmp_path / "empty.db") as connection:
+        assert first_day(connection) is None

@@ -20,8 +20,11 @@ from prepstore.shelf.deliveries import (
     key_of,
     order_line,
     placed,
+    price_of_all,
+    supplier_named,
     to_place,
 )
+from prepstore.shelf.receiving import Bought
 from tests.builders import day, fact_of, plan_of
 from tests.shelf.small_shelf import shelf
 
@@ -218,3 +221,36 @@ def test_the_price_is_kept_in_the_digits_it_was_typed_in() -> None:
     assert order.price == Decimal("7.1")
     (change,) = cancelled([order], None)
     assert (change.what, change.price) == (OrderWhat.CANCELLED, "7.10")
+
+
+@pytest.mark.parametrize(
+    ("packs", "price", "in_all"),
+    [(2, None, "14"), (3, None, "21.4"), (3, "6.95", "20.85"), (1, "0", "0")],
+)
+def test_packs_cost_what_they_were_ordered_at_or_what_was_really_paid(
+    packs: int, price: str | None, in_all: str
+) -> None:
+    changes = arrived(Wanted(pack="H1").among(ORDERS), packs)
+    assert price_of_all(changes, None if price is None else Decimal(price)) == in_all
+
+
+def test_a_pack_without_a_price_leaves_what_was_paid_open() -> None:
+    changes = arrived(Wanted(pack="H2").among(ORDERS), 1)
+    assert price_of_all(changes) is None
+    assert price_of_all(changes, Decimal("14.90")) == "14.9"
+
+
+def test_a_price_keeps_every_digit_however_many_packs_came() -> None:
+    change = OrderChange(what=OrderWhat.ARRIVED, pack="H1", packs=-999_999, due=day("02-05"))
+    price = Decimal("999999999999.999999999999")
+    assert price_of_all([change], price) == "999998999999999999.999999000001"
+
+
+def test_a_delivery_says_who_sold_it_and_at_which_price() -> None:
+    assert delivered(SHELF, "H1", 3, None).coming.bought == Bought("21.4", "Harbour")
+
+
+def test_a_supplier_is_found_in_any_case_and_answered_with_the_nearest() -> None:
+    assert supplier_named(SHELF.inventory, "harbour") == "Harbour"
+    with pytest.raises(RefusedError, match=r"'Harbor' is not a known supplier. Did you mean Har"):
+        supplier_named(SHELF.inventory, "Harbor")

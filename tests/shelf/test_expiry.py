@@ -1,17 +1,14 @@
 from datetime import timedelta
-from decimal import Decimal
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prepstore.planning.stockroom import stockroom_of
 from prepstore.shelf.expiry import (
     below_minimum,
     expiring,
     losses,
     opened_too_long,
-    prices_of_units,
 )
 from tests.builders import day, figures
 from tests.shelf.small_shelf import DAY, shelf
@@ -142,18 +139,3 @@ def test_what_is_lost_is_what_day_by_day_use_leaves(
     found = losses(of_it, first, 12)
     assert {loss.held.label: loss.left for loss in found} == _left_by_hand(lots, uses)
     assert all(loss.taken + loss.left == loss.held.amount for loss in found)
-
-
-def test_the_price_of_a_unit_is_that_of_the_cheapest_pack_that_is_sold() -> None:
-    tables = {
-        "suppliers": "supplier,retired\nHarbour,\nClosed,2027-01-31",
-        "packs": """
-            pack,item,supplier,size,price
-            H1,acetone,Harbour,1 L,8
-            H2,acetone,Harbour,2.5 L,15
-            C1,acetone,Closed,1 L,1
-        """,
-    }
-    sold = shelf(**tables)
-    packs = stockroom_of(sold.inventory, sold.materials, DAY).packs
-    assert prices_of_units(packs) == {"acetone": Decimal("0.006")}

@@ -6,7 +6,7 @@ import pytest
 from prepstore.movements import Change, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import quantity
-from prepstore.shelf.receiving import Coming, keeps_until, received
+from prepstore.shelf.receiving import Bought, Coming, keeps_until, received
 from prepstore.tables.units import read_amount
 from tests.builders import day
 from tests.shelf.small_shelf import DAY, moved, shelf
@@ -138,3 +138,16 @@ def test_a_solution_keeps_from_the_day_it_is_made() -> None:
     assert keeps_until(SHELF, SHELF.material("brine"), DAY) == day("03-05")
     assert keeps_until(SHELF, SHELF.material("saline"), DAY) is None
     assert keeps_until(SHELF, SHELF.material("salt"), DAY) is None
+
+
+def test_what_was_paid_to_whom_stands_with_the_movement_alone() -> None:
+    bought = Bought("14.90", "Harbour", "DN 77")
+    for label in ("A9", "A1"):  # a new lot, and one that is there
+        (movement, *_) = received(
+            SHELF, _coming("acetone", "1 L", label=label, bought=bought)
+        ).movements
+        assert (movement.paid, movement.supplier, movement.delivery_note) == (
+            "14.90",
+            "Harbour",
+            "DN 77",
+        )

@@ -1,4 +1,4 @@
-"""Small charts that are read without colour: grey bars with their share written on them."""
+"""Small charts that are read without colour: grey bars with their figure written on them."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -20,7 +20,7 @@ from openpyxl.drawing.text import (
 from openpyxl.drawing.xdr import XDRPositiveSize2D
 from openpyxl.worksheet.worksheet import Worksheet
 
-from prepstore.report.workbook.page import CHARTS_ACROSS, Chart
+from prepstore.report.workbook.page import CHARTS_ACROSS, Chart, Form
 
 HEIGHT: Final = 118
 """Of a row with charts, in points."""
@@ -34,6 +34,7 @@ _BARS: Final = "D9D9D9"
 _EDGE: Final = "000000"
 _LINES: Final = "A6A6A6"
 _STEPS: Final = 4
+_FORMATS: Final = {Form.PERCENT: "0%", Form.MONEY: "#,##0"}
 
 
 def add_charts(
@@ -41,13 +42,15 @@ def add_charts(
 ) -> None:
     """Put charts side by side into a row, its columns' widths being given in points."""
     slot = sum(widths) / CHARTS_ACROSS
-    for position, chart in enumerate(charts):
+    position = 0
+    for chart in charts:
         column, into = _at(position * slot, widths)
+        position += chart.across
         drawn = _bars(sheet, chart, row)
         marker = AnchorMarker(
             col=column, colOff=int(into * _EMU), row=row - 1, rowOff=_GAP // 2 * _EMU
         )
-        size = XDRPositiveSize2D(int((slot - _GAP) * _EMU), (HEIGHT - _GAP) * _EMU)
+        size = XDRPositiveSize2D(int((slot * chart.across - _GAP) * _EMU), (HEIGHT - _GAP) * _EMU)
         # Its stubs know only the name of a cell; it takes an anchor as well.
         drawn.anchor = OneCellAnchor(_from=marker, ext=size)  # type: ignore[assignment]
         sheet.add_chart(drawn)
@@ -80,16 +83,17 @@ def _bars(sheet: Worksheet, chart: Chart, row: int) -> BarChart:
     )
     series.dLbls.dLblPos = "inBase"
     series.dLbls.txPr = _text(_SHARE_SIZE)
-    _set_axes(bars, chart.top)
+    _set_axes(bars, chart)
     return bars
 
 
-def _set_axes(bars: BarChart, top: int) -> None:
+def _set_axes(bars: BarChart, chart: Chart) -> None:
     """Draw both axes, with a line at each whole share, or at fewer where there are many."""
+    top = chart.top
     for axis in (bars.x_axis, bars.y_axis):
         axis.delete = False
         axis.txPr = _text(_SIZE)
-    bars.y_axis.number_format = "0%"
+    bars.y_axis.number_format = _FORMATS[chart.form]
     bars.y_axis.scaling.min = 0
     bars.y_axis.scaling.max = top
     bars.y_axis.majorUnit = max(1, top // _STEPS)

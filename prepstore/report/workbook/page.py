@@ -57,7 +57,8 @@ class Chart:
     """A small chart of one column of rows above it, whose first column names the bars.
 
     The last of its `rows` rows is `above` the row that holds the chart (1: just above). The
-    values are shares of one; the axis goes from nothing to `top`, a whole number.
+    values are shares of one, or money; the axis goes from nothing to `top`, a whole number. It is
+    as wide as so many charts side by side as it goes `across`.
     """
 
     title: str
@@ -65,6 +66,8 @@ class Chart:
     rows: int
     above: int
     top: int
+    form: Form = Form.PERCENT
+    across: int = 1
 
 
 CHARTS_ACROSS: Final = 4

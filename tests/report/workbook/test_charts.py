@@ -3,7 +3,7 @@ from typing import Any
 from openpyxl import Workbook
 
 from prepstore.report.workbook.charts import HEIGHT, add_charts
-from prepstore.report.workbook.page import Chart
+from prepstore.report.workbook.page import Chart, Form
 
 WIDTHS = [40.0, 100.0, 60.0]
 """Four slots of 50 points: they begin in columns A, B, B and C."""
@@ -50,3 +50,13 @@ def test_bars_say_their_share_and_need_no_legend() -> None:
     [bars] = drawn(chart())
     assert bars.legend is None
     assert bars.series[0].dLbls.showVal
+
+
+def test_a_chart_of_money_goes_across_the_whole_row_and_says_whole_money() -> None:
+    wide = Chart("spent", 3, rows=2, above=1, top=40, form=Form.MONEY, across=3)
+    bars, beside = drawn(wide, chart())
+    assert bars.y_axis.number_format.formatCode == "#,##0"
+    assert beside.y_axis.number_format.formatCode == "0%"
+    assert bars.anchor.ext.cx == (150 - 6) * 12_700
+    corner = beside.anchor._from  # noqa: SLF001 - its public name
+    assert (corner.col, corner.colOff / 12_700) == (2, 10)

@@ -1,0 +1,118 @@
+"""What was spent by supplier, what sessions and practicals cost, and what was used of each item."""
+
+import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.list_options import (
+    AsCsv,
+    AsJson,
+    Form,
+    Out,
+    form_of,
+    refuse_other_than_workbook,
+)
+from prepstore.cli.lots_then import priced
+from prepstore.cli.outcome import answers
+from prepstore.cli.period_options import read_day
+from prepstore.cli.store_option import Store
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from sqlalchemy import Connection
+
+    from prepstore.movements import Recorded
+    from prepstore.report.spending_list import By
+    from prepstore.shelf.spending import Spending
+
+Day = datetime.date | None
+
+
+@answers
+def spending(
+    context: typer.Context,
+    *,
+    by: Annotated[
+        str,
+        typer.Option("--by", metavar="GROUP", help="supplier, session, practical or item."),
+    ] = "supplier",
+    first: Annotated[
+        Day, typer.Option("--from", parser=read_day, metavar="DATE", help="From this day on.")
+    ] = None,
+    last: Annotated[
+        Day, typer.Option("--to", parser=read_day, metavar="DATE", help="Up to this day.")
+    ] = None,
+    out: Out = None,
+    json: AsJson = False,
+    csv: AsCsv = False,
+) -> None:
+    """Tell what was spent and what was used, at what it really cost or by the cheapest pack.
+
+    Example: prepstore stock spending --by practical --from 2026-08-01 --to 2027-07-31
+    """
+    form = form_of(json=json, csv=csv)
+    refuse_other_than_workbook(out)
+    from prepstore.report.spending_list import By
+
+    if by not in list(By):
+        raise typer.BadParameter(f"'{by}' is none of {', '.join(By)}.")
+    if first is not None and last is not None and last < first:
+        raise typer.BadParameter(f"--to {last} is before --from {first}.")
+    from prepstore.cli.rooms import settings_in
+    from prepstore.ledger.store_file import reading
+
+    store: Store = context.obj
+    with reading(store.path) as connection:
+        found = _found(connection, first, last)
+        currency = settings_in(connection).currency
+    if out is not None:
+        from prepstore.report.workbook.spending import write_spending
+
+        write_spending(found, out, f"Store {store.path.name}, {_days(first, last)}.", currency)
+        typer.echo(f"Wrote {out}", err=True)
+    typer.echo("\n".join(_lines(found, By(by), form, currency)))
+
+
+def _lines(found: "Spending", by: "By", form: Form, currency: str | None) -> "Iterable[str]":
+    from prepstore.report.row_lists import as_csv, as_json
+    from prepstore.report.spending_list import SPENDING_COLUMNS, spending_lines, spending_rows
+
+    if form is Form.TEXT:
+        return spending_lines(found, by, currency)
+    rows = spending_rows(found, by)
+    return as_json(rows) if form is Form.JSON else as_csv(rows, SPENDING_COLUMNS[by])
+
+
+def _days(first: Day, last: Day) -> str:
+    """Return the days that are asked for in words."""
+    if first is None and last is None:
+        return "all that is recorded"
+    begin = f"from {first} " if first else ""
+    return f"{begin}up to {last}" if last else begin.strip()
+
+
+def _found(connection: "Connection", first: Day, last: Day) -> "Spending":
+    """Return what was spent and used on some days, undone movements left out.
+
+    Lots cost what was paid for them up to the last of the days.
+    """
+    from prepstore.cli.rooms import shelf_in, today
+    from prepstore.ledger.movements import Asked, recorded, use_of_entries
+    from prepstore.ledger.names import Renames, recorded_names
+    from prepstore.movements import standing
+    from prepstore.shelf.spending import Words, spending
+
+    history = [
+        one for one in standing(recorded(connection, Asked())) if last is None or one.on_day <= last
+    ]
+    found = priced(connection, shelf_in(connection), history, last or today())
+    renames = Renames(recorded_names(connection))
+
+    def supplier_of(one: "Recorded") -> str:
+        return renames.now(one.movement.supplier or "", one.entry, "suppliers")
+
+    words = Words(found.item_of, supplier_of, use_of_entries(connection))
+    of_days = [one for one in history if first is None or one.on_day >= first]
+    return spending(of_days, found.prices, found.estimates, words)
