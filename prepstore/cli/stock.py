@@ -84,7 +84,7 @@ def list_lots(
     from prepstore.report.stock_list import Chosen
 
     store: Store = context.obj
-    picked = _Picked(on, expiring, below_minimum, opened_too_long)
+    picked = _Picked(on, expiring, below_minimum, opened_too_long, with_empty=empty)
     chosen = Chosen(item, place, state)
     if value or by is not None or out is not None:
         worth = Worths(grouping_named(by), out, with_empty=empty)
@@ -98,7 +98,7 @@ def _list(
 ) -> None:
     from prepstore.ledger.store_file import reading
     from prepstore.report.row_lists import as_csv, as_json
-    from prepstore.report.stock_list import COLUMNS, stock_lines
+    from prepstore.report.stock_list import COLUMNS, numbers_of, stock_lines
 
     with reading(store.path) as connection:
         found = _listed(connection, chosen, picked)
@@ -106,16 +106,17 @@ def _list(
         lines = stock_lines(found.lots, with_empty=with_empty)
         typer.echo("\n".join([*lines, *found.remarks]))
     else:
-        lots = found.lots
+        lots = [numbers_of(lot) for lot in found.lots]
         typer.echo("\n".join(as_json(lots) if form is Form.JSON else as_csv(lots, COLUMNS)))
 
 
 def _listed(connection: "Connection", chosen: "Chosen", picked: "_Picked") -> ListedLots:
     """Return the lots that are listed, as they are or stood on the day that is asked for."""
-    from prepstore.cli.rooms import refuse_old_name
+    from prepstore.cli.rooms import refuse_old_name, today
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.lots import balances
-    from prepstore.report.stock_list import stock_rows
+    from prepstore.ledger.movements import emptied_on
+    from prepstore.report.stock_list import refuse_unknown_place, stock_rows, without_old
 
     refuse_old_name(connection, chosen.item, "items", "solutions")
     past, then = day_past(picked.on), None
@@ -123,10 +124,14 @@ def _listed(connection: "Connection", chosen: "Chosen", picked: "_Picked") -> Li
     if past is not None:
         then = lots_of_day(connection, past)
         rows["stock"], held = list(then.rows), dict(then.balances)
+    refuse_unknown_place(chosen.place, rows["stock"])
     remarks: list[str] = []
     if picked.is_any:
         chosen, remarks = _picked_lots(connection, chosen, picked, then)
-    return ListedLots(stock_rows(rows, held, chosen), rows, remarks, past)
+    lots = stock_rows(rows, held, chosen)
+    if not (picked.with_empty or past):
+        lots = without_old(lots, emptied_on(connection), picked.on or today())
+    return ListedLots(lots, rows, remarks, past)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +142,7 @@ class _Picked:
     expiring: int | None
     below_minimum: bool
     opened_too_long: bool
+    with_empty: bool
 
     @property
     def is_any(self) -> bool:

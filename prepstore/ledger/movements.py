@@ -17,7 +17,7 @@ from sqlalchemy import (
 from prepstore.amounts import Kind
 from prepstore.facts import fold
 from prepstore.ledger.light import light_table, next_number
-from prepstore.ledger.lots import add_lots, as_they_stand, let_rows_follow, swap_rows
+from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
@@ -291,6 +291,16 @@ def _recorded(row: Row[Any]) -> Recorded:
         reason=row.reason,
         undone_by=row.undone_by,
     )
+
+
+def emptied_on(connection: Connection) -> dict[str, date]:
+    """Return the day of the last movement of each lot that holds nothing, by folded label."""
+    last = MOVEMENTS.c.movement == BALANCES.c.last_movement
+    rows = select(BALANCES.c.lot, ENTRIES.c.on_day).select_from(
+        BALANCES.join(MOVEMENTS, last).join(ENTRIES, ENTRIES.c.entry == MOVEMENTS.c.entry)
+    )
+    found = connection.execute(rows.where(BALANCES.c.billionths == 0))
+    return {row.lot: date.fromisoformat(row.on_day) for row in found}
 
 
 def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:

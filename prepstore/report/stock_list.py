@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
-from typing import Final
+from typing import Any, Final
 
 from prepstore.amounts import Kind, fine_amount_in_words, of_billionths, plain
 from prepstore.facts import LotState, StockUnit, fold
 from prepstore.planning.draws import earliest_end
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
-from prepstore.report.row_lists import as_table
+from prepstore.report.row_lists import as_table, number_in_json
 from prepstore.written import WrittenRow
 
 SHOWN: Final = ("lot", "item", "amount", "expiry", "opened", "state", "place")
@@ -20,8 +20,6 @@ COLUMNS: Final = (
     "last_day", "minimum",
 )  # fmt: skip
 """What other programs are given: cells as written, then figures in the item's unit."""
-
-_DECIMALS_READ: Final = 3
 
 Listed = Mapping[str, str]
 
@@ -84,7 +82,7 @@ def stock_rows(
         raise ReportError(what.rstrip())
     return [
         *(
-            _listed(row, known[fold(row.text["item"])], balances.get(row.key[0], 0))
+            _listed(row, known.get(fold(row.text["item"])), balances.get(row.key[0], 0))
             for row in rows["stock"]
             if chosen.has(row)
         ),
@@ -92,12 +90,24 @@ def stock_rows(
     ]
 
 
-def _listed(row: WrittenRow, of: WrittenRow, billionths: int) -> dict[str, str]:
+def refuse_unknown_place(place: str | None, rows: Sequence[WrittenRow]) -> None:
+    """Refuse a place at which no lot of a store stands.
+
+    Raises:
+        ReportError: It is one; names the nearest.
+    """
+    places = {row.text["place"] for row in rows if "place" in row.text}
+    if place is not None and fold(place) not in map(fold, places):
+        raise ReportError(f"Nothing stands at '{place}'. {nearest(place, places)}".rstrip())
+
+
+def _listed(row: WrittenRow, of: WrittenRow | None, billionths: int) -> dict[str, str]:
     figures = {
         "number": plain(of_billionths(billionths)),
-        "unit": _unit(of),
-        "last_day": _last_day(row, of),
-        "minimum": of.text.get("minimum", ""),
+        # An item that another program has taken out says neither.
+        "unit": _unit(of) if of is not None else "",
+        "last_day": _last_day(row, of) if of is not None else "",
+        "minimum": of.text.get("minimum", "") if of is not None else "",
     }
     return {column: figures.get(column, row.text.get(column, "")) for column in COLUMNS}
 
@@ -112,18 +122,22 @@ def _without_a_lot(of: WrittenRow) -> dict[str, str]:
 def _unit(of: WrittenRow) -> str:
     """Return what stock is kept in; solutions in mL."""
     written = fold(of.text.get("unit", StockUnit.MILLILITRE))
-    return next(str(unit) for unit in StockUnit if fold(unit) == written)
+    return next((str(unit) for unit in StockUnit if fold(unit) == written), "")
 
 
 def _last_day(row: WrittenRow, of: WrittenRow) -> str:
+    """Return the last day of use; blank where there is none, or a cell cannot be read."""
     expiry, opened, life = (
         row.text.get("expiry"), row.text.get("opened"), of.text.get("opened_life"),
     )  # fmt: skip
-    last = earliest_end(
-        date.fromisoformat(expiry) if expiry else None,
-        date.fromisoformat(opened) if opened else None,
-        int(life) if life else None,
-    )
+    try:
+        last = earliest_end(
+            date.fromisoformat(expiry) if expiry else None,
+            date.fromisoformat(opened) if opened else None,
+            int(life) if life else None,
+        )
+    except (ValueError, OverflowError):
+        return ""
     return last.isoformat() if last else ""
 
 
@@ -141,13 +155,36 @@ def stock_lines(lots: Sequence[Listed], *, with_empty: bool) -> Iterator[str]:
 
 
 def shown_cell(column: str, lot: Listed) -> str:
-    """Return a cell as people read it."""
-    return _shortened(lot[column]) if column == "amount" else lot[column]
+    """Return a cell as people read it: an amount as it was typed, a worked-out one in words."""
+    if column != "amount":
+        return lot[column]
+    number, unit = lot["number"], lot["unit"]
+    is_typed = lot["amount"] != f"{number} {unit}" or not unit
+    return lot["amount"] if is_typed else fine_amount_in_words(Decimal(number), Kind(unit))
 
 
-def _shortened(amount: str) -> str:
-    """Return an amount in words where it is a worked-out one with more digits than one reads."""
-    digits, _, unit = amount.partition(" ")
-    if len(digits.partition(".")[2]) <= _DECIMALS_READ or unit not in list(Kind):
-        return amount
-    return fine_amount_in_words(Decimal(digits), Kind(unit))
+def numbers_of(lot: Listed) -> dict[str, Any]:
+    """Return a lot for other programs: what it holds and how many containers are numbers."""
+    return {
+        **lot,
+        "number": number_in_json(Decimal(lot["number"])),
+        "containers": int(lot["containers"] or 1) if lot["lot"] else 0,
+    }
+
+
+YEAR_DAYS: Final = 365
+"""How long an empty lot stays in the lists. Common practice, no source."""
+
+
+def without_old(
+    lots: Sequence[dict[str, str]], emptied: Mapping[str, date], day: date
+) -> list[dict[str, str]]:
+    """Return lots without those that have been empty for more than a year.
+
+    Args:
+        lots: All of them.
+        emptied: The day of the last movement of each empty lot, by folded label.
+        day: The day of the list.
+    """
+    oldest = day - timedelta(days=YEAR_DAYS)
+    return [lot for lot in lots if emptied.get(fold(lot["lot"]), day) >= oldest]

@@ -17,7 +17,7 @@ from prepstore.report.costs import (
     price_in_words,
 )
 from prepstore.report.row_lists import as_table, number_in_json
-from prepstore.report.stock_list import COLUMNS, SHOWN, Listed, shown_cell
+from prepstore.report.stock_list import COLUMNS, SHOWN, Listed, numbers_of, shown_cell
 from prepstore.shelf.prices import Cost
 from prepstore.shelf.worth import Group, Grouping, Worth, together
 from prepstore.written import WrittenRow
@@ -68,7 +68,7 @@ def worth_rows(lots: Sequence[Listed], worths: Sequence[Worth]) -> list[dict[str
     """Return a row a lot: its cells, the price of one unit, its value and how that is known."""
     return [
         {
-            **lot,
+            **numbers_of(lot),
             "storage": worth.storage,
             "price": price_cell(worth.price),
             "value": money_cell(worth.value),

@@ -32,7 +32,8 @@ def test_lots_are_listed_for_other_programs_as_well(run_sample: Run) -> None:
     listed = json.loads(run_sample("stock", "list", "--item", "acetone", "--json").stdout)
     assert [lot["lot"] for lot in listed] == ["L0236", "L0237"]
     text = run_sample("stock", "list", "--item", "acetone", "--csv").stdout
-    assert list(csv.DictReader(text.splitlines())) == listed
+    as_text = [{column: str(cell) for column, cell in row.items()} for row in listed]
+    assert list(csv.DictReader(text.splitlines())) == as_text
     assert run_sample("stock", "list", "--json", "--csv").exit_code == 2
 
 
@@ -91,7 +92,7 @@ def test_what_is_below_its_minimum_is_told_though_no_lot_holds_it(run: Run) -> N
     assert run("load", "bare").exit_code == 0
     assert run("stock", "list", "--below-minimum").stdout == ("0 lots\nsalt: 0 g, minimum 500 g\n")
     (row,) = json.loads(run("stock", "list", "--below-minimum", "--json").stdout)
-    assert (row["lot"], row["item"], row["number"], row["minimum"]) == ("", "salt", "0", "500 g")
+    assert (row["lot"], row["item"], row["number"], row["minimum"]) == ("", "salt", 0, "500 g")
 
 
 def test_opened_too_long_is_past_opened_life_or_past_a_peroxide_test(run_sample: Run) -> None:
@@ -167,3 +168,24 @@ def test_a_name_that_nothing_bears_is_not_an_empty_list(
 
 def test_a_session_is_found_however_it_is_spelled(run_sample: Run) -> None:
     assert run_sample("stock", "history", "--session", "w10-mon-4").exit_code == 0
+
+
+def test_a_place_at_which_nothing_stands_is_no_empty_list(run_sample: Run) -> None:
+    told = run_sample("stock", "list", "--place", "flammables cabinet Q")
+    assert told.exit_code == 1
+    assert "Nothing stands at 'flammables cabinet Q'. Did you mean" in told.stderr
+
+
+def test_a_lot_that_has_been_empty_for_a_year_leaves_the_lists(
+    stock: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stock("use", "L0236", "1.4 L", "--by", "Kim", "--on", "2027-03-08")
+
+    def listed(today: str, *words: str) -> list[str]:
+        monkeypatch.setenv("PREPSTORE_TODAY", today)
+        shown = json.loads(stock("list", *words, "--json").stdout)
+        return [row["lot"] for row in shown if row["lot"] == "L0236"]
+
+    assert listed("2028-03-07") == ["L0236"]
+    assert listed("2028-03-08") == []
+    assert listed("2028-03-08", "--empty") == ["L0236"]

@@ -41,7 +41,8 @@ def test_a_day_that_is_past_shows_its_lots_amounts_cells_and_values(stock: Run) 
     assert stock("list", "--value", "--on", "2027-03-08").stdout == then
     moved = _rows(stock, "--item", "acetone", "--on", "2027-03-08")
     assert moved["L0236"] == today["L0236"]
-    assert _rows(stock, "--place", "bench 3", "--on", "2027-03-08") == {}
+    none = stock("list", "--place", "bench 3", "--on", "2027-03-08")
+    assert "Nothing stands at 'bench 3'." in none.stderr
     assert list(_rows(stock, "--place", "bench 3")) == ["L0236"]
 
 

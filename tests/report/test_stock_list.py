@@ -3,8 +3,16 @@ from typing import Any
 import pytest
 
 from prepstore.report.errors import ReportError
-from prepstore.report.stock_list import COLUMNS, Chosen, stock_lines, stock_rows
+from prepstore.report.stock_list import (
+    COLUMNS,
+    Chosen,
+    numbers_of,
+    shown_cell,
+    stock_lines,
+    stock_rows,
+)
 from prepstore.written import STORE, WrittenRow
+from tests.tables.written_rows import written
 
 
 def _lot(lot: str, item: str, amount: str, **cells: str) -> WrittenRow:
@@ -108,3 +116,30 @@ def test_what_has_no_lot_stands_nowhere_and_in_no_state(chosen: dict[str, Any]) 
 def test_an_unknown_item_is_a_sentence() -> None:
     with pytest.raises(ReportError, match=r"Did you mean brine\?"):
         _rows(item="brin")
+
+
+def test_a_worked_out_amount_is_said_in_words_and_a_typed_one_as_it_was_typed() -> None:
+    lot = {"lot": "A1", "number": "1872", "unit": "mL"}
+    assert shown_cell("amount", {**lot, "amount": "1872 mL"}) == "1.872 L"
+    assert shown_cell("amount", {**lot, "amount": "1.8720 L"}) == "1.8720 L"
+    assert shown_cell("lot", lot) == "A1"
+
+
+def test_what_a_lot_holds_is_a_number_for_other_programs() -> None:
+    lot = {"lot": "A1", "number": "0.5", "containers": "", "amount": "0.5 g"}
+    assert (numbers_of(lot)["number"], numbers_of(lot)["containers"]) == (0.5, 1)
+    assert numbers_of({**lot, "containers": "3"})["containers"] == 3
+    assert numbers_of({**lot, "lot": ""})["containers"] == 0
+
+
+@pytest.mark.parametrize(
+    ("expiry", "opened", "life"),
+    [("soon", "", ""), ("", "9999-12-31", "180"), ("", "2027-01-01", "long")],
+)
+def test_a_cell_that_cannot_be_read_has_no_last_day(expiry: str, opened: str, life: str) -> None:
+    items = f"item,kind,unit,opened_life\nsalt,reagent,g,{life}\n"
+    stock = f"lot,item,amount,expiry,opened\nL1,salt,1 g,{expiry},{opened}\nL2,gone,1 g,,\n"
+    rows = {**written(items=items, stock=stock), "solutions": []}
+    first, second = stock_rows(rows, {"l1": 10**9}, Chosen())
+    assert (first["last_day"], first["number"]) == ("", "1")
+    assert (second["unit"], second["last_day"]) == ("", "")
