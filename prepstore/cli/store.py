@@ -46,6 +46,7 @@ def restore(
 
     Example: prepstore restore prepstore-2027-02-05.db
     """
+    from prepstore.cli.progress import at_work
     from prepstore.ledger.copies import restore as put_back
     from prepstore.problems import RefusedError
 
@@ -53,7 +54,8 @@ def restore(
     found: list[str] = []
 
     def look(connection: "Connection") -> None:
-        found.extend(_faults(connection))
+        with at_work("Checking the backup"):
+            found.extend(_faults(connection))
         if found and not with_faults:
             what = f"The backup {file} has {_count(found)}."
             raise RefusedError(*found, f"{what} To put it in place all the same: --with-faults.")

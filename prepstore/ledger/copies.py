@@ -5,7 +5,7 @@ import shutil
 import sqlite3
 import time
 from collections.abc import Callable
-from contextlib import AbstractContextManager, ExitStack, closing
+from contextlib import AbstractContextManager, closing, suppress
 from pathlib import Path
 
 from sqlalchemy import Connection
@@ -13,7 +13,7 @@ from sqlalchemy import Connection
 from prepstore.ledger.connections import alone, connected
 from prepstore.ledger.damage import damage, damage_of, driver_of, is_damage
 from prepstore.ledger.errors import StoreError
-from prepstore.ledger.page_copy import copy_pages, name_aside
+from prepstore.ledger.page_copy import copy_pages, keep_aside, name_aside
 from prepstore.ledger.sentences import sentences
 from prepstore.ledger.store_file import (
     looked_at,
@@ -159,10 +159,9 @@ def _overwrite(part: Path, place: Path, why: str) -> Path:
     """Overwrite a store with a copy while nobody else has it open; return where it is kept."""
     name = f"{why}-{time.strftime('%Y-%m-%dT%H%M%SZ', time.gmtime())}"
     try:
-        # The files are closed after SQLite's own connection, since to close one drops its locks.
-        with ExitStack() as files, alone(place) as ledger:
+        with alone(place) as ledger:
             steps_of_a_store(ledger, place, may_begin=True)
-            aside = _keep_aside(ledger, place, name, files)
+            aside = keep_aside(ledger, place, name)
             _write_over(ledger, part, aside)
             return aside
     except sqlite3.DatabaseError as error:
@@ -182,46 +181,19 @@ def _write_over(ledger: sqlite3.Connection, part: Path, aside: Path) -> None:
         if not damage(ledger):
             aside.unlink()  # the store is as it was
         raise
-    # Others are let in once something is read.
-    ledger.execute("PRAGMA locking_mode = NORMAL")
-    ledger.execute("PRAGMA user_version").fetchone()
-
-
-def _keep_aside(ledger: sqlite3.Connection, place: Path, name: str, files: ExitStack) -> Path:
-    """Copy the present store aside, or its bytes as they are where its pages are damaged."""
-    with part_beside(place) as copy:
-        copy_pages(ledger, copy)
-        if not _damage_in(copy):
-            return name_aside(copy, place, name)
-    return _keep_bytes_aside(place, name, files)
-
-
-def _keep_bytes_aside(place: Path, name: str, files: ExitStack) -> Path:
-    with part_beside(place) as copy:
-        _copy_bytes(place, copy, files)
-        aside = name_aside(copy, place, name)
-    for end in ("-wal", "-journal"):
-        beside = place.with_name(place.name + end)
-        if found_at(beside) is not None:
-            with part_beside(place) as copy:
-                _copy_bytes(beside, copy, files)
-                copy.rename(aside.with_name(aside.name + end))
-    return aside
-
-
-def _copy_bytes(source: Path, target: Path, files: ExitStack) -> None:
-    with target.open("wb") as copy:
-        shutil.copyfileobj(files.enter_context(source.open("rb")), copy)
-        copy.flush()
-        os.fsync(copy.fileno())
 
 
 def _replace(part: Path, place: Path, name: str) -> Path:
     """Put a copy in place of a file that SQLite cannot open any more, so that nobody else can."""
-    with ExitStack() as files:
-        aside = _keep_bytes_aside(place, name, files)
-    for end in BESIDE:
-        place.with_name(place.name + end).unlink(missing_ok=True)
+    with part_beside(place) as copy:
+        with place.open("rb") as file, copy.open("wb") as bytes_of_it:
+            shutil.copyfileobj(file, bytes_of_it)
+            bytes_of_it.flush()
+            os.fsync(bytes_of_it.fileno())
+        aside = name_aside(copy, place, name)
+    for end in BESIDE:  # a log left here would be taken for that of the copy
+        with suppress(FileNotFoundError):
+            place.with_name(place.name + end).rename(aside.with_name(aside.name + end))
     part.replace(place)
     sync_folder(place.parent)
     return aside

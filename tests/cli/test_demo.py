@@ -12,6 +12,7 @@ def test_the_demo_ends_with_a_workbook_and_what_to_try(run: Run) -> None:
 
 def test_the_demo_can_be_made_again(run: Run) -> None:
     assert run("demo", "trial").exit_code == 0
+    Path("trial/prepstore.db-wal").write_bytes(b"of a demo that was cut off")
     assert run("demo", "trial").exit_code == 0
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from prepstore.ledger.errors import StoreError
 from tests.cli.conftest import SAMPLE, WEEK, Run
-from tests.ledger.faults import ORDINARY_USER, refused
+from tests.ledger.faults import ORDINARY_USER, device, refused
 
 
 def test_a_plan_writes_the_workbook_of_its_week_and_says_where(run_sample: Run) -> None:
@@ -184,7 +184,8 @@ def test_who_may_only_read_the_folder_sees_the_plan(run_sample: Run, sample_stor
     assert "plan-2027-W10.xlsx cannot be written." in said
 
 
-@pytest.mark.skipif(not Path("/dev/null").is_char_device(), reason="there is no such device")
-def test_json_to_a_device_leaves_it_a_device(run_sample: Run) -> None:
-    assert run_sample("plan", *WEEK, "--json", "/dev/null").exit_code == 0
-    assert Path("/dev/null").is_char_device()
+@pytest.mark.skipif(not hasattr(os, "mknod"), reason="Windows has no such devices")
+def test_json_to_a_device_leaves_it_a_device(run_sample: Run, tmp_path: Path) -> None:
+    null = device(tmp_path)
+    assert run_sample("plan", *WEEK, "--json", str(null)).exit_code == 0
+    assert null.is_char_device()

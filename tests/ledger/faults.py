@@ -1,8 +1,8 @@
 """Child processes that work on a store, to be killed at any moment, or to be refused."""
 
 import os
-import resource
 import signal
+import stat
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -12,6 +12,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
+
+if sys.platform != "win32":
+    import resource
 
 from prepstore.ledger.copies import back_up, restore
 from prepstore.ledger.errors import StoreError
@@ -126,6 +129,18 @@ IS_ADMINISTRATOR = sys.platform != "win32" and os.geteuid() == 0
 NOBODY = 65534
 ORDINARY_USER = NOBODY if IS_ADMINISTRATOR else None
 """Whom a child becomes so that leave to write counts; nobody else where one is no administrator."""
+
+
+def device(folder: Path) -> Path:
+    """Return a device that takes anything; never that of the machine where a test could harm it."""
+    if not IS_ADMINISTRATOR:
+        return Path(os.devnull)
+    made = folder / "null"
+    try:
+        os.mknod(made, 0o666 | stat.S_IFCHR, os.makedev(1, 3))
+    except OSError:
+        pytest.skip("no device can be made here")
+    return made
 
 
 @contextmanager

@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 import pytest
 from sqlalchemy import Connection
 
-from prepstore.ledger import store_file, waiting
+from prepstore.ledger import copies, store_file, waiting
 from prepstore.ledger.copies import back_up, restore
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.lots import balances
@@ -165,6 +165,35 @@ def test_a_damaged_store_is_moved_aside_and_restored(
     assert _held(store) == 500
 
 
+@needs_fork
+def test_a_log_beside_a_store_that_cannot_be_opened_is_kept_with_it(
+    store: Path, tmp_path: Path
+) -> None:
+    backup = tmp_path / "backup.db"
+    back_up(store, backup)
+    pid, told = child(lambda _: _records_and_dies(store))
+    os.close(told)
+    os.waitpid(pid, 0)
+    log = tmp_path / f"{store.name}-wal"
+    recorded_last = log.read_bytes()
+    store.write_bytes(b"no database" * 900)
+    aside = restore(store, backup)
+    assert aside is not None
+    assert (tmp_path / f"{aside.name}-wal").read_bytes() == recorded_last
+    assert not log.exists()
+    assert _held(store) == 500
+
+
+def test_a_copy_that_its_disk_does_not_keep_is_not_told_as_checked(
+    store: Path, tmp_path: Path
+) -> None:
+    aside = tmp_path / "aside.db"
+    _spoil_an_index(store)
+    refuse = copies._refuse_unless_as_wanted  # noqa: SLF001 - no disk here fails when it is told to
+    with pytest.raises(StoreError, match=r"is not whole .* kept as .*aside\.db\."):
+        refuse(store, [], aside)
+
+
 def _cut_off(path: Path) -> None:
     path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
 
@@ -233,6 +262,8 @@ def test_what_a_backup_overwrites_is_kept_aside_even_where_the_names_are_confuse
     assert aside is not None
     assert aside.name.startswith("prepstore.db.before-backup-")
     assert (_held(store), _held(aside)) == (500, 400)
+    with closing(sqlite3.connect(store)) as ledger:  # one file that can be carried off
+        assert ledger.execute("PRAGMA journal_mode").fetchone() == ("delete",)
     assert restore(store, aside) is not None
     assert _held(store) == 400
 
@@ -354,6 +385,24 @@ def test_a_backup_on_a_disk_that_may_only_be_read_is_gone_back_to() -> None:
         stick.chmod(0o755)
         assert _held(store) == 500
         assert _names(stick) == {"backup.db"}
+
+
+@needs_fork
+@pytest.mark.parametrize("overwrite", [restore, lambda path, copy: back_up(copy, path)])
+def test_what_may_only_be_read_is_not_overwritten(
+    overwrite: Callable[[Path, Path], Path | None],
+) -> None:
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        folder.chmod(0o777)
+        store = store_with_lots(folder / "prepstore.db", L1="500")
+        other = store_with_lots(folder / "other.db", L1="7")
+        store.chmod(0o444)
+        other.chmod(0o444)
+        said = refused(lambda: overwrite(store, other), user=ORDINARY_USER)
+        assert said.startswith(f"The store {store} may only be read by you.")
+        assert _names(folder) == {"prepstore.db", "other.db"}
+        assert _held(store) == 500
 
 
 def _said(overwrite: Callable[[Path, Path], Path | None], store: Path, other: Path) -> str:

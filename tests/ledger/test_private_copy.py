@@ -3,11 +3,12 @@ import signal
 import sqlite3
 import tempfile
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
 
+from prepstore.ledger import private_copy as private_copy_of
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import Asked, recorded
@@ -137,21 +138,61 @@ def test_a_copy_has_what_lies_in_the_log(shared: Path) -> None:
         assert not copy.parent.exists()
 
 
+def test_a_copy_is_of_one_moment_even_if_somebody_records_while_it_is_made(
+    shared: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with ExitStack() as reader:
+        reader.enter_context(reading(shared))  # keeps the first movement in the log
+        book(shared, movement("L1", "-1", What.USED))
+        copy_one = private_copy_of._copy_one  # noqa: SLF001 - what comes after it is the case
+
+        def copy_one_and_let_others_record(source: Path, target: Path) -> None:
+            copy_one(source, target)
+            if source == shared and not seen:
+                seen.append(source)
+                reader.close()
+                book(shared, movement("L1", "-2", What.USED))
+                reader.enter_context(reading(shared))
+                book(shared, movement("L1", "-4", What.USED))
+
+        seen: list[Path] = []
+        monkeypatch.setattr(private_copy_of, "_copy_one", copy_one_and_let_others_record)
+        with private_copy(shared) as copy, reading(copy) as connection:
+            assert balances(connection)["l1"] == 493 * 10**9
+            assert [one.entry for one in recorded(connection, Asked())] == [1, 2, 3, 4]
+        assert seen
+
+
+def test_where_somebody_writes_all_the_time_the_answer_is_a_sentence(
+    shared: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(private_copy_of, "_TRIES", 3)
+    monkeypatch.setattr(private_copy_of, "_is_same", lambda _one, _other: False)
+    written = pytest.raises(StoreError, match="somebody writes to it all the time")
+    with written, private_copy(shared):
+        pass
+
+
 def test_what_a_writer_had_not_finished_when_the_plug_was_pulled_is_not_in_a_copy(
     shared: Path,
 ) -> None:
     with closing(sqlite3.connect(shared, isolation_level=None)) as writer:
         writer.execute("PRAGMA journal_mode = DELETE")
+        for number in range(200):
+            cells = (number + 9, str(number), "p" * 1000)
+            writer.execute("INSERT INTO stock (position, key, place) VALUES (?, ?, ?)", cells)
         writer.execute("PRAGMA cache_size = 1")
         writer.execute("BEGIN IMMEDIATE")
-        for number in range(200):
-            writer.execute(
-                "INSERT INTO stock (position, key, lot, place) VALUES (?, ?, 'more', ?)",
-                (number + 9, str(number), "p" * 1000),
-            )
-        assert shared.with_name(f"{shared.name}-journal").stat().st_size
+        writer.execute("UPDATE stock SET place = place || 'q'")
+        assert b"pq" in shared.read_bytes()
         with private_copy(shared) as copy, closing(sqlite3.connect(copy)) as ledger:
-            assert ledger.execute("SELECT count(*) FROM stock").fetchone() == (1,)
+            assert ledger.execute("SELECT * FROM stock WHERE place LIKE '%q'").fetchall() == []
+
+
+def test_a_device_is_no_store() -> None:
+    null = Path(os.devnull)
+    with pytest.raises(StoreError, match="null is not a plain file"), private_copy(null):
+        pass
 
 
 def test_copies_made_while_somebody_records_are_sound(tmp_path: Path) -> None:
