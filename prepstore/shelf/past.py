@@ -132,10 +132,13 @@ def _amount_then(history: Sequence[Recorded], held: int, day: date) -> str:
         for one in history
         if one.on_day <= day and (one.movement.billionths or one.movement.written)
     ]
-    last = counted[-1] if counted else None
-    is_last_day = last is not None and all(one.on_day <= last.on_day for one in counted)
-    if last is not None and is_last_day and last.movement.written:
-        is_all = len(counted) == 1 and last is history[0]
-        if is_all or last.movement.what in AS_TYPED:
-            return last.movement.written
+    if counted and _says_all(counted[-1], counted, history[0]):
+        return counted[-1].movement.written
     return f"{plain(of_billionths(held))} {history[0].movement.unit}"
+
+
+def _says_all(last: Recorded, counted: Iterable[Recorded], first: Recorded) -> bool:
+    """Return whether what was typed last is all that the lot held once everything had happened."""
+    is_all = last is first or last.movement.what in AS_TYPED
+    is_of_last_day = all(one.on_day <= last.on_day for one in counted)
+    return is_all and is_of_last_day and bool(last.movement.written)

@@ -168,9 +168,7 @@ def _sessions(
     used: Iterable[Recorded], prices: UnitPrices, ran: Mapping[int, SessionUse]
 ) -> list[SessionCost]:
     of_sessions = [one for one in used if one.entry in ran]
-    groups = in_groups(
-        of_sessions, lambda one: (ran[one.entry].session_date, fold(ran[one.entry].session))
-    )
+    groups = in_groups(of_sessions, lambda one: _run_of(ran[one.entry]))
     found = []
     for _, of_one in sorted(groups.items()):
         last = ran[of_one[-1].entry]

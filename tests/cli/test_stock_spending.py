@@ -91,3 +91,13 @@ def test_a_workbook_is_written_beside_the_list(spent: Run) -> None:
 )
 def test_what_no_list_has_is_wrong_usage(words: tuple[str, ...], stock: Run) -> None:
     assert stock("spending", *words).exit_code == 2
+
+
+def test_an_estimate_goes_by_what_was_sold_up_to_the_last_day(stock: Run, run: Run) -> None:
+    stock("receive", "acetone", "1 L", "--lot", "L1", "--on", "2027-03-08")
+    assert run("order", "cancel", "PO 27-047", "--reason", "moved").exit_code == 0
+    retired = stock("retire", "Fennick Trade Solvents", "--on", "2027-03-20")
+    assert retired.exit_code == 0, retired.stderr
+    # the others sell it dearer
+    assert [row["estimated"] for row in _rows(stock, "--to", "2027-03-19")] == [5.3]
+    assert _rows(stock)[0]["estimated"] > 5.3

@@ -64,6 +64,9 @@ def test_what_goes_out_of_date_is_told_of_the_lots_of_that_day(stock: Run) -> No
     assert list(_rows(stock, *words)) == ["S1"]
     now = ("--expiring", "0", "--item", "sodium hydroxide 2 mol/L")
     assert _rows(stock, *now) == {}
+    for entry in ("3", "2"):  # not even its row is left
+        assert stock("undo", entry, "--on", "2027-03-31").exit_code == 0
+    assert list(_rows(stock, *words)) == ["S1"]
 
 
 def test_groups_add_up_to_the_same_whatever_they_are_by(stock: Run) -> None:

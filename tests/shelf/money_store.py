@@ -1,6 +1,6 @@
 """A store in which things are bought, opened, made, used and thrown away, each in a line."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from textwrap import dedent
 
@@ -59,6 +59,7 @@ TABLES = {
     "timetable": """
         session,practical,date,students
         Mon,P,2027-02-01,1
+        Mon late,P,2027-02-01,1
         Tue,P,2027-02-02,1
         Wed,Q,2027-02-03,1
     """,
@@ -71,11 +72,15 @@ class MoneyStore:
 
     def __init__(self, folder: Path, **tables: str) -> None:
         self.path = folder / "prepstore.db"
-        (folder / "set").mkdir()
-        for table, text in {**TABLES, **tables}.items():
+        self.load(folder / "set", {**TABLES, **tables})
+
+    def load(self, folder: Path, tables: Mapping[str, str]) -> None:
+        """Load tables, written into a new folder."""
+        folder.mkdir()
+        for table, text in tables.items():
             csv = dedent(text).strip() + "\n"
-            (folder / "set" / f"{table}.csv").write_text(csv, encoding="utf-8")
-        take_in(self.path, *read_set(folder / "set"), count=False)
+            (folder / f"{table}.csv").write_text(csv, encoding="utf-8")
+        take_in(self.path, *read_set(folder), count=False)
 
     def do(self, decide: Callable[[Shelf], Booking], on: str, *, whole: bool = False) -> int:
         """Record what is decided as of a day; return its entry."""

@@ -121,6 +121,27 @@ def test_what_the_store_began_with_was_there_before_from_the_day_it_came(
     assert set(_lots(store, "02-05")) == {"A0", "A1", "A2"}
 
 
+def test_a_list_since_the_store_began_shows_its_first_lots_whenever_they_came(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-05")
+    stock = "lot,item,amount,received\nA0,acetone,1 L,2027-02-08"
+    store = MoneyStore(tmp_path, stock=stock)
+    store.use("A0", "400 mL", on="02-09")
+    assert _lots(store, "02-06") == {"A0": ("1 L", "1000")}
+
+
+def test_a_lot_of_a_later_load_is_listed_from_that_day(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-02")
+    store = MoneyStore(tmp_path, stock="lot,item,amount\nA0,acetone,1 L")
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-05")
+    store.load(tmp_path / "later", {"stock": "lot,item,amount\nA1,acetone,1 L"})
+    assert set(_lots(store, "02-04")) == {"A0"}
+    assert set(_lots(store, "02-05")) == {"A0", "A1"}
+
+
 def test_a_lot_under_a_new_label_had_the_old_one_before(store: MoneyStore) -> None:
     store.receive("acetone", "2 L", "A1", on="02-03")
     store.change("A1", "place", "shelf 2", on="02-04")

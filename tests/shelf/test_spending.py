@@ -93,6 +93,23 @@ def test_a_session_costs_what_it_took_less_what_came_back_and_further_uses_count
     assert practicals == [("P", 2, Fraction(3)), ("Q", 1, Fraction("0.01"))]
 
 
+def test_sessions_of_one_day_or_of_one_name_are_told_apart(
+    store: MoneyStore, tmp_path: Path
+) -> None:
+    store.receive("acetone", "1 L", "A1", "10")
+    store.use("A1", "100 mL", session="Mon")
+    store.use("A1", "50 mL", session="Mon late")
+    again = "session,practical,date,students\nMon,P,2027-03-01,1"
+    store.load(tmp_path / "next year", {"timetable": again})
+    store.use("A1", "200 mL", session="Mon", on="03-01")
+    sessions = [(one.day, one.session, one.cost.paid) for one in _spending(store).sessions]
+    assert sessions == [
+        (date(2027, 2, 1), "Mon", Fraction(1)),
+        (date(2027, 2, 1), "Mon late", Fraction("0.5")),
+        (date(2027, 3, 1), "Mon", Fraction(2)),
+    ]
+
+
 def test_items_tell_what_was_used_by_month_and_what_of_it_went_into_solutions(
     store: MoneyStore,
 ) -> None:

@@ -26,7 +26,7 @@ LOTS = [
     _lot("A2", "Acetone", "500", estimated(Fraction("0.008")), storage="flammables"),
     _lot("E1", "ether", "100", not_known("ether"), storage="Flammables", place="shelf 1"),
     _lot("B1", "brine", "300", paid(Fraction(1, 900)), place="Shelf 1"),
-    _lot("X1", "brine", "0", not_known("brine")),
+    _lot("X1", "alum", "0", not_known("alum"), place="shelf 9"),
 ]
 
 
