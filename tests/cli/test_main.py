@@ -1,3 +1,5 @@
+import gc
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -29,6 +31,14 @@ def test_the_store_is_named_by_the_environment(
     assert (tmp_path / "elsewhere.db").exists()
 
 
+@pytest.fixture
+def _collecting() -> Iterator[None]:
+    """Let memory be freed again afterwards, which the command line leaves to the process's end."""
+    yield
+    gc.enable()
+
+
+@pytest.mark.usefixtures("_collecting")
 def test_a_fault_of_our_own_is_a_sentence_and_no_traceback(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
