@@ -79,6 +79,10 @@ BatchNumber = Annotated[
         help="The supplier's batch number on the label.",
     ),
 ]
+Containers = Annotated[
+    int | None,
+    typer.Option("--containers", min=1, max=999_999, help="How many identical containers."),
+]
 LotOrItem = Annotated[str, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")]
 LotLabel = Annotated[str, typer.Argument(metavar="LOT", help="A lot's label.")]
 NewLabel = Annotated[

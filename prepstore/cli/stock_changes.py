@@ -10,6 +10,7 @@ import typer
 from prepstore.cli.booking_options import (
     BatchNumber,
     By,
+    Containers,
     DryRun,
     Hand,
     LotLabel,
@@ -60,10 +61,7 @@ def receive(
         datetime.date | None,
         typer.Option("--expiry", parser=read_day, metavar="DATE", help="Last day printed on it."),
     ] = None,
-    containers: Annotated[
-        int | None,
-        typer.Option("--containers", min=1, max=999_999, help="How many identical containers."),
-    ] = None,
+    containers: Containers = None,
     batch_number: BatchNumber = None,
     place: Place = None,
     price: Annotated[

@@ -4,7 +4,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.booking_options import By, DryRun, Hand, LotLabel, On, Reason, one_line
+from prepstore.cli.booking_options import (
+    By,
+    Containers,
+    DryRun,
+    Hand,
+    LotLabel,
+    On,
+    Reason,
+    one_line,
+)
 from prepstore.cli.bookings import Decided, of_lots, record_decided
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import read_day
@@ -54,10 +63,7 @@ def correct(
             "--place", parser=_line_or_none, metavar="PLACE", help="Where it stands, or none."
         ),
     ] = None,
-    containers: Annotated[
-        int | None,
-        typer.Option("--containers", min=1, max=999_999, help="How many identical containers."),
-    ] = None,
+    containers: Containers = None,
     batch_number: Annotated[
         str | None,
         typer.Option(
