@@ -83,7 +83,6 @@ Containers = Annotated[
     int | None,
     typer.Option("--containers", min=1, max=999_999, help="How many identical containers."),
 ]
-LotOrItem = Annotated[str, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")]
 LotLabel = Annotated[str, typer.Argument(metavar="LOT", help="A lot's label.")]
 NewLabel = Annotated[
     str | None,
