@@ -6,6 +6,7 @@ Each works in a process of its own that pauses at random between any two calls o
 import itertools
 import os
 import random
+import signal
 import sys
 import time
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from types import FrameType
 
 import pytest
 
+from prepstore.ledger import copies
 from prepstore.ledger.copies import back_up, restore
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.load import written_rows
@@ -40,6 +42,16 @@ def _pause_now_and_then(chance: random.Random) -> None:
     def pause(_frame: FrameType, event: str, _what: object) -> None:
         if event in ("call", "c_call") and chance.random() < often:
             time.sleep(chance.uniform(0, long))
+
+    sys.setprofile(pause)
+
+
+def _pause_wherever_copies_are_made() -> None:
+    """Let this process pause at each call in the module that overwrites, so that others come in."""
+
+    def pause(frame: FrameType, event: str, _what: object) -> None:
+        if event == "call" and frame.f_code.co_filename == copies.__file__:
+            time.sleep(0.06)
 
     sys.setprofile(pause)
 
@@ -117,6 +129,34 @@ def _both(path: Path, pair: tuple[Work, Work], seed: int) -> list[str]:
         os.waitpid(pid, 0)
     assert not [line for line in told if line.startswith("failed")]
     return told
+
+
+@pytest.mark.parametrize("overwrite", [_restore, _back_up_with_the_names_confused])
+def test_nothing_is_confirmed_between_keeping_aside_and_overwriting(
+    overwrite: Work, tmp_path: Path
+) -> None:
+    path = store_with_lots(tmp_path / "prepstore.db", L1="500")
+    back_up(path, tmp_path / "backup.db")
+
+    def record_on(out: int) -> None:
+        for turn in range(10**6):
+            book(path, movement("L1", "1", What.RECEIVED), signed=signed(f"turn {turn}"))
+            _write(out, f"turn {turn}")
+
+    recorder, told = child(record_on)
+    kept: list[str] = []
+    _pause_wherever_copies_are_made()
+    try:
+        overwrite(path, "a", kept.append)
+    finally:
+        sys.setprofile(None)
+        os.kill(recorder, signal.SIGKILL)
+        os.waitpid(recorder, 0)
+    with os.fdopen(told) as lines:
+        confirmed = set(lines.read().splitlines())
+    aside = Path(kept[0].removeprefix("kept "))
+    assert len(confirmed) > 3
+    assert confirmed <= _recorded_in(path) | _recorded_in(aside)
 
 
 def _write(out: int, line: str) -> None:
