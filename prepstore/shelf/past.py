@@ -98,8 +98,9 @@ def _then(
         cells = {"lot": row.text["lot"], "item": item_of(begun[-1])}
     else:
         cells = dict(row.text)
+    changes = [one for one in of_it if one.movement.change is not None]
     for column in _COLUMNS:
-        was = _cell_then(of_it, column, day)
+        was = _cell_then(changes, column, day)
         if was is not None:
             cells[column] = was
     cells["amount"] = _amount_then(of_it, _held(history, day), day)
