@@ -215,7 +215,9 @@ def history(
     ] = None,
     newest: Annotated[
         int | None,
-        typer.Option("--newest", min=1, help=f"So many of the latest (default: {_SHOWN})."),
+        typer.Option(
+            "--newest", min=1, max=999_999_999, help=f"So many of the latest (default: {_SHOWN})."
+        ),
     ] = None,
     everything: Annotated[bool, typer.Option("--all", help="All of them.")] = False,
     json: AsJson = False,

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
 def undo(
     context: typer.Context,
     *,
-    entry: Annotated[int, typer.Argument(min=1, help="The entry, as the history numbers it.")],
+    entry: Annotated[
+        int, typer.Argument(min=1, max=999_999_999, help="The entry, as the history numbers it.")
+    ],
     by: By = None,
     on: On = None,
     dry_run: DryRun = False,

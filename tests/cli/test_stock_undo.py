@@ -37,3 +37,8 @@ def test_what_stands_again_says_what_undoes_it(stock: Run) -> None:
     assert stock("undo", "4", *SIGN).exit_code == 0
     assert amount_of(stock, "L0236") == "1.4 L"
     assert "was undone by entry 5 already" in stock("undo", "2", *SIGN).stderr
+
+
+def test_an_entry_beyond_all_numbers_is_wrong_usage(stock: Run) -> None:
+    for words in (("undo", "9" * 20), ("history", "--newest", "9" * 20)):
+        assert stock(*words).exit_code == 2
