@@ -38,7 +38,7 @@ def _rename(connection: Connection, table: str, column: str, change: NameChange)
         if fold(row[column] or "") == fold(change.was):
             text = {**row, column: change.now}
             values: dict[str, Any] = {column: change.now}
-            if key:
+            if column in key:
                 values["key"] = stored_key(tuple(fold(text[name] or "") for name in key))
             of_row = light.c.position == row["position"]
             connection.execute(update(light).where(of_row).values(values))

@@ -365,8 +365,6 @@ def test_wrong_usage_ends_with_2(words: tuple[str, ...]) -> None:
         ("--db", "text.xlsx", "load", "empty"),
         ("--db", "empty", "plan", *W16),
         ("--db", "nowhere/x.db", "plan", *W16),
-        ("plan", *W16, "--out", "none/plan.xlsx"),
-        ("plan", *W16, "--json", "empty"),
         ("export", "text.xlsx/below"),
         ("order", "export", *W16, "--out", "text.xlsx"),
         ("trace", "unobtainium", *W16),
@@ -389,6 +387,17 @@ def test_what_is_wrong_ends_with_1_and_a_sentence(loaded: Path, words: tuple[str
     assert not result.stdout
     assert result.stderr.strip()
     assert loaded.read_bytes() == before
+
+
+@pytest.mark.parametrize("words", [("--out", "none/plan.xlsx"), ("--json", "empty")])
+def test_a_plan_that_cannot_be_written_is_shown_all_the_same(
+    loaded: Path, words: tuple[str, str]
+) -> None:
+    Path("empty").mkdir()
+    result = run("plan", *W16, *words)
+    assert result.exit_code == 1
+    assert result.stdout.startswith("Week 2027-W16")
+    assert words[1] in result.stderr
 
 
 def test_nobody_comes_and_nothing_is_made(loaded: Path) -> None:

@@ -7,7 +7,7 @@ from prepstore.ledger.lots import balances, lot_cells, lot_names
 from prepstore.ledger.movements import began_again, record
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import reading, writing
-from prepstore.movements import Booking, Movement, What
+from prepstore.movements import Booking, Movement, NameChange, NameWhat, What
 from tests.ledger.rows_of import SIGNED, book, movement, put, row, store_with_lots
 
 
@@ -73,3 +73,18 @@ def test_what_was_in_the_lots_of_a_label_that_was_used_again_is_known(store: Pat
     book(store, movement("L2", "1", What.RECEIVED))
     with reading(store) as connection:
         assert began_again(connection) == {"l1": [(3, "salt"), (4, "sugar")]}
+
+
+def test_a_row_that_made_room_for_another_lot_keeps_its_place_when_its_item_is_renamed(
+    store: Path,
+) -> None:
+    _gone(store)
+    came = Movement(lot="L2", what=What.RECEIVED, billionths=10**9, unit="g", item="sugar")  # type: ignore[arg-type]
+    cells = {"lot": "L2", "item": "sugar", "amount": "1 g"}
+    change = NameChange(what=NameWhat.RENAMED, table="items", was="salt", now="table salt")
+    with writing(store) as connection:
+        record(connection, Booking(movements=(came,), new_lots=(cells,)), SIGNED)
+        record(connection, Booking(names=(change,)), SIGNED)
+    with reading(store) as connection:
+        assert lot_names(connection) == {"l1": ("L1", "table salt"), "l2": ("L2", "sugar")}
+        assert list(faults(connection)) == []
