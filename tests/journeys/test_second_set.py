@@ -389,10 +389,9 @@ def test_what_is_wrong_ends_with_1_and_a_sentence(loaded: Path, words: tuple[str
     assert loaded.read_bytes() == before
 
 
+@pytest.mark.usefixtures("loaded")
 @pytest.mark.parametrize("words", [("--out", "none/plan.xlsx"), ("--json", "empty")])
-def test_a_plan_that_cannot_be_written_is_shown_all_the_same(
-    loaded: Path, words: tuple[str, str]
-) -> None:
+def test_a_plan_that_cannot_be_written_is_shown_all_the_same(words: tuple[str, str]) -> None:
     Path("empty").mkdir()
     result = run("plan", *W16, *words)
     assert result.exit_code == 1
