@@ -111,7 +111,8 @@ def _as_typed(shelf: "Shelf", entry: "Entry") -> dict[str, str]:
     found = {}
     for lot, history in _by_lot(entry).items():
         mine = [one.movement for one in history if one.entry == entry.number]
-        if not any(movement.billionths or movement.written for movement in mine):
+        # One that changes no cell tells the amount, be it a count that found what was there.
+        if not any(movement.billionths or movement.change is None for movement in mine):
             continue
         held = sum(one.movement.billionths for one in history)
         held -= sum(movement.billionths for movement in mine)

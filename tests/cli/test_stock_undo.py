@@ -17,6 +17,8 @@ def test_a_count_that_found_what_was_there_gives_its_words_back(stock: Run) -> N
     assert amount_of(stock, "L0236") == "1400 mL"
     stock("undo", "2", *SIGN)
     assert amount_of(stock, "L0236") == "1.4 L"
+    stock("undo", "3", *SIGN)
+    assert amount_of(stock, "L0236") == "1400 mL"
 
 
 def test_a_count_of_a_sum_gives_the_sum_back_in_figures(stock: Run) -> None:
