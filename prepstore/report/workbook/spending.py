@@ -75,7 +75,7 @@ def _money_columns(currency: str | None) -> tuple[Column, ...]:
         Column(f"Paid{of}", 13, Form.MONEY),
         Column(f"Estimated{of}", 13, Form.MONEY),
         Column(f"In all{of}", 13, Form.MONEY),
-        Column("Known", 32),
+        Column("Known", 32, Form.MIDDLE),
     )
 
 

@@ -77,7 +77,7 @@ def _columns(currency: str | None) -> tuple[Column, ...]:
         Column(f"Price{of}", 10, Form.MONEY),
         Column("of one", 7, Form.MIDDLE),
         Column(f"Value{of}", 12, Form.MONEY),
-        Column("Known", 14),
+        Column("Known", 16, Form.MIDDLE),
     )
 
 
