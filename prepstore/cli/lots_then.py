@@ -47,8 +47,8 @@ def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":
 
 def item_of_movements(connection: "Connection") -> "ItemOf":
     """Return what tells what is in the lot of a movement, as that is called now."""
+    from prepstore.ledger.labels import began_again
     from prepstore.ledger.lots import lot_names
-    from prepstore.ledger.movements import began_again
     from prepstore.report.history_list import LotNames
 
     names = LotNames(lot_names(connection), began_again(connection))

@@ -27,7 +27,7 @@ from prepstore.cli import (
 )
 from prepstore.cli.outcome import FAULT, report_fault
 from prepstore.cli.progress import say
-from prepstore.cli.store_option import DEFAULT, Store
+from prepstore.cli.store_option import DEFAULT, Store, refuse_no_file
 
 app = typer.Typer(
     name="prepstore",
@@ -90,6 +90,7 @@ def _globals(
     from prepstore.ledger.drives import network_kind
     from prepstore.ledger.teller import TOLD_BY
 
+    refuse_no_file(db)
     context.obj = Store(db)
     TOLD_BY.set(say)
     kind = network_kind(db)

@@ -116,11 +116,13 @@ def _placed(connection: "Connection", asked: _Asked) -> "Decided":
     """Return the orders of a plan that are to be placed, shown by supplier."""
     from prepstore.cli.bookings import Decided
     from prepstore.cli.rooms import inventory_in
+    from prepstore.cli.rooms import today as real_day
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.movements import Booking
     from prepstore.planning.make_plan import plan_period
     from prepstore.report.order_list import order_change_lines, to_place_lines
     from prepstore.shelf.deliveries import placed, to_place
+    from prepstore.shelf.doubts import doubts_of_orders
 
     inventory = inventory_in(connection, asked.day)
     renamed = renamed_by_now(recorded_names(connection))
@@ -129,9 +131,11 @@ def _placed(connection: "Connection", asked: _Asked) -> "Decided":
     shown = [*to_place_lines(wanted, inventory.settings.currency), *order_change_lines(changes)]
     if not changes:
         shown.append("There is nothing to order.")
+    booking = Booking(orders=changes, reason=asked.reason)
     return Decided(
-        Booking(orders=changes, reason=asked.reason),
+        booking,
         tuple(shown),
+        doubts=tuple(doubts_of_orders(booking, asked.day, real_day())),
         question="Place these orders?",
     )
 

@@ -46,6 +46,8 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
         ProblemsError: Anything in it is wrong; the store is as it was.
         StoreError: The store cannot be used.
     """
+    from dataclasses import replace
+
     from prepstore.ledger.movements import record
     from prepstore.ledger.save import save_rows
     from prepstore.movements import Booking
@@ -60,18 +62,21 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
             booking = Booking(
                 movements=taken.movements, orders=taken.orders, reason="tables loaded"
             )
-            if booking.movements or booking.orders:
-                record(connection, booking, signed(), rows_follow=False)
-    return taken
+            if booking.is_empty:
+                return taken
+            entry = record(connection, booking, signed(), rows_follow=False)
+    return replace(taken, entry=entry)
 
 
 def held_in(connection: "Connection") -> "Held":
     """Return what a store holds beside its rows: balances, and names that gave way to others."""
+    from prepstore.ledger.labels import relabelled
     from prepstore.ledger.lots import balances
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.tables.intake import Held
 
-    return Held(balances(connection), renamed_by_now(recorded_names(connection)))
+    renamed = renamed_by_now(recorded_names(connection)) | relabelled(connection)
+    return Held(balances(connection), renamed)
 
 
 def looked_through(

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.ledger.movements import Asked
+    from prepstore.movements import Recorded
+    from prepstore.report.history_list import LotNames
     from prepstore.report.stock_list import Chosen
     from prepstore.shelf.past import Lots
 
@@ -281,8 +283,9 @@ def _history_lines(
 ) -> list[str]:
     from dataclasses import replace
 
+    from prepstore.ledger.labels import began_again
     from prepstore.ledger.lots import lot_names
-    from prepstore.ledger.movements import began_again, recorded
+    from prepstore.ledger.movements import recorded
     from prepstore.report.history_list import (
         HISTORY_COLUMNS,
         LotNames,
@@ -291,11 +294,12 @@ def _history_lines(
     )
     from prepstore.report.row_lists import as_csv, as_json
 
-    lots, is_one = _lots_asked_for(connection, *named)
     names = LotNames(lot_names(connection), began_again(connection))
-    found = recorded(connection, replace(asked, lots=lots))
+    lots = _lots_asked_for(connection, names, *named)
+    found = recorded(connection, replace(asked, lots=lots.labels))
+    found = [one for one in found if lots.has(one, names)]
     if form is Form.TEXT:
-        left = _left_at_end(connection, asked, lots or ()) if is_one else None
+        left = _left_at_end(connection, asked, lots)
         shown = list(history_lines(found, names, left))
         if asked.newest is not None and len(found) == asked.newest:
             shown.append("These are the latest; --all shows the others as well.")
@@ -304,37 +308,67 @@ def _history_lines(
     return list(as_json(rows) if form is Form.JSON else as_csv(rows, HISTORY_COLUMNS))
 
 
-def _lots_asked_for(
-    connection: "Connection", what: str | None, lot: str | None, item: str | None
-) -> "tuple[tuple[str, ...] | None, bool]":
-    """Return the folded labels of the lots asked for (None: all), and whether it is one lot.
+@dataclass(frozen=True, slots=True)
+class _LotsAsked:
+    """Which movements are asked for: of lots by folded label (None: all), or of an item.
 
-    Lots that are gone are among them, and the labels that a lot had before.
+    With a label goes the last movement that is meant; None is all of them.
     """
+
+    last: "dict[str, int | None] | None" = None
+    item: str | None = None
+
+    @property
+    def labels(self) -> tuple[str, ...] | None:
+        """Return the folded labels of the lots."""
+        return None if self.last is None else tuple(self.last)
+
+    def has(self, one: "Recorded", names: "LotNames") -> bool:
+        """Return whether a movement of one of the lots is meant."""
+        from prepstore.facts import fold
+
+        if self.item is not None and fold(names.of(one)[1]) != self.item:
+            return False
+        last = None if self.last is None else self.last.get(one.movement.lot)
+        return last is None or one.number <= last
+
+
+def _lots_asked_for(
+    connection: "Connection",
+    names: "LotNames",
+    what: str | None,
+    lot: str | None,
+    item: str | None,
+) -> _LotsAsked:
+    """Return the lots asked for, gone ones included, and the labels that a lot had before."""
     from prepstore.cli.rooms import shelf_in
     from prepstore.facts import fold
-    from prepstore.ledger.lots import lot_names
-    from prepstore.ledger.movements import with_earlier_labels
+    from prepstore.ledger.labels import with_earlier_labels
 
     if what is None and lot is None and item is None:
-        return None, False
-    names = lot_names(connection)
+        return _LotsAsked()
     label = fold(lot if lot is not None else what or "")
-    if label not in names:
+    if label not in names.names:
         shelf = shelf_in(connection)
         if lot is None and (what is None or not shelf.is_lot(what)):
             name = fold(shelf.material(item or what or "").name)
-            return tuple(label for label, (_, of) in names.items() if fold(of) == name), False
+            return _LotsAsked(dict.fromkeys(names.labels_of(name)), name)
         label = fold(shelf.lot(lot or what or "").label)
-    return with_earlier_labels(connection, label), True
+    return _LotsAsked(with_earlier_labels(connection, label))
 
 
-def _left_at_end(connection: "Connection", asked: "Asked", lots: tuple[str, ...]) -> int | None:
-    """Return what a lot holds now, where its history is asked for without a gap."""
+def _left_at_end(connection: "Connection", asked: "Asked", lots: _LotsAsked) -> dict[str, int]:
+    """Return what a lot holds at its end, where its history is asked for without a gap.
+
+    Of a label that it had before, nothing was left.
+    """
     from prepstore.ledger.lots import balances
 
     has_gaps = any((asked.session, asked.by, asked.last_day))
-    return None if has_gaps else sum(balances(connection, *lots).values())
+    if has_gaps or lots.item is not None or lots.last is None:
+        return {}
+    held = balances(connection, *lots.last)
+    return {lot: 0 if last else held.get(lot, 0) for lot, last in lots.last.items()}
 
 
 @app.command("usage")

@@ -1,5 +1,6 @@
 """The command that undoes an entry."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,7 +13,7 @@ from prepstore.cli.store_option import Store
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.movements import NameChange, Recorded
+    from prepstore.movements import NameChange, Recorded, SessionUse
     from prepstore.report.booking_list import LotsBefore
     from prepstore.shelf.shelf import Shelf
     from prepstore.shelf.undoing import Entry
@@ -80,12 +81,23 @@ def _entry(connection: "Connection", number: int) -> "Entry":
         movements=movements,
         uses=uses,
         of_session=session_uses(connection, session=uses[0].session) if uses else (),
+        later_of_session=_later(connection, uses, number),
         of_lots=recorded(connection, Asked(lots=lots)) if lots else (),
         cells=lot_cells(connection, lots),
         orders=orders,
         of_orders=[one for one in everything if fold(one.change.pack) in packs],
         names=names,
     )
+
+
+def _later(connection: "Connection", uses: "Sequence[SessionUse]", number: int) -> list[int]:
+    """Return the entries of a session that count and came after one."""
+    from prepstore.ledger.movements import entries_of_session
+    from prepstore.shelf.undoing import later_entries
+
+    if not uses:
+        return []
+    return later_entries(entries_of_session(connection, uses[0].session), number)
 
 
 def _names_back(connection: "Connection", entry: "Entry") -> "tuple[NameChange, ...]":

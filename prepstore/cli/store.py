@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.outcome import FAULT, answers
-from prepstore.cli.store_option import DEFAULT, Store
+from prepstore.cli.store_option import DEFAULT, Store, refuse_no_file
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -25,6 +25,7 @@ def backup(
     """
     from prepstore.ledger.copies import back_up
 
+    refuse_no_file(file)
     store: Store = context.obj
     aside = back_up(store.path, file)
     _say_kept(aside, file)
@@ -50,6 +51,7 @@ def restore(
     from prepstore.ledger.copies import restore as put_back
     from prepstore.problems import RefusedError
 
+    refuse_no_file(file)
     store: Store = context.obj
     found: list[str] = []
 
@@ -63,7 +65,7 @@ def restore(
     aside = put_back(store.path, file, look)
     _say_kept(aside, store.path)
     _say_faults(found)
-    typer.echo(f"{store.path} is {file} now: {_what_is_in(store.path)}.")
+    typer.echo(f"{store.path} now holds what {file} held: {_what_is_in(store.path)}.")
     typer.echo("Next: prepstore stock history shows what was recorded last.")
 
 

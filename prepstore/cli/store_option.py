@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+import typer
+
 DEFAULT: Final = Path("prepstore.db")
 """The store of who names none."""
 
@@ -13,3 +15,15 @@ class Store:
     """Where the store's file is, as `--db` or `PREPSTORE_DB` says."""
 
     path: Path
+
+
+def refuse_no_file(path: Path) -> None:
+    """Refuse a path without a file's name, such as a blank one, a full stop or a slash.
+
+    Raises:
+        typer.BadParameter: It is one.
+    """
+    if path.name in ("", ".", ".."):
+        raise typer.BadParameter(
+            f"'{path}' is no file. Give the name of one, such as prepstore.db."
+        )

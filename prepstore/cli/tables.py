@@ -98,7 +98,32 @@ def _say_loaded(path: Path, store: Store, taken: "Intake", moved: "MovedIn | Non
     for row in taken.counted:
         typer.echo(f"  counted: lot {row.text['lot']} is {row.text['amount']} now")
     _say_what_clears_nothing(taken)
+    for line in _of_lots_and_orders(taken):
+        typer.echo(f"  {line}")
     typer.echo(f"Next: prepstore plan --week {_first_week(taken)}")
+
+
+_MOST_LINES = 20
+
+
+def _of_lots_and_orders(taken: "Intake") -> Iterator[str]:
+    """Yield what a load changes of lots and orders that were there, and how it is undone.
+
+    A file that is older than the store takes back what was recorded since, so each is named.
+    """
+    from prepstore.movements import What
+    from prepstore.report.booking_list import movement_in_words
+    from prepstore.report.order_list import order_change_lines
+
+    is_first = any(one.what is What.OPENING_AMOUNT for one in taken.movements)
+    cells = [one for one in taken.movements if one.change is not None]
+    lines = [f"{one.lot}: {movement_in_words(one)}" for one in cells]
+    lines += [] if is_first else order_change_lines(taken.orders)
+    yield from lines[:_MOST_LINES]
+    if len(lines) > _MOST_LINES:
+        yield f"… and {len(lines) - _MOST_LINES} more: prepstore stock history"
+    if taken.entry is not None and not is_first:
+        yield f"Recorded as entry {taken.entry}. To undo it: prepstore stock undo {taken.entry}"
 
 
 def _say_what_clears_nothing(taken: "Intake") -> None:

@@ -161,6 +161,17 @@ def session_uses(
     return [_session_use(row, renames) for row in connection.execute(rows)]
 
 
+def entries_of_session(connection: Connection, session: str) -> list[tuple[int, str]]:
+    """Return entry and reason of all that was recorded of a session's use, in order."""
+    uses = SESSION_USES.c
+    rows = (
+        select(ENTRIES.c.entry, ENTRIES.c.reason)
+        .where(ENTRIES.c.entry.in_(select(uses.entry).where(uses.session == session)))
+        .order_by(ENTRIES.c.entry)
+    )
+    return [(row.entry, row.reason or "") for row in connection.execute(rows)]
+
+
 def use_of_entries(connection: Connection) -> dict[int, SessionUse]:
     """Return of each entry that is of a session one of its uses, which names the session.
 
@@ -308,45 +319,6 @@ def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:
     people = connection.execute(select(ENTRIES.c.by).distinct()).scalars()
     sessions = connection.execute(select(ENTRIES.c.session).distinct()).scalars()
     return set(people), {session for session in sessions if session is not None}
-
-
-def began_again(connection: Connection) -> dict[str, list[tuple[int, str]]]:
-    """Return of each label that several lots had the movements they began with, and their items.
-
-    By folded label, in the order of recording; items bear the names that they have by now.
-    """
-    moves = MOVEMENTS.c
-    several = (
-        select(moves.lot)
-        .where(moves.item.is_not(None))
-        .group_by(moves.lot)
-        .having(func.count(moves.movement) > 1)
-    )
-    rows = (
-        select(moves.lot, moves.movement, moves.entry, moves.item)
-        .where(moves.item.is_not(None), moves.lot.in_(several))
-        .order_by(moves.movement)
-    )
-    found: dict[str, list[tuple[int, str]]] = {}
-    renames = Renames(recorded_names(connection))
-    for row in connection.execute(rows):
-        item = renames.now(row.item, row.entry, "items", "solutions")
-        found.setdefault(row.lot, []).append((row.movement, item))
-    return found
-
-
-def with_earlier_labels(connection: Connection, lot: str) -> tuple[str, ...]:
-    """Return the folded label of a lot, and those that it had before, the present one first."""
-    moves = MOVEMENTS.c
-    labels = [lot]
-    while True:
-        came_from = select(moves.was).where(
-            moves.lot == labels[-1], moves.changed == "label", moves.item.is_not(None)
-        )
-        was = connection.execute(came_from.order_by(moves.movement.desc())).scalars().first()
-        if was is None or fold(was) in labels:
-            return tuple(labels)
-        labels.append(fold(was))
 
 
 def last_movement(connection: Connection) -> int:

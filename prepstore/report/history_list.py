@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import fine_amount_in_words, of_billionths
+from prepstore.facts import fold
 from prepstore.movements import Recorded
 from prepstore.report.booking_list import movement_in_words
 from prepstore.report.row_lists import as_table, number_in_json
@@ -28,6 +29,14 @@ class LotNames:
 
     names: Mapping[str, tuple[str, str]]
     began: Mapping[str, Sequence[tuple[int, str]]] = field(default_factory=dict)
+
+    def labels_of(self, item: str) -> list[str]:
+        """Return the folded labels of lots that have or had an item in them, by its folded name."""
+        return [
+            label
+            for label, (_, now) in self.names.items()
+            if item in {fold(now), *(fold(of) for _, of in self.began.get(label, ()))}
+        ]
 
     def of(self, one: Recorded) -> tuple[str, str]:
         """Return the label and the item of the lot that a movement is of."""
@@ -71,15 +80,15 @@ def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
 
 
 def history_lines(
-    history: Sequence[Recorded], lots: LotNames, left_at_end: int | None
+    history: Sequence[Recorded], lots: LotNames, left_at_end: Mapping[str, int]
 ) -> Iterator[str]:
     """Yield a heading and a line a movement, the latest last.
 
     Args:
         history: The movements, in the order they were recorded.
         lots: What the lots are called.
-        left_at_end: What the lot holds after the last one, in billionths, where all are of one
-            lot and none is left out in between; None else.
+        left_at_end: What each lot holds after its last movement here, in billionths, by folded
+            label, where none is left out in between; nothing of others.
     """
     left = _left_after_each(history, left_at_end)
     cells = [_cells(one, lots, after) for one, after in zip(history, left, strict=True)]
@@ -87,13 +96,17 @@ def history_lines(
     yield f"{len(history)} movement{'s' if len(history) != 1 else ''}"
 
 
-def _left_after_each(history: Sequence[Recorded], at_end: int | None) -> list[str]:
-    if at_end is None:
-        return [""] * len(history)
+def _left_after_each(history: Sequence[Recorded], at_end: Mapping[str, int]) -> list[str]:
+    left = dict(at_end)
     after: list[str] = []
     for one in reversed(history):
-        after.append(fine_amount_in_words(of_billionths(at_end), one.movement.unit))
-        at_end -= one.movement.billionths
+        lot = one.movement.lot
+        known = left.get(lot)
+        if known is None:
+            after.append("")
+            continue
+        after.append(fine_amount_in_words(of_billionths(known), one.movement.unit))
+        left[lot] = known - one.movement.billionths
     return after[::-1]
 
 

@@ -66,6 +66,7 @@ def corrected(
         return Booking(movements=movements, reason=reason)
     if fold(new) in shelf.lots:
         raise RefusedError(f"There is a lot {shelf.lot(new).label} already. Give another label.")
+    shelf.refuse_label(new, held.lot.item)
     now = {**cells, **{change.column: change.now for change in changes}}
     return _under(held, new, now, Booking(movements=movements, reason=reason))
 

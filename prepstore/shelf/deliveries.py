@@ -251,6 +251,11 @@ def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None)
         known = [pack.pack for pack in shelf.inventory.packs.values()]
         what = f"'{code}' is no pack's code. {nearest(code, known)}".rstrip()
         raise RefusedError(f"{what} Of an item or a lot, say how much came.")
+    if not any(fold(order.pack) == fold(pack.pack) for order in shelf.inventory.on_order):
+        raise RefusedError(
+            f"Nothing of {pack.pack} is on order: it has come already, or was cancelled, or never "
+            f"ordered. See: prepstore order history --pack {pack.pack}"
+        )
     orders = Wanted(reference, pack.pack).among(shelf.inventory.on_order)
     changes = arrived(orders, packs)
     material = shelf.materials[fold(pack.item)]

@@ -7,7 +7,8 @@ from typing import Final
 
 from prepstore.facts import LotState, fold
 from prepstore.movements import Booking, Movement, OrderChange, OrderWhat, What
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.asked import in_words
+from prepstore.shelf.shelf import LotHeld, Shelf
 
 _YEARS_OF_USE: Final = 1
 _YEARS_OF_EXPIRY: Final = 30
@@ -29,9 +30,24 @@ def doubts_of(booking: Booking, shelf: Shelf, day: date, today: date) -> Iterato
             yield f"Lot {lot} would keep until {expiry}, more than thirty years. Check the year."
     for movement in booking.movements:
         held = shelf.lots.get(fold(movement.lot))
+        if held is not None and movement.what is What.COUNTED:
+            yield from _far_more(held, movement)
         came = held.lot.received if held is not None else None
         if came is not None and day < came and movement.what not in _WITHOUT_A_DAY:
             yield f"Lot {movement.lot} came on {came}, which is after {day}. Check the day."
+
+
+_FAR_MORE: Final = 10
+"""A count of more than so many times what was there is likelier another unit. Common practice."""
+
+
+def _far_more(held: LotHeld, movement: Movement) -> Iterator[str]:
+    now = held.amount + movement.number
+    if held.amount and now > held.amount * _FAR_MORE:
+        yield (
+            f"Lot {held.label} held {in_words(held.amount, held.material)} and would hold "
+            f"{in_words(now, held.material)} now. Check the number and its unit."
+        )
 
 
 def doubts_of_orders(booking: Booking, day: date, today: date) -> Iterator[str]:
@@ -100,7 +116,7 @@ def _expiries(booking: Booking) -> Iterator[tuple[str, date]]:
 
 def _due_anew(booking: Booking) -> Iterator[OrderChange]:
     for change in booking.orders:
-        if change.what is OrderWhat.DUE_CHANGED and change.packs > 0:
+        if change.what in (OrderWhat.DUE_CHANGED, OrderWhat.PLACED) and change.packs > 0:
             yield change
 
 

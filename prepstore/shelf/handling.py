@@ -50,6 +50,7 @@ def _label_for_one(shelf: Shelf, held: LotHeld, label: str | None) -> str:
     if label is not None:
         if fold(label) in shelf.lots:
             raise RefusedError(f"There is a lot {label} already. Give the container another label.")
+        shelf.refuse_label(label, held.lot.item)
         return label
     names = (f"{held.label}-{number}" for number in count(1))
     return next(name for name in names if fold(name) not in shelf.lots)

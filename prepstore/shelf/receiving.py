@@ -95,6 +95,8 @@ def new_lot(shelf: Shelf, coming: Coming) -> Booking:
     if keeps is not None and coming.expiry is None:
         what = f"{material.name} does not keep, so its lot needs the last day of use."
         raise RefusedError(f"{what} Give --expiry; made on {coming.day} it would be {keeps}.")
+    if coming.label is not None:
+        shelf.refuse_label(coming.label, material.name)
     label = coming.label or free_label((held.label for held in shelf.lots.values()), coming.day)
     cells = {
         "lot": label,

@@ -185,7 +185,11 @@ class _Taking:
             what = f"More {material.name} came back than was set out, {set_out}."
             self.reasons.append(f"{what} Receive it as a lot, or count the lot it went into.")
             return
-        used = max(used - self.so_far.get(name, ZERO), ZERO)
+        so_far = self.so_far.get(name, ZERO)
+        if really is not None and used < so_far:
+            self.reasons.append(self._stands_already(material, so_far))
+            return
+        used = max(used - so_far, ZERO)
         taken, missing = self._from_lots(name, used, is_told=really is not None)
         if missing > 0 and not self._as_far_as_there_is:
             self.lacks = True
@@ -233,6 +237,14 @@ class _Taking:
         """Return what is missing once what is made on site without a limit has made it up."""
         is_made = self._plan.stockroom.of(name).daily_capacity is not None
         return ZERO if is_made else missing
+
+    def _stands_already(self, material: Material, so_far: Decimal) -> str:
+        session = self._work.session.session
+        return (
+            f"Other entries say that this session used {in_words(so_far, material)} of "
+            f"{material.name}. Undo those first: prepstore stock history --session "
+            f"{quoted(session)}"
+        )
 
     def _is_missing(self, material: Material, missing: Decimal) -> str:
         lacks = in_words(missing, material)

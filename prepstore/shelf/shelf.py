@@ -110,6 +110,18 @@ class Shelf:
             raise RefusedError(f"{what} {self.meant(name, names)}".rstrip())
         return found
 
+    def refuse_label(self, label: str, item: str) -> None:
+        """Refuse a label for a lot of an item that is the name of something else.
+
+        Raises:
+            RefusedError: It is that of another item or solution, or the word for a blank cell.
+        """
+        named = self.materials.get(fold(label))
+        if named is not None and fold(named.name) != fold(item):
+            raise RefusedError(f"{label} is the name of {named.name}, which is not in this lot.")
+        if fold(label) == "none":
+            raise RefusedError("'none' is no label. Give what stands on the container.")
+
     def meant(self, name: str, known: Iterable[str]) -> str:
         """Return what a name of no item or solution leads to: its new name, or the nearest one."""
         return meant(name, known, self.renamed, ("items", "solutions"))

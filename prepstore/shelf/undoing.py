@@ -4,7 +4,7 @@ What is undone is read from the rows as they were written, so that what no comma
 can still be undone.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -43,7 +43,8 @@ LABEL: Final = "label"
 class Entry:
     """What was recorded in one go: movements, session uses, changes of orders and of names.
 
-    `of_session` are all uses of its session, those of later entries too; `of_lots` the whole
+    `of_session` are all uses of its session, those of later entries too, and `later_of_session` the
+    later entries of it that count, in the order of recording; `of_lots` the whole
     history of the lots that it touched, in the order of recording; `cells` what their rows say now,
     by folded label; `of_orders` all changes of the packs that it touched.
     """
@@ -52,6 +53,7 @@ class Entry:
     movements: Sequence[Recorded]
     uses: Sequence[SessionUse]
     of_session: Sequence[SessionUse]
+    later_of_session: Sequence[int] = ()
     of_lots: Sequence[Recorded]
     cells: Mapping[str, Mapping[str, str]]
     orders: Sequence[RecordedOrder]
@@ -75,6 +77,7 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
         fold(one.movement.lot): _OfLot(entry, fold(one.movement.lot)) for one in entry.movements
     }
     reasons = [reason for lot in lots.values() for reason in lot.in_the_way()]
+    reasons += _later_of_its_session(entry)
     reasons += _less_than_nothing_used(entry)
     reasons += _no_longer_on_order(entry)
     if reasons:
@@ -88,7 +91,7 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
         orders=tuple(_order_reversed(one) for one in entry.orders),
         names=names,
         session=entry.uses[0].session if entry.uses else None,
-        reason=f"undoes entry {entry.number}",
+        reason=_reason(entry.number),
         gone={label: lot.why_gone_then() for label, lot in lots.items()},
     )
 
@@ -133,6 +136,46 @@ def why_gone(history: Sequence[Recorded]) -> str:
     change = left[-1].movement.change
     is_other = change is not None and change.column == LABEL and not left[-1].movement.item
     return RELABELLED if is_other else ""
+
+
+def later_entries(entries: Iterable[tuple[int, str]], number: int) -> list[int]:
+    """Return the entries that count and came after one, of all that belong to one thing.
+
+    An entry that undid an undoing brought back what was undone, and stands where that stood.
+
+    Args:
+        entries: Number and reason of each, in the order of recording; an undoing says by its
+            reason what it undoes.
+        number: The entry.
+    """
+    counting: list[int] = []
+    took: dict[int, int] = {}
+    brought: dict[int, int] = {}
+    undoes = {entry: _undone_by(reason) for entry, reason in entries}
+    for entry, undone in undoes.items():
+        if undone in took:
+            brought[entry] = took[undone]
+            counting.append(took[undone])
+        elif (gone := brought.get(undone, undone)) in counting:
+            took[entry] = gone
+            counting.remove(gone)
+        else:
+            counting.append(entry)
+    first = brought.get(number, number)
+    return sorted(entry for entry in counting if entry > first)
+
+
+def _undone_by(reason: str) -> int:
+    """Return the entry that a reason says is undone; 0 where it says nothing of the kind."""
+    words, _, last = reason.rpartition(" ")
+    return int(last) if f"{words} " == _UNDOES and last.isdecimal() else 0
+
+
+_UNDOES: Final = "undoes entry "
+
+
+def _reason(number: int) -> str:
+    return f"{_UNDOES}{number}"
 
 
 def _refuse_what_has_no_way_back(entry: Entry) -> None:
@@ -305,6 +348,16 @@ def _no_longer_on_order(entry: Entry) -> Iterator[str]:
                 f"Not all of {one.change.pack}{reference}, due on {one.change.due}, is still on "
                 f"order. {first if since else 'See: prepstore order history'}"
             )
+
+
+def _later_of_its_session(entry: Entry) -> Iterator[str]:
+    """Yield why a session's booking cannot go back while what sets it right stands."""
+    if any(use.planned > 0 for use in entry.uses) and entry.later_of_session:
+        last = entry.later_of_session[-1]
+        yield (
+            f"Session {entry.uses[0].session} has more recorded by entry {last}. "
+            f"Undo that first: prepstore stock undo {last}"
+        )
 
 
 def _less_than_nothing_used(entry: Entry) -> Iterator[str]:

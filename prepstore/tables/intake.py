@@ -26,7 +26,7 @@ class Intake:
     """What the store holds after a load, what that changes, and what happens to lots.
 
     `counted` are the rows of lots whose amount was found to be another; `clear_nothing` those that
-    clear an order of which nothing is to come.
+    clear an order of which nothing is to come. `entry` is the number under which it is recorded.
     """
 
     rows: Mapping[str, list[WrittenRow]]
@@ -35,6 +35,7 @@ class Intake:
     orders: tuple[OrderChange, ...]
     counted: tuple[WrittenRow, ...]
     clear_nothing: tuple[WrittenRow, ...]
+    entry: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +285,7 @@ def _renamed(
     """
     if not renamed:
         return
-    own = {(table, column): (table,) for table, column in NAME_COLUMN.items()}
+    own = {(table, column): (table,) for table, column in _NAMES.items()}
     for (table, column), named_in in {**own, **NAMED_IN}.items():
         among = _ONE_NAME_SPACE if _ONE_NAME_SPACE.intersection(named_in) else frozenset(named_in)
         given_up = {name: now for (of, name), now in renamed.items() if of in among}
@@ -301,7 +302,11 @@ def _borne(stored: WrittenSet, tables: Iterable[str]) -> Iterator[str]:
     """Yield the folded names that things of these tables bear."""
     for table in tables:
         for row in stored.get(table, []):
-            yield fold(row.text.get(NAME_COLUMN[table], ""))
+            yield fold(row.text.get(_NAMES[table], ""))
+
+
+_NAMES: Final = {**NAME_COLUMN, "stock": "lot"}
+"""The column with the names of each table that may give way to others, labels of lots too."""
 
 
 def _orders_changed(stored: WrittenSet, merged: WrittenSet) -> tuple[OrderChange, ...]:

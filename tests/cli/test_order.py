@@ -105,3 +105,23 @@ def test_an_order_must_be_named(order: Run) -> None:
     unknown = order("cancel", "PO 1")
     assert unknown.exit_code == 1
     assert "Nothing is on order as 'PO 1'" in unknown.stderr
+
+
+def test_orders_for_a_year_that_is_far_off_are_told(
+    run: Run, sample_store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-03")
+    shutil.copy(sample_store, "prepstore.db")
+    far = run("order", "place", "--week", "2072-W10", "--today", "2072-02-28", "--by", "Kim")
+    assert "2072-02-28 is more than a year ahead of today" in far.stderr
+    near = run("order", "place", "--week", "2027-W10", "--today", "2027-03-03", "--by", "Kim")
+    assert "more than a year ahead" not in near.stderr
+
+
+def test_a_pack_that_has_come_already_is_not_another_pack(stock: Run) -> None:
+    first = stock("receive", "LF-1008", "--by", "Kim")
+    assert first.exit_code == 0
+    told = stock("receive", "LF-1008", "--by", "Kim")
+    assert told.exit_code == 1
+    assert "Nothing of LF-1008 is on order: it has come already" in told.stderr
+    assert "Did you mean" not in told.stderr

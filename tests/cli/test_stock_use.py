@@ -89,3 +89,35 @@ def test_a_single_use_for_a_session_counts_as_its_use(stock: Run) -> None:
     stock("use", "acetone", "50 mL", "--session", "W10-Mon-4", *SIGN)
     (row,) = json.loads(stock("usage", "--json").stdout)
     assert (row["practical"], row["planned"], row["used"]) == ("PHY-04", 0, 50)
+
+
+GLOVES = "nitrile gloves, pair, medium"
+
+
+def test_a_booking_is_undone_after_what_sets_it_right(stock: Run) -> None:
+    stock("use", "--session", "W10-Mon-4", *SIGN)
+    stock("use", "--session", "W10-Mon-4", "--used", f"{GLOVES}=30 each", *SIGN)
+    told = stock("undo", "2", *SIGN)
+    assert told.exit_code == 1
+    assert "Session W10-Mon-4 has more recorded by entry 3. Undo that first" in told.stderr
+    for entry in ("3", "2"):
+        assert stock("undo", entry, *SIGN).exit_code == 0
+    assert stock("undo", "5", *SIGN).exit_code == 0  # booked out again
+    assert stock("undo", "4", *SIGN).exit_code == 0  # and set right again
+    assert "has more recorded by entry" in stock("undo", "6", *SIGN).stderr
+
+
+def test_less_than_other_entries_say_is_refused(stock: Run) -> None:
+    stock("use", GLOVES, "8 each", "--session", "W10-Mon-4", *SIGN)
+    told = stock("use", "--session", "W10-Mon-4", "--used", f"{GLOVES}=5 each", *SIGN)
+    assert told.exit_code == 1
+    assert f"Other entries say that this session used 8 of {GLOVES}" in told.stderr
+    assert (
+        stock("use", "--session", "W10-Mon-4", "--used", f"{GLOVES}=8 each", *SIGN).exit_code == 0
+    )
+
+
+def test_a_count_of_far_more_than_was_there_is_told(stock: Run) -> None:
+    told = stock("count", "L0237", "25.1 L", *SIGN)
+    assert "Lot L0237 held 2.5 L and would hold 25.1 L now. Check the number" in told.stderr
+    assert "would hold" not in stock("count", "L0236", "14 L", *SIGN).stderr

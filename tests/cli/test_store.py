@@ -18,12 +18,12 @@ def test_a_backup_is_made_and_gone_back_to(store: Run) -> None:
     assert "lots, " in store("backup", "kept.db").stdout
     store("stock", "use", "L0236", "1 mL")
     result = store("restore", "kept.db")
-    assert "prepstore.db is kept.db now" in result.stdout
+    assert "prepstore.db now holds what kept.db held" in result.stdout
     (aside,) = Path().glob("prepstore.db.before-restore-*Z")
     assert f"prepstore restore {aside}" in result.stdout
     assert "1.4 L" in store("stock", "list", "--item", "acetone").stdout
     store("restore", str(aside))
-    assert "1399 mL" in store("stock", "list", "--item", "acetone").stdout
+    assert "1.399 L" in store("stock", "list", "--item", "acetone").stdout
 
 
 def test_a_sound_store_says_so(store: Run) -> None:
@@ -134,3 +134,15 @@ def test_a_target_that_is_a_link_to_itself_is_a_sentence(
     result = store(*words)
     assert result.exit_code == 1
     assert result.stderr == "loop cannot be used: it is a link that leads back to itself.\n"
+
+
+@pytest.mark.parametrize("words", [("backup", "."), ("restore", ".."), ("backup", "/")])
+def test_what_is_no_file_is_wrong_usage(words: tuple[str, ...], store: Run) -> None:
+    told = store(*words)
+    assert told.exit_code == 2
+    assert "is no file" in told.stderr
+
+
+@pytest.mark.parametrize("path", ["", ".", "/"])
+def test_a_store_without_a_name_is_wrong_usage(path: str, run: Run) -> None:
+    assert run("--db", path, "stock", "list").exit_code == 2

@@ -262,3 +262,17 @@ def test_what_differs_is_told_and_nothing_is_loaded(run: Run, tmp_path: Path) ->
 def test_a_template_has_no_table_of_a_history(run: Run, tmp_path: Path) -> None:
     run("template", "empty")
     assert not (tmp_path / "empty" / "movements.csv").exists()
+
+
+def test_a_load_names_each_lot_that_it_changes_and_how_it_is_undone(
+    run: Run, tmp_path: Path
+) -> None:
+    stock = "lot,item,amount,place,state\nL1,sodium chloride,1 kg,shelf 1,\n"
+    run("load", _set(tmp_path / "set", items=ITEMS, stock=stock))
+    older = stock.replace("shelf 1,", "shelf 2,quarantine")
+    result = run("load", _set(tmp_path / "older", stock=older))
+    assert "  L1: moved from shelf 1 to shelf 2" in result.stdout
+    assert "  L1: state changed from usable to quarantine" in result.stdout
+    assert "Recorded as entry 2. To undo it: prepstore stock undo 2" in result.stdout
+    assert run("stock", "undo", "2").exit_code == 0
+    assert "shelf 1" in run("stock", "list").stdout

@@ -2,9 +2,10 @@ from pathlib import Path
 
 import pytest
 
+from prepstore.ledger.labels import began_again
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.lots import balances, lot_cells, lot_names
-from prepstore.ledger.movements import began_again, record
+from prepstore.ledger.movements import record
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, Movement, NameChange, NameWhat, What

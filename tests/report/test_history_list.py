@@ -24,7 +24,7 @@ HISTORY = [
 
 
 def test_the_history_of_a_lot_reads_like_what_happened() -> None:
-    assert list(history_lines(HISTORY, LOTS, 1000 * 10**9)) == [
+    assert list(history_lines(HISTORY, LOTS, {"a1": 1000 * 10**9})) == [
         "entry  day         lot  item     what            left    by   for or because",
         "1      2027-02-03  A1   acetone  received 1 L    1 L     Kim",
         "2      2027-02-03  A1   acetone  used 250 mL     750 mL  Kim  Mon; undone by entry 3",
@@ -34,9 +34,9 @@ def test_the_history_of_a_lot_reads_like_what_happened() -> None:
 
 
 def test_what_is_left_is_not_said_where_movements_are_left_out() -> None:
-    lines = list(history_lines(HISTORY, LOTS, None))
+    lines = list(history_lines(HISTORY, LOTS, {}))
     assert "left" not in lines[0]
-    assert list(history_lines([], LOTS, None)) == ["0 movements"]
+    assert list(history_lines([], LOTS, {})) == ["0 movements"]
 
 
 def test_rows_for_other_programs_keep_every_digit() -> None:

@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from prepstore.ledger.movements import began_again
+from prepstore.ledger.labels import began_again
 from prepstore.ledger.store_file import reading
 from prepstore.movements import What
 from prepstore.problems import RefusedError

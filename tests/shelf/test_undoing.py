@@ -16,7 +16,15 @@ from prepstore.movements import (
     What,
 )
 from prepstore.problems import RefusedError
-from prepstore.shelf.undoing import RELABELLED, UNDONE, Entry, typed_before, undone, why_gone
+from prepstore.shelf.undoing import (
+    RELABELLED,
+    UNDONE,
+    Entry,
+    later_entries,
+    typed_before,
+    undone,
+    why_gone,
+)
 from tests.builders import day
 from tests.shelf.small_shelf import DAY, moved
 
@@ -260,3 +268,21 @@ def test_a_use_that_was_cut_short_goes_back_with_what_was_lacking() -> None:
     use = replace(_use(5, 6), lacked=10**9)
     (back,) = undone(_entry(_used("a1", 1), uses=[use], of_session=[use])).uses
     assert (back.planned, back.used, back.lacked) == (-6, -5, -(10**9))
+
+
+@pytest.mark.parametrize(
+    ("entries", "number", "later"),
+    [
+        ([(2, ""), (3, "")], 2, [3]),
+        ([(2, ""), (3, "")], 3, []),
+        ([(2, ""), (3, ""), (4, "undoes entry 3")], 2, []),
+        ([(2, ""), (3, ""), (4, "undoes entry 3"), (5, "undoes entry 4")], 2, [3]),
+        ([(2, ""), (3, "undoes entry 2"), (4, "undoes entry 3"), (5, "undoes entry 4")], 1, []),
+        ([(2, ""), (3, ""), (4, "undoes entry 2"), (5, "undoes entry 4")], 5, [3]),
+        ([(2, ""), (3, "undoes entry 9"), (4, "undoes entry x")], 2, [3, 4]),
+    ],
+)
+def test_entries_that_came_after_one_are_those_that_count(
+    entries: list[tuple[int, str]], number: int, later: list[int]
+) -> None:
+    assert later_entries(entries, number) == later
