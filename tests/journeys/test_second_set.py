@@ -1,5 +1,6 @@
 """A college's technician enters their tables, with mistakes, puts them right, and plans a week."""
 
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -351,6 +352,20 @@ def test_wrong_usage_ends_with_2(words: tuple[str, ...]) -> None:
     assert result.exit_code == 2
     assert not result.stdout
     assert "Error" in result.stderr
+
+
+@pytest.mark.parametrize("file", [("--out", "none/plan.xlsx"), ("--json", "empty")], ids=" ".join)
+@pytest.mark.usefixtures("loaded")
+def test_a_plan_whose_file_cannot_be_written_is_shown_and_ends_with_1(
+    file: tuple[str, ...],
+) -> None:
+    Path("empty").mkdir()
+    shown = run("plan", *W16, "--json", os.devnull).stdout
+    result = run("plan", *W16, *file)
+    assert result.exit_code == 1
+    assert result.stdout == shown
+    assert result.stderr.count("\n") == 1
+    assert file[1] in result.stderr
 
 
 @pytest.mark.parametrize(

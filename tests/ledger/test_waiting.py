@@ -128,7 +128,14 @@ def test_the_wait_ends_after_all_of_it_whatever_it_was_for(
 def test_ctrl_c_ends_the_wait(store: Path) -> None:
     pid = _held_for(store, 30)
     words = ["--db", str(store), "stock", "use", "L1", "1 g"]
-    program = f"import sys; sys.argv[1:] = {words!r}; from prepstore.cli.main import run; run()"
+    # Whoever is started in the background by a shell would not hear of it otherwise.
+    program = (
+        "import signal, sys\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        f"sys.argv[1:] = {words!r}\n"
+        "from prepstore.cli.main import run\n"
+        "run()\n"
+    )
     with subprocess.Popen(
         [sys.executable, "-c", program], stderr=subprocess.PIPE, text=True, cwd=ROOT
     ) as waiter:
