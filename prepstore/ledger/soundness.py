@@ -9,7 +9,7 @@ from prepstore.facts import fold
 from prepstore.ledger.damage import broken_references, damage_of, strange_parts
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
 
@@ -94,11 +94,16 @@ def _empty_entries(connection: Connection) -> Iterator[str]:
 
 
 def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
-    uses = SESSION_USES.c
-    used = func.sum(uses.used)
-    below = select(uses.session, uses.item).group_by(uses.session, uses.item).having(used < 0)
-    for session, item in connection.execute(below):
-        yield f"Session {session} is recorded to have used less than nothing of {item}. {_GO_BACK}"
+    """Yield a sentence for each session that has brought back more of an item than it used."""
+    used: dict[tuple[str, str], int] = {}
+    # By the names of now: what was used under one may come back under another.
+    for use in session_uses(connection):
+        of = use.session, use.item
+        used[of] = used.get(of, 0) + use.used
+    for (session, item), billionths in used.items():
+        if billionths < 0:
+            what = f"Session {session} is recorded to have used less than nothing of {item}."
+            yield f"{what} {_GO_BACK}"
 
 
 def counts(connection: Connection) -> tuple[int, int]:

@@ -129,3 +129,14 @@ def test_what_was_reinstated_and_is_used_again_cannot_be_undone(run_own: Run) ->
     refused = run_own("stock", "undo", "3")
     assert "Session Late runs ANA-05 on 2027-04-08" in refused.stderr
     assert run_own("plan", "--week", "2027-W14", "--today", "2027-04-01").exit_code == 0
+
+
+def test_what_a_session_used_under_another_name_is_undone_under_the_new_one(
+    run: Run, stock: Run
+) -> None:
+    assert stock("use", "--session", "W10-Mon-4", "--as-far-as-there-is").exit_code == 0
+    assert stock("rename", "acetone", "propanone").exit_code == 0
+    assert stock("rename", "hydrochloric acid 2 mol/L", "acid 2 mol/L").exit_code == 0
+    assert stock("undo", "2").exit_code == 0
+    checked = run("check")
+    assert (checked.exit_code, checked.stderr) == (0, "")
