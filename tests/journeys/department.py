@@ -18,6 +18,7 @@ _TABLES: Final = {
         water,solvent,mL,,,1,,,,made on site,20 L,,
         glove,consumable,each,,,,box = 100 each,200 each,,,,,
         burette,apparatus,each,,,,,,,,,,
+        old dye,reagent,g,,,,,,,,,,
     """,
     "solutions": """
         solution,shelf_life,step,largest_batch,minimum,storage
@@ -38,6 +39,7 @@ _TABLES: Final = {
         practical,title,group_size
         TIT,Titration,2
         EXT,Extraction,3
+        OLD,Not run any more,2
     """,
     "practical_lines": """
         practical,stage,item,amount,per,spare,optional,to,shared_by,container
@@ -77,6 +79,7 @@ _TABLES: Final = {
         supplier,lead_days,delivery_charge,minimum_order
         Harbour,1,8.50,50
         Quay,5,,
+        Closed shop,9,,
     """,
     "packs": """
         pack,item,supplier,size,price

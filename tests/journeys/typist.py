@@ -39,6 +39,7 @@ UNIT_OF: Final = {"salt": "g", "glove": "each", "burette": "each"}
 SESSIONS: Final = ("Mon", "Mon late", "Tue", "Wed", "Empty", "Next Mon")
 PACKS: Final = ("H-1", "H-2", "Q-1", "Q-2")
 NAMES: Final = (*ITEMS, *SOLUTIONS, "Harbour", "Quay", "TIT", "EXT")
+UNUSED: Final = ("old dye", "OLD", "Closed shop")
 STATES: Final = ("usable", "quarantine", "reserved", "Usable", "broken")
 
 LONG: Final = "x" * 40_000
@@ -252,7 +253,8 @@ class Typist:
     def retire(self) -> list[Step]:
         """Something is no longer used, or is again."""
         back = ("--reinstate",) if self._often(0.4) else ()
-        return [self.step("stock", "retire", self.name(), *back, *self.signed())]
+        name = self.text(*UNUSED) if self._often(0.5) else self.name()
+        return [self.step("stock", "retire", name, *back, *self.signed())]
 
     def place_order(self) -> list[Step]:
         """What the week needs is ordered."""
@@ -394,7 +396,7 @@ _COMMANDS: Final[Mapping[Callable[[Typist], list[Step]], int]] = {
     Typist.count_by_sheet: 3, Typist.open: 8, Typist.move: 4, Typist.change_state: 4,
     Typist.test: 4, Typist.discard: 6, Typist.make: 8, Typist.rename: 5, Typist.retire: 4,
     Typist.place_order: 4, Typist.change_due: 4, Typist.cancel: 4, Typist.load: 6,
-    Typist.back_up: 1, Typist.restore: 1, Typist.undo: 14,
+    Typist.back_up: 3, Typist.restore: 3, Typist.undo: 14,
 }  # fmt: skip
 """What is typed, and how often beside the others."""
 
