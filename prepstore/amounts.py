@@ -164,6 +164,15 @@ class WrittenAmount:
         return self.text
 
 
+def written_exactly(number: Decimal, kind: Kind) -> WrittenAmount:
+    """Return a worked-out amount as it would be written, with all its digits.
+
+    >>> str(written_exactly(Decimal("1150.0"), Kind.VOLUME))
+    '1150 mL'
+    """
+    return WrittenAmount(str(Amount(number, kind)), (Portion(number, kind, str(kind)),))
+
+
 class Basis(StrEnum):
     """What a concentration is a share of; numbers are held in the unit named here."""
 

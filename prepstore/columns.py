@@ -7,7 +7,7 @@ from functools import cache
 from types import UnionType
 from typing import Any, Final, get_args, get_type_hints
 
-from prepstore import facts
+from prepstore import cell_types, facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Column:
     @property
     def fixed_words(self) -> tuple[str, ...]:
         """Return the words that the column takes; empty where it takes others as well."""
-        if self.reads is facts.Flag:
+        if self.reads is cell_types.Flag:
             return ("yes", "no")
         if isinstance(self.reads, type) and issubclass(self.reads, StrEnum):
             return tuple(str(word) for word in self.reads)

@@ -2,143 +2,48 @@
 
 These classes are the only list of columns there is. `prepstore.columns` reads them, and
 the reader, the writer, the store and the reference pages follow. A field's type says how its
-cell is read; a field without a default is a column that must be given.
+cell is read (`prepstore.cell_types`); a field without a default is a column that must be given.
 """
 
 import datetime
-import unicodedata
-from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field
 from decimal import Decimal
-from enum import StrEnum
-from functools import cache
-from typing import Any, NewType
+from typing import Any
 
-from prepstore.amounts import Basis, Concentration, Kind, WrittenAmount
-
-FIRST_YEAR, LAST_YEAR = 1900, 2999
-"""Dates outside these years are mistakes."""
-
-Name = NewType("Name", str)
-Names = NewType("Names", tuple[str, ...])
-PositiveAmount = NewType("PositiveAmount", WrittenAmount)
-PositiveNumber = NewType("PositiveNumber", Decimal)
-Money = NewType("Money", Decimal)
-Percent = NewType("Percent", Decimal)
-PositivePercent = NewType("PositivePercent", Decimal)
-Count = NewType("Count", int)
-PositiveCount = NewType("PositiveCount", int)
-Days = NewType("Days", int)
-PositiveDays = NewType("PositiveDays", int)
-Minutes = NewType("Minutes", Decimal)
-PositiveMinutes = NewType("PositiveMinutes", Decimal)
-CasNumber = NewType("CasNumber", str)
-Formula = NewType("Formula", str)
-WasteCode = NewType("WasteCode", str)
-HazardCodes = NewType("HazardCodes", tuple[str, ...])
-Measures = NewType("Measures", Mapping[str, WrittenAmount])
-Flag = NewType("Flag", bool)
-MassInVolume = NewType("MassInVolume", Concentration)
-
-
-@cache
-def fold(name: str) -> str:
-    r"""Return the form in which names are compared: trimmed, Unicode NFC, without case.
-
-    >>> fold("  Cafe\u0301 ") == fold("CAF\u00c9")
-    True
-    """
-    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name.strip()).casefold())
-
-
-class ItemKind(StrEnum):
-    """What an item is; its spare goes by this."""
-
-    REAGENT = "reagent"
-    SOLVENT = "solvent"
-    CONSUMABLE = "consumable"
-    APPARATUS = "apparatus"
-
-
-class StockUnit(StrEnum):
-    """What stock of an item is kept in."""
-
-    GRAM = "g"
-    MILLILITRE = "mL"
-    EACH = "each"
-
-    @property
-    def kind(self) -> Kind:
-        """Return the kind of amount that this unit measures."""
-        return Kind(self.value)
-
-
-class Supply(StrEnum):
-    """How an item comes to the stores."""
-
-    BOUGHT = "bought"
-    MADE_ON_SITE = "made on site"
-
-
-class Per(StrEnum):
-    """What a script's amount is for."""
-
-    STUDENT = "student"
-    GROUP = "group"
-    SESSION = "session"
-
-
-class LotState(StrEnum):
-    """Whether a lot may be used."""
-
-    USABLE = "usable"
-    QUARANTINE = "quarantine"
-    RESERVED = "reserved"
-
-
-class Measure(StrEnum):
-    """What a waste stream's containers are filled by."""
-
-    VOLUME = "volume"
-    MASS = "mass"
-
-    @property
-    def kind(self) -> Kind:
-        """Return the kind of amount that this stream adds up."""
-        return Kind.VOLUME if self is Measure.VOLUME else Kind.MASS
-
-
-class Ordering(StrEnum):
-    """How packs are chosen."""
-
-    BY_ITEM = "by item"
-
-
-KEPT, AIR, DRAIN = "kept", "air", "drain"
-KNOWN_ENDS = (KEPT, AIR, DRAIN)
-"""Where an amount may end beside the waste streams."""
-
-NOT_ASSIGNED = "not assigned"
-"""What an amount is collected as whose end no script states."""
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """The fraction (0 to 1) of an amount that ends in one place."""
-
-    end: str
-    fraction: Decimal
-
-
-Shares = NewType("Shares", tuple[Share, ...])
-
-
-@dataclass(frozen=True, slots=True)
-class Species:
-    """What a concentration is of: `count` of a formula in each formula unit of the item."""
-
-    count: Decimal
-    formula: str
+from prepstore.amounts import Basis, Concentration, WrittenAmount
+from prepstore.cell_types import (
+    CasNumber,
+    Count,
+    Dates,
+    Days,
+    Flag,
+    Formula,
+    HazardCodes,
+    ItemKind,
+    LotState,
+    MassInVolume,
+    Measure,
+    Measures,
+    Minutes,
+    Money,
+    Name,
+    Names,
+    Ordering,
+    Per,
+    Percent,
+    PositiveAmount,
+    PositiveCount,
+    PositiveDays,
+    PositiveMinutes,
+    PositiveNumber,
+    PositivePercent,
+    Shares,
+    Species,
+    StockUnit,
+    Supply,
+    WasteCode,
+    Weekdays,
+)
 
 
 def column(
@@ -456,12 +361,12 @@ class Settings:
         "Working days before a session by which all is in hand.", "1", default=Days(1)
     )
     currency: str | None = column("Currency of prices.", "EUR", default=None)
-    working_days: "Weekdays" = column(
+    working_days: Weekdays = column(
         "Days on which people work and suppliers deliver.",
         "Mon-Fri",
         default=frozenset(range(5)),
     )
-    holidays: "Dates" = column("Days off, ; between.", "2027-03-26", default=frozenset())
+    holidays: Dates = column("Days off, ; between.", "2027-03-26", default=frozenset())
     ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
     # Guides give 20 ppm and 100 ppm (docs/explanation/expiry.md); the stricter stands.
     peroxide_limit: MassInVolume = column(
@@ -471,60 +376,6 @@ class Settings:
     )
 
 
-Weekdays = NewType("Weekdays", frozenset[int])
-Dates = NewType("Dates", frozenset[datetime.date])
-
-
 def is_retired(fact: Item | Solution | Practical | Supplier, day: datetime.date) -> bool:
     """Return whether something is no longer used on a day."""
     return fact.retired is not None and fact.retired <= day
-
-
-@dataclass(frozen=True, slots=True)
-class Inventory:
-    """All facts of a store. Every mapping goes by the folded name (see `fold`).
-
-    `booked_out` has the sessions whose use is recorded already, with the day they had then.
-    """
-
-    items: Mapping[str, Item]
-    solutions: Mapping[str, Solution]
-    parts: Mapping[str, tuple[SolutionPart, ...]]
-    practicals: Mapping[str, Practical]
-    lines: Mapping[str, tuple[PracticalLine, ...]]
-    sessions: tuple[Session, ...]
-    lots: tuple[Lot, ...]
-    suppliers: Mapping[str, Supplier]
-    packs: Mapping[str, Pack]
-    on_order: tuple[OnOrder, ...]
-    streams: Mapping[str, WasteStream]
-    replacements: Mapping[str, Replacement]
-    settings: Settings
-    booked_out: Mapping[str, datetime.date] = field(default_factory=dict)
-
-
-class ReplacementCircleError(ValueError):
-    """Replacements lead back to where they began; `names` says how."""
-
-    def __init__(self, names: tuple[str, ...]) -> None:
-        self.names = names
-        super().__init__(" is replaced by ".join(names))
-
-
-def replacement_chain(
-    name: str, replacements: Mapping[str, Replacement]
-) -> tuple[Replacement, ...]:
-    """Return the replacements that a script's item goes through, in order; empty where none.
-
-    Raises:
-        ReplacementCircleError: They lead in a circle.
-    """
-    chain: list[Replacement] = []
-    seen = {fold(name)}
-    while (found := replacements.get(fold(name))) is not None:
-        chain.append(found)
-        name = found.replaced_by
-        if fold(name) in seen:
-            raise ReplacementCircleError((*(link.item for link in chain), name))
-        seen.add(fold(name))
-    return tuple(chain)

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final, NewType
 
+from prepstore.cell_types import Name, StockUnit
 from prepstore.columns import TABLES, Table
-from prepstore.facts import Lot, Name, StockUnit, column
+from prepstore.facts import Lot, column
 from prepstore.movements import NameWhat, OrderWhat, What
 
 Number = NewType("Number", int)

@@ -12,7 +12,7 @@ from enum import StrEnum
 from typing import Final
 
 from prepstore.amounts import Kind, of_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 
 
 class What(StrEnum):
@@ -34,7 +34,7 @@ class What(StrEnum):
 
 
 AS_TYPED: Final = frozenset({What.OPENING_AMOUNT, What.COUNTED})
-"""After these a lot holds what was typed, so its row says it in those words."""
+"""With these somebody types what a lot holds, so its row keeps those words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,9 +223,8 @@ class RecordedName:
 class Booking:
     """All that is recorded in one go, and why; new lots are the cells of their rows.
 
-    `amounts` are words in which the row of a lot says its amount again, by folded label; where
-    there are none it says it in digits. `gone` says why a lot is there no longer, blank where it is
-    there again.
+    `amounts` are words that the rows of lots keep again as their amounts, by folded label. `gone`
+    says why a lot is there no longer, blank where it is there again.
     """
 
     movements: tuple[Movement, ...] = ()

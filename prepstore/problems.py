@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.written import STORE, WrittenRow
 
 _LONGEST_QUOTED = 80

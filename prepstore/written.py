@@ -6,8 +6,8 @@ The reader of tables and the store both yield these; one reader turns them into 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.facts import fold
 
 STORE = "the store"
 

@@ -8,22 +8,24 @@ from tempfile import TemporaryDirectory
 from textwrap import dedent
 from typing import Any, TypeVar, cast
 
-from prepstore import facts
-from prepstore.amounts import WrittenAmount
-from prepstore.chemistry.conversions import Ingredient, Material
+from prepstore import cell_types, facts
+from prepstore.amounts import WrittenAmount, in_billionths
+from prepstore.cell_types import fold
+from prepstore.chemistry.conversions import Ingredient, Material, in_unit
 from prepstore.chemistry.materials import material_of
 from prepstore.columns import columns_of
-from prepstore.facts import Inventory, fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Calendar, Period
 from prepstore.planning.demands import Demand, Scale, SessionWork, session_demands
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.waste import StreamPlan
 from prepstore.problems import ProblemsError
+from prepstore.report.warning_sentences import warning_in_words
+from prepstore.shelf.shelf import Department
+from prepstore.stores import Delivery, Holding
 from prepstore.tables.cells import READERS
-from prepstore.tables.crosscheck import checked
+from prepstore.tables.crosscheck import Checked, checked
 from prepstore.tables.read import read_set
 from prepstore.tables.units import read_amount, read_concentration
 
@@ -100,6 +102,23 @@ def session(name: str = "S", date: str = "2027-02-01", **cells: str) -> facts.Se
 # What chemistry and planning make of them.
 
 
+def holding(label: str, amount: object = 1, last_day: str | None = None, **cells: str) -> Holding:
+    """Return a lot that holds an amount, in g, with its last day of use."""
+    ends = day(last_day) if last_day else None
+    return Holding(lot(label, **cells), material(), number(amount), ends)
+
+
+def delivery(due: str, amount: object, pack: str = "A", reference: str = "") -> Delivery:
+    """Return packs of an item called `it` that come on a day: so much in all, in g."""
+    order = facts.OnOrder(
+        pack=cell_types.Name(pack),
+        packs=cell_types.Count(1),
+        due=day(due),
+        reference=reference or None,
+    )
+    return Delivery(order, pack, "it", number(amount))
+
+
 def material(name: str = "it", **cells: str) -> Material:
     """Return an item as a material."""
     return material_of(item(name, **cells))
@@ -107,7 +126,7 @@ def material(name: str = "it", **cells: str) -> Material:
 
 def part(of: Material, amount: str, as_: str | None = None) -> Ingredient:
     """Return a part of a solution: `0.1 mol/L` of an item, as another formula where given."""
-    species = READERS[facts.Species](as_) if as_ else None
+    species = READERS[cell_types.Species](as_) if as_ else None
     return Ingredient(of, read_concentration(amount), species)
 
 
@@ -128,8 +147,8 @@ def demand(amount: object, by: SessionWork, name: str = "it") -> Demand:
 # Whole inventories and plans.
 
 
-def facts_from(tables: Mapping[str, str]) -> Inventory:
-    """Return the facts of a set of tables given as CSV text by table name.
+def facts_from(tables: Mapping[str, str]) -> Department:
+    """Return the facts of a set of tables given as CSV text by table name; lots hold what they say.
 
     The text is written to a folder and read, checked and understood as any other set is.
 
@@ -145,13 +164,23 @@ def facts_from(tables: Mapping[str, str]) -> Inventory:
     result = checked(found)
     if problems or result.problems:
         raise ProblemsError([*problems, *result.problems])
-    return result.inventory
+    return department_of(result)
+
+
+def department_of(result: Checked) -> Department:
+    """Return the facts of a set that has been checked; lots hold what their rows say."""
+    held = {
+        fold(one.lot): in_billionths(in_unit(result.materials[fold(one.item)], one.amount))
+        for one in result.lots
+    }
+    catalogue, timetable = result.catalogue, result.timetable
+    return Department(result.stores(held), catalogue=catalogue, timetable=timetable)
 
 
 def plan_of(week: str = WEEK, today: str = TODAY, **tables: str) -> Plan:
     """Return the plan of a week from CSV text by table; practical P is there if none is given."""
     given = {"practicals": "practical,title\nP,A practical", **tables}
-    return plan_period(facts_from(given), Period.of_week(week), day(today))
+    return facts_from(given).plan(Period.of_week(week), day(today))
 
 
 def problems_of(**tables: str) -> list[str]:
@@ -199,4 +228,4 @@ def stream_of(plan: Plan, name: str) -> StreamPlan:
 
 def warnings_about(plan: Plan, about: str) -> list[str]:
     """Return what a plan warns of about one item, session, stream or supplier."""
-    return [one.message for one in plan.warnings if one.about == about]
+    return [warning_in_words(one) for one in plan.warnings if one.about == about]

@@ -2,7 +2,7 @@ from dataclasses import fields
 
 import pytest
 
-from prepstore import facts
+from prepstore import cell_types, facts
 from prepstore.columns import (
     NAME_COLUMN,
     NAMED_IN,
@@ -90,7 +90,7 @@ def test_each_setting_is_read_under_the_name_people_write() -> None:
     rows = [
         (
             WrittenRow("settings", 2, "settings.csv", {}),
-            facts.SettingRow(setting=facts.Name(name.upper()), value=columns[field].example),
+            facts.SettingRow(setting=cell_types.Name(name.upper()), value=columns[field].example),
         )
         for name, field in SETTING_FIELD.items()
     ]

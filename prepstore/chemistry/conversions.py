@@ -17,8 +17,8 @@ from prepstore.amounts import (
     WrittenAmount,
     settle,
 )
+from prepstore.cell_types import Species, fold
 from prepstore.chemistry.formulae import molar_mass
-from prepstore.facts import Species, fold
 
 ML_PER_L = Decimal(1000)
 

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from graphlib import CycleError, TopologicalSorter
 
 from prepstore.amounts import PURE, Kind
+from prepstore.cell_types import StockUnit, fold
 from prepstore.chemistry.conversions import Ingredient, Material, strength_of
-from prepstore.facts import Inventory, Item, Solution, SolutionPart, StockUnit, fold
+from prepstore.facts import Item, Solution, SolutionPart
 
 
 class SolutionCircleError(ValueError):
@@ -43,7 +44,11 @@ def making_order(parts: Mapping[str, tuple[SolutionPart, ...]]) -> tuple[str, ..
         raise SolutionCircleError(names) from circle
 
 
-def materials(inventory: Inventory) -> dict[str, Material]:
+def materials(
+    items: Mapping[str, Item],
+    solutions: Mapping[str, Solution],
+    parts: Mapping[str, tuple[SolutionPart, ...]],
+) -> dict[str, Material]:
     """Return every item and solution as a material, by folded name.
 
     A solution of which a part is unknown is left out; checking says so.
@@ -51,15 +56,15 @@ def materials(inventory: Inventory) -> dict[str, Material]:
     Raises:
         SolutionCircleError: A solution is made from itself.
     """
-    known = {name: material_of(item) for name, item in inventory.items.items()}
-    for name in making_order(inventory.parts):
-        solution = inventory.solutions.get(name)
+    known = {name: material_of(item) for name, item in items.items()}
+    for name in making_order(parts):
+        solution = solutions.get(name)
         if solution is not None:
-            ingredients = ingredients_of(inventory.parts.get(name, ()), known)
+            ingredients = ingredients_of(parts.get(name, ()), known)
             if ingredients is not None:
                 known[name] = _material_of_solution(solution, ingredients)
-    for name, solution in inventory.solutions.items():
-        if name not in inventory.parts:
+    for name, solution in solutions.items():
+        if name not in parts:
             known[name] = _material_of_solution(solution, ())
     return known
 

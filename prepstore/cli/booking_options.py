@@ -39,7 +39,7 @@ def price_typed(text: str) -> "Decimal":
     Raises:
         typer.BadParameter: It is no number of 0 or more.
     """
-    from prepstore.facts import Money
+    from prepstore.cell_types import Money
     from prepstore.tables.cells import READERS
     from prepstore.tables.unreadable import UnreadableError
 
@@ -136,7 +136,7 @@ def amounts_by_item(shelf: "Shelf", pairs: Iterable[str]) -> "dict[str, Decimal]
     Raises:
         RefusedError: One is not of that form, names what is not known, or names it twice.
     """
-    from prepstore.facts import fold
+    from prepstore.cell_types import fold
     from prepstore.problems import RefusedError
     from prepstore.shelf.asked import quantity
 

@@ -17,10 +17,13 @@ if TYPE_CHECKING:
 
     from prepstore.movements import Booking
     from prepstore.report.booking_list import LotsBefore
-    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.shelf import Department, Shelf
 
     Decide = Callable[[Shelf, datetime.date], Booking]
     """From the shelf and the day to what is recorded."""
+
+    DecideWhole = Callable[[Department, datetime.date], Booking]
+    """The same from all facts of the store."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,28 +42,38 @@ class Decided:
     question: str | None = None
 
 
-def book(path: Path, hand: Hand, decide: "Decide", *, whole: bool = False) -> None:
+def book(path: Path, hand: Hand, decide: "Decide") -> None:
     """Record what is decided from the shelf as it stands, and say what it was.
 
     Args:
         path: The store.
         hand: Who records it, of which day, and whether it is a trial.
         decide: What happens; called while nobody else can record anything.
-        whole: Whether it needs all facts of the store, as a plan does.
 
     Raises:
         RefusedError: It cannot be done; nothing is recorded.
         StoreError, ProblemsError: There is no store, or what it holds is wrong.
     """
-    from prepstore.cli.rooms import today
+    from prepstore.cli.rooms import shelf_in, today
 
     day = hand.on or today()
 
     def decided(connection: "Connection") -> Decided:
-        from prepstore.cli.rooms import shelf_in, whole_shelf_in
-
-        shelf = whole_shelf_in(connection, day) if whole else shelf_in(connection)
+        shelf = shelf_in(connection)
         return of_lots(shelf, decide(shelf, day), day)
+
+    record_decided(path, hand, decided)
+
+
+def book_from_all(path: Path, hand: Hand, decide: "DecideWhole") -> None:
+    """Record what is decided from all facts of the store, as a plan is; else as `book`."""
+    from prepstore.cli.rooms import department_in, today
+
+    day = hand.on or today()
+
+    def decided(connection: "Connection") -> Decided:
+        department = department_in(connection, day)
+        return of_lots(department, decide(department, day), day)
 
     record_decided(path, hand, decided)
 
@@ -84,11 +97,12 @@ def of_lots(
     from prepstore.report.name_list import name_change_lines
     from prepstore.report.order_list import order_change_lines
     from prepstore.shelf.doubts import doubts_of, remarks_on
+    from prepstore.shelf.shelf import Department
 
     shown = (
         *booking_lines(booking, before or LotsBefore.of(shelf)),
         *order_change_lines(booking.orders),
-        *name_change_lines(booking.names, shelf.inventory),
+        *(name_change_lines(booking.names, shelf) if isinstance(shelf, Department) else ()),
     )
     remarks = (*to_be_opened(booking, shelf), *remarks_on(booking, shelf, day, today()))
     return Decided(booking, shown, remarks, tuple(doubts_of(booking, shelf, day, today())))

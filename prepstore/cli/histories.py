@@ -21,11 +21,11 @@ def rows_with_history(path: Path) -> dict[str, list[WrittenRow]]:
     Raises:
         StoreError: There is no store, or it cannot be read.
     """
+    from prepstore.cli.rooms import rows_in
     from prepstore.ledger.kept_rows import history_rows
-    from prepstore.ledger.load import written_rows
 
     with at_work("Reading the store"), reading(path) as connection:
-        return {**written_rows(connection), **history_rows(connection)}
+        return {**rows_in(connection), **history_rows(connection)}
 
 
 def move_in(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":

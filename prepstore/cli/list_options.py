@@ -1,8 +1,9 @@
-"""The options that say in which form a list is printed."""
+"""The options that say in which form a list is printed, and its lines in that form."""
 
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from enum import Enum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -45,3 +46,25 @@ def form_of(*, json: bool, csv: bool) -> Form:
     if json:
         return Form.JSON
     return Form.CSV if csv else Form.TEXT
+
+
+def in_form(
+    form: Form,
+    columns: Sequence[str],
+    *,
+    lines: Callable[[], Iterable[str]],
+    rows: Callable[[], Sequence[Mapping[str, Any]]],
+) -> str:
+    """Return a list as it is printed: lines for people, or rows for other programs.
+
+    Args:
+        form: Which.
+        columns: The headings of the CSV, among the names of the rows' cells.
+        lines: Makes the list for people.
+        rows: Makes a row each of what is listed, cells by column.
+    """
+    from prepstore.report.row_lists import as_csv, as_json
+
+    if form is Form.TEXT:
+        return "\n".join(lines())
+    return "\n".join(as_json(rows()) if form is Form.JSON else as_csv(rows(), columns))

@@ -26,12 +26,13 @@ def day_past(day: datetime.date | None) -> datetime.date | None:
 
 def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":
     """Return the lots as they stood at the end of a day; None is now."""
-    from prepstore.ledger.load import written_rows
+    from prepstore.cli.rooms import rows_in
     from prepstore.ledger.lots import balances, lot_cells
     from prepstore.ledger.movements import Asked, first_day, recorded, recorded_of
     from prepstore.shelf.past import Lots, Since, lots_on
 
-    now = Lots(written_rows(connection, "stock")["stock"], balances(connection))
+    rows = rows_in(connection, "stock", "items", "solutions", "solution_parts")["stock"]
+    now = Lots(rows, balances(connection))
     if day is None:
         return now
     later = recorded(connection, Asked(first_day=day + datetime.timedelta(days=1)))

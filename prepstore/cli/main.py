@@ -17,6 +17,7 @@ from prepstore.cli import (
     stock_changes,
     stock_correct,
     stock_dates,
+    stock_history,
     stock_make,
     stock_names,
     stock_spending,
@@ -44,6 +45,8 @@ app.command("plan")(plan.plan)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)
 for name, command in (
+    ("history", stock_history.history),
+    ("usage", stock_history.usage),
     ("receive", stock_changes.receive),
     ("use", stock_use.use),
     ("make", stock_make.make),

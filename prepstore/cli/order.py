@@ -2,13 +2,14 @@
 
 import datetime
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from prepstore.cli.booking_options import By, DryRun, Hand, Reason, one_line
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import From, To, Today, Week, period_of, read_day
 from prepstore.cli.store_option import Store
@@ -115,20 +116,19 @@ class _Asked:
 def _placed(connection: "Connection", asked: _Asked) -> "Decided":
     """Return the orders of a plan that are to be placed, shown by supplier."""
     from prepstore.cli.bookings import Decided
-    from prepstore.cli.rooms import inventory_in
+    from prepstore.cli.rooms import department_in
     from prepstore.cli.rooms import today as real_day
-    from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.movements import Booking
-    from prepstore.planning.make_plan import plan_period
     from prepstore.report.order_list import order_change_lines, to_place_lines
     from prepstore.shelf.deliveries import placed, to_place
     from prepstore.shelf.doubts import doubts_of_orders
 
-    inventory = inventory_in(connection, asked.day)
-    renamed = renamed_by_now(recorded_names(connection))
-    wanted = to_place(plan_period(inventory, asked.period, asked.day), asked.supplier, renamed)
-    changes = placed(wanted.rows, inventory.on_order, asked.day, asked.reference)
-    shown = [*to_place_lines(wanted, inventory.settings.currency), *order_change_lines(changes)]
+    department = department_in(connection, asked.day)
+    plan = department.plan(asked.period, asked.day)
+    wanted = to_place(plan, asked.supplier, department.renamed)
+    changes = placed(wanted.rows, department.stores.on_order, asked.day, asked.reference)
+    currency = department.catalogue.settings.currency
+    shown = [*to_place_lines(wanted, currency), *order_change_lines(changes)]
     if not changes:
         shown.append("There is nothing to order.")
     booking = Booking(orders=changes, reason=asked.reason)
@@ -169,7 +169,7 @@ def _on_order(connection: "Connection", reference: str | None, pack: str | None)
     from prepstore.cli.rooms import shelf_in
     from prepstore.shelf.deliveries import Wanted
 
-    return Wanted(reference, pack).among(shelf_in(connection).inventory.on_order)
+    return Wanted(reference, pack).among(shelf_in(connection).stores.on_order)
 
 
 def _check_named(reference: str | None, pack: str | None) -> None:
@@ -262,28 +262,24 @@ def list_orders(
     Example: prepstore order list --overdue
     """
     form = form_of(json=json, csv=csv)
+    from prepstore.cell_types import fold
     from prepstore.cli.rooms import settings_in, shelf_in
     from prepstore.cli.rooms import today as real_day
-    from prepstore.facts import fold
     from prepstore.ledger.store_file import reading
     from prepstore.report.order_list import ON_ORDER_COLUMNS, on_order_lines, on_order_rows
-    from prepstore.report.row_lists import as_csv, as_json
 
     store: Store = context.obj
     with reading(store.path) as connection:
-        inventory = shelf_in(connection).inventory
+        stores = shelf_in(connection).stores
         currency = settings_in(connection).currency
     rows = [
         row
-        for row in on_order_rows(inventory, inventory.on_order, today or real_day())
+        for row in on_order_rows(stores, today or real_day())
         if (supplier is None or fold(row["supplier"]) == fold(supplier))
         and (row["overdue"] or not overdue)
     ]
-    if form is Form.TEXT:
-        typer.echo("\n".join(on_order_lines(rows, currency)))
-    else:
-        lines = as_json(rows) if form is Form.JSON else as_csv(rows, ON_ORDER_COLUMNS)
-        typer.echo("\n".join(lines))
+    lines = partial(on_order_lines, rows, currency)
+    typer.echo(in_form(form, ON_ORDER_COLUMNS, lines=lines, rows=lambda: rows))
 
 
 @app.command("history")
@@ -301,7 +297,7 @@ def order_history(
     Example: prepstore order history "PO 1187"
     """
     form = form_of(json=json, csv=csv)
-    from prepstore.facts import fold
+    from prepstore.cell_types import fold
     from prepstore.ledger.orders import recorded_orders
     from prepstore.ledger.store_file import reading
     from prepstore.report.order_list import (
@@ -309,7 +305,6 @@ def order_history(
         order_history_lines,
         order_history_rows,
     )
-    from prepstore.report.row_lists import as_csv, as_json
 
     store: Store = context.obj
     with reading(store.path) as connection:
@@ -319,9 +314,5 @@ def order_history(
             if (reference is None or fold(one.change.reference) == fold(reference))
             and (pack is None or fold(one.change.pack) == fold(pack))
         ]
-    if form is Form.TEXT:
-        typer.echo("\n".join(order_history_lines(found)))
-        return
-    rows = order_history_rows(found)
-    lines = as_json(rows) if form is Form.JSON else as_csv(rows, ORDER_HISTORY_COLUMNS)
-    typer.echo("\n".join(lines))
+    lines, rows = partial(order_history_lines, found), partial(order_history_rows, found)
+    typer.echo(in_form(form, ORDER_HISTORY_COLUMNS, lines=lines, rows=rows))

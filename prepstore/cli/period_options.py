@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from prepstore.facts import FIRST_YEAR, LAST_YEAR
+from prepstore.cell_types import FIRST_YEAR, LAST_YEAR
 from prepstore.planning.calendar import Period
 
 

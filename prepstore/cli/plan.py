@@ -1,11 +1,12 @@
 """Commands that plan: plan, trace and waste."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of, refuse_other_than_workbook
+from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form, refuse_other_than_workbook
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.progress import at_work
@@ -178,16 +179,14 @@ def waste(
     """
     form = form_of(json=json, csv=csv)
     made = planned_by_options(context, week, first, last, today)
-    typer.echo("\n".join(_waste_lines(made, form, by_day=by_day)))
+    from prepstore.report.plan_json import plan_rows
+    from prepstore.report.row_lists import WASTE_COLUMNS
+
+    lines, rows = partial(_waste_lines, made, by_day=by_day), lambda: plan_rows(made)["waste"]
+    typer.echo(in_form(form, WASTE_COLUMNS, lines=lines, rows=rows))
 
 
-def _waste_lines(made: "Plan", form: Form, *, by_day: bool) -> "Iterator[str]":
-    if form is not Form.TEXT:
-        from prepstore.report.plan_json import plan_rows
-        from prepstore.report.row_lists import WASTE_COLUMNS, as_csv, as_json
-
-        rows = plan_rows(made)["waste"]
-        return as_json(rows) if form is Form.JSON else as_csv(rows, WASTE_COLUMNS)
+def _waste_lines(made: "Plan", *, by_day: bool) -> "Iterator[str]":
     if by_day:
         from prepstore.report.totals import waste_by_day_lines
 

@@ -7,6 +7,7 @@ if TYPE_CHECKING:
 
     from prepstore.movements import Booking, Signed
     from prepstore.tables.gate import Touched
+    from prepstore.written import WrittenRow
 
 _LOTS_AND_ORDERS = (
     "items", "solutions", "solution_parts", "stock", "suppliers", "packs", "on_order",
@@ -27,7 +28,6 @@ def record_checked(connection: "Connection", booking: "Booking", signed: "Signed
     Raises:
         RefusedError: There is nothing in it, or a load would refuse what it leads to.
     """
-    from prepstore.ledger.load import written_rows
     from prepstore.ledger.movements import record
     from prepstore.problems import RefusedError
     from prepstore.tables.gate import refusals
@@ -35,13 +35,26 @@ def record_checked(connection: "Connection", booking: "Booking", signed: "Signed
     if booking.is_empty:
         raise RefusedError("There is nothing to record.")
     touched = _touched(booking)
-    tables = () if touched.everything else _LOTS_AND_ORDERS
-    before = written_rows(connection, *tables)
+    before = _rows(connection, touched)
     entry = record(connection, booking, signed)
-    refused = refusals(before, written_rows(connection, *tables), touched)
+    refused = refusals(before, _rows(connection, touched), touched)
     if refused:
         raise RefusedError(*refused)
     return entry
+
+
+def _rows(connection: "Connection", touched: "Touched") -> "dict[str, list[WrittenRow]]":
+    """Return the rows that are looked at; of lots those that are touched, saying what they hold."""
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.lots import balances
+    from prepstore.tables.held_amounts import with_amounts_held
+
+    if touched.everything:
+        return with_amounts_held(written_rows(connection), balances(connection))
+    written = written_rows(connection, *_LOTS_AND_ORDERS)
+    written["stock"] = [row for row in written["stock"] if row.key in touched.lots]
+    lots = [lot for (lot,) in touched.lots]
+    return with_amounts_held(written, balances(connection, *lots) if lots else {})
 
 
 def _touched(booking: "Booking") -> "Touched":

@@ -3,7 +3,7 @@
 import datetime
 import getpass
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,12 +19,12 @@ from prepstore.written import WrittenRow, WrittenSet
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.facts import Inventory, Settings
+    from prepstore.facts import Settings
     from prepstore.movements import Signed
     from prepstore.planning.calendar import Period
     from prepstore.planning.plan import Plan
     from prepstore.shelf.past import Lots
-    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.shelf import Department, Renamed, Shelf
     from prepstore.tables.intake import Held, Intake
     from prepstore.tables.readable import LeftOut
 
@@ -36,7 +36,15 @@ def stored_rows(path: Path) -> dict[str, list[WrittenRow]]:
         StoreError: There is no store, or it cannot be read.
     """
     with reading(path) as connection:
-        return written_rows(connection)
+        return rows_in(connection)
+
+
+def rows_in(connection: "Connection", *tables: str) -> dict[str, list[WrittenRow]]:
+    """Return the rows of some tables of a store (all if none is named); lots say what they hold."""
+    from prepstore.ledger.lots import balances
+    from prepstore.tables.held_amounts import with_amounts_held
+
+    return with_amounts_held(written_rows(connection, *tables), balances(connection))
 
 
 def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: bool) -> "Intake":
@@ -54,7 +62,7 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
     from prepstore.tables.intake import intake
 
     with writing(path) as connection:
-        held = written_rows(connection)
+        held = rows_in(connection)
         with at_work("Checking the tables"):
             taken = intake(new, held, of_files, held=held_in(connection), count=count)
         with at_work("Saving"):
@@ -92,7 +100,7 @@ def looked_through(
     if not path.exists():
         return intake(new, {}, of_files, held=NOTHING_HELD, count=count)
     with reading(path) as connection:
-        held = written_rows(connection)
+        held = rows_in(connection)
         return intake(new, held, of_files, held=held_in(connection), count=count)
 
 
@@ -131,30 +139,45 @@ def today() -> datetime.date:
     return datetime.datetime.now().astimezone().date()
 
 
-def inventory_in(connection: "Connection", first_day: datetime.date) -> "Inventory":
-    """Return the facts of a store, with the sessions from a day on that are booked out.
+def department_in(connection: "Connection", first_day: datetime.date) -> "Department":
+    """Return all facts of a store, with the sessions from a day on that are booked out.
 
     What is wrong in it, as after a change by another program, is left out and told.
 
     Raises:
         ProblemsError: Something is wrong that cannot be left out.
     """
-    inventory, left_out = facts_in(connection, first_day)
+    department, left_out = _department_and_left_out(connection, first_day)
     tell_left_out(left_out)
-    return inventory
+    return department
 
 
-def facts_in(connection: "Connection", first_day: datetime.date) -> "tuple[Inventory, LeftOut]":
-    """Return the facts of a store as `inventory_in`, and what is left out of them."""
+def _department_and_left_out(
+    connection: "Connection", first_day: datetime.date
+) -> "tuple[Department, LeftOut]":
     from dataclasses import replace
 
+    from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
+    from prepstore.shelf.shelf import Department
     from prepstore.tables.readable import as_far_as_right
 
-    result, left_out = as_far_as_right(written_rows(connection))
-    sessions = [one.session for one in result.inventory.sessions if one.date >= first_day]
-    booked = booked_among(connection, sessions)
-    return replace(result.inventory, booked_out=booked), left_out
+    known, left_out = as_far_as_right(written_rows(connection))
+    sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
+    timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
+    department = Department(
+        known.stores(balances(connection)),
+        _renamed(connection),
+        catalogue=known.catalogue,
+        timetable=timetable,
+    )
+    return department, left_out
+
+
+def _renamed(connection: "Connection") -> "Renamed":
+    from prepstore.ledger.names import recorded_names, renamed_by_now
+
+    return renamed_by_now(recorded_names(connection))
 
 
 _TOLD_AT_MOST = 20
@@ -188,36 +211,26 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
         ProblemsError: Something is wrong that cannot be left out.
     """
     from prepstore.chemistry.materials import SolutionCircleError
-    from prepstore.facts import Settings
-    from prepstore.tables.crosscheck import unknown_names
+    from prepstore.ledger.lots import balances
+    from prepstore.shelf.shelf import Shelf
+    from prepstore.stores import stores_of
+    from prepstore.tables.name_checks import unknown_names
     from prepstore.tables.readable import as_far_as_right, lots_to_mend
-    from prepstore.tables.understand import inventory_of, understand
+    from prepstore.tables.understand import facts_of, goods_of, to_come, understand
 
     written = written_rows(connection, *_OF_A_SHELF)
     if then is not None:
         written["stock"] = list(then.rows)
-    held = None if then is None else then.balances
+    held = balances(connection) if then is None else then.balances
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
-            return _shelf_of(connection, inventory_of(known, Settings()), held)
-    lots, of_lots = lots_to_mend(written)
-    result, left_out = as_far_as_right({**written, "stock": lots})
+            lots, orders = facts_of(known["stock"]), to_come(known["on_order"])
+            return Shelf(stores_of(goods_of(known), lots, orders, held), _renamed(connection))
+    mended, of_lots = lots_to_mend(written)
+    result, left_out = as_far_as_right({**written, "stock": mended})
     tell_left_out(left_out, of_lots)
-    return _shelf_of(connection, result.inventory, held)
-
-
-def _shelf_of(
-    connection: "Connection", inventory: "Inventory", held: "Mapping[str, int] | None" = None
-) -> "Shelf":
-    from prepstore.chemistry.materials import materials
-    from prepstore.ledger.lots import balances
-    from prepstore.ledger.names import recorded_names, renamed_by_now
-    from prepstore.shelf.shelf import shelf_of
-
-    renamed = renamed_by_now(recorded_names(connection))
-    held = balances(connection) if held is None else held
-    return shelf_of(inventory, materials(inventory), held, renamed)
+    return Shelf(result.stores(held), _renamed(connection))
 
 
 def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:
@@ -226,8 +239,8 @@ def refuse_old_name(connection: "Connection", name: str | None, *tables: str) ->
     Raises:
         RefusedError: It is one; says what the thing is called now.
     """
+    from prepstore.cell_types import fold
     from prepstore.columns import NAME_COLUMN
-    from prepstore.facts import fold
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.problems import RefusedError
 
@@ -247,8 +260,8 @@ def refuse_unknown(connection: "Connection", name: str | None, *tables: str) -> 
     Raises:
         RefusedError: It is one; names the nearest, or what the thing is called now.
     """
+    from prepstore.cell_types import fold
     from prepstore.columns import NAME_COLUMN
-    from prepstore.facts import fold
     from prepstore.problems import RefusedError, nearest
 
     if name is None:
@@ -269,31 +282,21 @@ def settings_in(connection: "Connection") -> "Settings":
     return read_settings(known["settings"])[0]
 
 
-def whole_shelf_in(connection: "Connection", first_day: datetime.date) -> "Shelf":
-    """Return the lots of a store beside all facts, with the sessions from a day on that are booked.
-
-    Raises:
-        ProblemsError: As `inventory_in`.
-    """
-    return _shelf_of(connection, inventory_in(connection, first_day))
-
-
 def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     """Return the plan of a period as of a day, from what a store holds.
 
     Raises:
         StoreError: There is no store, or it cannot be read.
-        ProblemsError: As `inventory_in`.
+        ProblemsError: As `department_in`.
     """
     from dataclasses import replace
 
-    from prepstore.planning.make_plan import plan_period
     from prepstore.report.left_out import left_out_warnings
 
     with at_work("Reading the store"), reading(path) as connection:
-        inventory, left_out = facts_in(connection, day)
+        department, left_out = _department_and_left_out(connection, day)
     tell_left_out(left_out)
-    with at_work(f"Planning {len(inventory.sessions)} sessions"):
-        plan = plan_period(inventory, period, day)
+    with at_work(f"Planning {len(department.timetable.sessions)} sessions"):
+        plan = department.plan(period, day)
     warnings = left_out_warnings(left_out.problems, left_out.names)
     return replace(plan, warnings=(*warnings, *plan.warnings))

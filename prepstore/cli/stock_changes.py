@@ -165,7 +165,7 @@ def _received(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date)
 
 def _coming(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -> "Coming":
     """Return an amount that came, of an item or into a lot that is named."""
-    from prepstore.facts import fold
+    from prepstore.cell_types import fold
     from prepstore.problems import RefusedError
     from prepstore.shelf.asked import quantity
     from prepstore.shelf.receiving import Coming
@@ -176,7 +176,7 @@ def _coming(shelf: "Shelf", came: _Came, label: _Labelled, day: datetime.date) -
         if fold(came.what) not in shelf.materials:
             raise RefusedError(f"{held.label} is a lot already. Leave --lot out, or name the item.")
         held = None
-    if held is None and fold(came.what) in shelf.inventory.packs:
+    if held is None and fold(came.what) in shelf.goods.packs:
         what = f"{came.what} is a pack, which says how much is in it. Leave the amount out"
         raise RefusedError(f"{what}, or name the item.")
     material = held.material if held is not None else shelf.material(came.what)
@@ -200,7 +200,7 @@ def _bought(shelf: "Shelf", came: _Came) -> "Bought":
 
     return Bought(
         paid=None if came.price is None else f"{came.price:f}",
-        supplier=came.supplier and supplier_named(shelf.inventory, came.supplier),
+        supplier=came.supplier and supplier_named(shelf.goods, came.supplier),
         delivery_note=came.delivery_note,
     )
 
@@ -273,7 +273,7 @@ def state(
 
     Example: prepstore stock state S27-042 quarantine --reason cloudy
     """
-    from prepstore.facts import LotState
+    from prepstore.cell_types import LotState
     from prepstore.shelf.handling import state_changed
 
     if now not in list(LotState):
@@ -312,7 +312,7 @@ def discard(
     def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
         held = shelf.lot(lot)
         wanted = quantity(held.material, written_amount(amount)) if amount is not None else None
-        into = stream_named(shelf.inventory, stream) if stream is not None else None
+        into = stream_named(shelf.goods, stream) if stream is not None else None
         return _of(discarded(held, wanted, into), reason=reason)
 
     store: Store = context.obj

@@ -104,8 +104,8 @@ def correct(
 def _corrected(
     connection: "Connection", hand: Hand, lot: str, right: "Right", reason: str | None
 ) -> Decided:
+    from prepstore.cell_types import fold
     from prepstore.cli.rooms import shelf_in, today
-    from prepstore.facts import fold
     from prepstore.ledger.lots import lot_cells
     from prepstore.shelf.correcting import corrected
 

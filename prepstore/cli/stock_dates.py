@@ -1,12 +1,13 @@
 """Commands for what time does to the shelf: expiry, peroxides, and the test for them."""
 
 import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from prepstore.cli.booking_options import By, DryRun, Hand, LotLabel, On, Reason
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
@@ -36,24 +37,19 @@ def expiry(
     Example: prepstore stock expiry --within 60
     """
     form = form_of(json=json, csv=csv)
-    from prepstore.cli.rooms import today, whole_shelf_in
+    from prepstore.cli.rooms import department_in, today
     from prepstore.ledger.store_file import reading
     from prepstore.report.expiry_list import EXPIRY_COLUMNS, expiry_lines, expiry_rows
-    from prepstore.report.row_lists import as_csv, as_json
     from prepstore.shelf.expiry import losses
 
     store: Store = context.obj
     day = on or today()
     with reading(store.path) as connection:
-        shelf = whole_shelf_in(connection, day)
-    found = losses(shelf, day, within)
-    if form is Form.TEXT:
-        last = day + datetime.timedelta(days=within)
-        typer.echo("\n".join(expiry_lines(found, shelf.inventory.settings.currency, last)))
-    else:
-        rows = expiry_rows(found)
-        lines = as_json(rows) if form is Form.JSON else as_csv(rows, EXPIRY_COLUMNS)
-        typer.echo("\n".join(lines))
+        department = department_in(connection, day)
+    found = losses(department, day, within)
+    last, currency = day + datetime.timedelta(days=within), department.catalogue.settings.currency
+    lines, rows = partial(expiry_lines, found, currency, last), partial(expiry_rows, found)
+    typer.echo(in_form(form, EXPIRY_COLUMNS, lines=lines, rows=rows))
 
 
 @answers
@@ -78,7 +74,6 @@ def peroxides(
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.store_file import reading
     from prepstore.report import expiry_list
-    from prepstore.report.row_lists import as_csv, as_json
     from prepstore.shelf.peroxides import not_watched, to_test
 
     store: Store = context.obj
@@ -89,14 +84,10 @@ def peroxides(
     if within is not None:
         last = day + datetime.timedelta(days=within)
         found = [one for one in found if one.is_due_by(last)]
-    if form is Form.TEXT:
-        hints = expiry_list.not_watched_lines(not_watched(shelf, day))
-        lines = [*expiry_list.peroxide_lines(found, day), *hints, expiry_list.CAUTION]
-        typer.echo("\n".join(lines))
-    else:
-        rows = expiry_list.peroxide_rows(found, day)
-        columns = expiry_list.PEROXIDE_COLUMNS
-        typer.echo("\n".join(as_json(rows) if form is Form.JSON else as_csv(rows, columns)))
+    hints = expiry_list.not_watched_lines(not_watched(shelf, day))
+    lines = [*expiry_list.peroxide_lines(found, day), *hints, expiry_list.CAUTION]
+    rows = partial(expiry_list.peroxide_rows, found, day)
+    typer.echo(in_form(form, expiry_list.PEROXIDE_COLUMNS, lines=lambda: lines, rows=rows))
 
 
 @answers

@@ -18,7 +18,7 @@ from prepstore.cli.booking_options import (
     amounts_by_item,
     written_amount,
 )
-from prepstore.cli.bookings import Decided, book, of_lots, record_decided
+from prepstore.cli.bookings import Decided, book_from_all, of_lots, record_decided
 from prepstore.cli.counting_sheets import Sheet, count_by_sheet
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import Week, read_day
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.movements import Booking
-    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.shelf import Department
 
 
 @answers
@@ -59,14 +59,13 @@ def make(
     """
     if (week is None) == (volume is None):
         raise typer.BadParameter("Give either --week, for a batch of its plan, or --volume.")
-    from prepstore.planning.make_plan import plan_period
     from prepstore.shelf.asked import quantity
     from prepstore.shelf.making import NewBottle, batch_of, made, solution_named, volume_of
 
-    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
+    def decide(shelf: "Department", day: datetime.date) -> "Booking":
         wanted = solution_named(shelf, solution)
         if week is not None:
-            batch = batch_of(plan_period(shelf.inventory, week, day), wanted, make_on)
+            batch = batch_of(shelf.plan(week, day), wanted, make_on)
         else:
             asked = quantity(shelf.material(solution), written_amount(volume or ""))
             batch = volume_of(shelf, wanted, asked)
@@ -74,7 +73,7 @@ def make(
         return made(shelf, batch, went_in, NewBottle(day, lot, place))
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide, whole=True)
+    book_from_all(store.path, Hand(by, on, dry_run), decide)
 
 
 @answers

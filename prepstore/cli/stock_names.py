@@ -1,19 +1,20 @@
 """Commands for names: rename and retire, history kept, and what was renamed and retired."""
 
 import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from prepstore.cli.booking_options import By, DryRun, Hand, On, Reason
-from prepstore.cli.bookings import book
-from prepstore.cli.list_options import AsCsv, AsJson, Form, form_of
+from prepstore.cli.bookings import book_from_all
+from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form
 from prepstore.cli.outcome import answers
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
     from prepstore.movements import Booking, NameChange
-    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.shelf import Department
 
 Kind = Annotated[
     str | None,
@@ -56,12 +57,12 @@ def rename(
     _check_kind(kind)
     from prepstore.shelf.names import bearer_of, renamed
 
-    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
-        bearer = bearer_of(shelf.inventory, old, kind, shelf.renamed)
-        return _of(renamed(shelf.inventory, bearer, new), reason)
+    def decide(department: "Department", _day: datetime.date) -> "Booking":
+        bearer = bearer_of(department.catalogue, old, kind, department.renamed)
+        return _of(renamed(department.catalogue, bearer, new), reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide, whole=True)
+    book_from_all(store.path, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -85,12 +86,13 @@ def retire(
     _check_kind(kind)
     from prepstore.shelf.names import bearer_of, reinstated, retired
 
-    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
-        bearer = bearer_of(shelf.inventory, name, kind, shelf.renamed)
-        return _of(reinstated(bearer) if reinstate else retired(shelf, bearer, day), reason)
+    def decide(department: "Department", day: datetime.date) -> "Booking":
+        bearer = bearer_of(department.catalogue, name, kind, department.renamed)
+        change = reinstated(bearer) if reinstate else retired(department, bearer, day)
+        return _of(change, reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide, whole=True)
+    book_from_all(store.path, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -108,13 +110,9 @@ def names(
     from prepstore.ledger.names import recorded_names
     from prepstore.ledger.store_file import reading
     from prepstore.report.name_list import NAME_COLUMNS, name_lines, name_rows
-    from prepstore.report.row_lists import as_csv, as_json
 
     store: Store = context.obj
     with reading(store.path) as connection:
         found = recorded_names(connection)
-    if form is Form.TEXT:
-        typer.echo("\n".join(name_lines(found)))
-        return
-    rows = name_rows(found)
-    typer.echo("\n".join(as_json(rows) if form is Form.JSON else as_csv(rows, NAME_COLUMNS)))
+    lines, rows = partial(name_lines, found), partial(name_rows, found)
+    typer.echo(in_form(form, NAME_COLUMNS, lines=lines, rows=rows))

@@ -1,6 +1,7 @@
 """What was spent by supplier, what sessions and practicals cost, and what was used of each item."""
 
 import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -11,6 +12,7 @@ from prepstore.cli.list_options import (
     Form,
     Out,
     form_of,
+    in_form,
     refuse_other_than_workbook,
 )
 from prepstore.cli.lots_then import priced
@@ -19,8 +21,6 @@ from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from sqlalchemy import Connection
 
     from prepstore.movements import Recorded
@@ -72,17 +72,14 @@ def spending(
 
         write_spending(found, out, f"Store {store.path.name}, {_days(first, last)}.", currency)
         typer.echo(f"Wrote {out}", err=True)
-    typer.echo("\n".join(_lines(found, By(by), form, currency)))
+    typer.echo(_list(found, By(by), form, currency))
 
 
-def _lines(found: "Spending", by: "By", form: Form, currency: str | None) -> "Iterable[str]":
-    from prepstore.report.row_lists import as_csv, as_json
+def _list(found: "Spending", by: "By", form: Form, currency: str | None) -> str:
     from prepstore.report.spending_list import SPENDING_COLUMNS, spending_lines, spending_rows
 
-    if form is Form.TEXT:
-        return spending_lines(found, by, currency)
-    rows = spending_rows(found, by)
-    return as_json(rows) if form is Form.JSON else as_csv(rows, SPENDING_COLUMNS[by])
+    lines, rows = partial(spending_lines, found, by, currency), partial(spending_rows, found, by)
+    return in_form(form, SPENDING_COLUMNS[by], lines=lines, rows=rows)
 
 
 def _days(first: Day, last: Day) -> str:

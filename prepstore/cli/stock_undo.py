@@ -13,9 +13,8 @@ from prepstore.cli.store_option import Store
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.movements import NameChange, Recorded, SessionUse
+    from prepstore.movements import NameChange, SessionUse
     from prepstore.report.booking_list import LotsBefore
-    from prepstore.shelf.shelf import Shelf
     from prepstore.shelf.undoing import Entry
 
 
@@ -45,21 +44,19 @@ def undone_in(connection: "Connection", number: int, hand: Hand) -> Decided:
     Raises:
         RefusedError: There is no such entry, or something stands in the way.
     """
-    from dataclasses import replace
-
-    from prepstore.cli.rooms import shelf_in, today
+    from prepstore.cli.rooms import department_in, shelf_in, today
     from prepstore.shelf.undoing import undone
 
     entry = _entry(connection, number)
-    shelf = shelf_in(connection)
+    day = hand.on or today()
+    shelf = department_in(connection, day) if entry.names else shelf_in(connection)
     booking = undone(entry, _names_back(connection, entry))
-    booking = replace(booking, amounts=_as_typed(shelf, entry))
-    return of_lots(shelf, booking, hand.on or today(), _before(connection, entry))
+    return of_lots(shelf, booking, day, _before(connection, entry))
 
 
 def _entry(connection: "Connection", number: int) -> "Entry":
     """Return all that was recorded with an entry, and what has happened to it since."""
-    from prepstore.facts import fold
+    from prepstore.cell_types import fold
     from prepstore.ledger.lots import lot_cells
     from prepstore.ledger.movements import Asked, recorded, session_uses
     from prepstore.ledger.names import recorded_names
@@ -103,60 +100,13 @@ def _later(connection: "Connection", uses: "Sequence[SessionUse]", number: int) 
 def _names_back(connection: "Connection", entry: "Entry") -> "tuple[NameChange, ...]":
     import datetime
 
-    from prepstore.cli.rooms import whole_shelf_in
+    from prepstore.cli.rooms import department_in
     from prepstore.shelf.names import change_undone
 
     if not entry.names:
         return ()
-    shelf = whole_shelf_in(connection, datetime.date.max)
-    return tuple(change_undone(shelf, one.change) for one in entry.names[::-1])
-
-
-def _as_typed(shelf: "Shelf", entry: "Entry") -> dict[str, str]:
-    """Return what lots' rows say of their amounts again: the words typed, where these still hold.
-
-    Lots of which the entry neither changed nor told the amount are left out.
-    """
-    from prepstore.amounts import of_billionths, plain
-    from prepstore.shelf.undoing import typed_before
-
-    found = {}
-    for lot, history in _by_lot(entry).items():
-        mine = [one.movement for one in history if one.entry == entry.number]
-        # One that changes no cell tells the amount, be it a count that found what was there.
-        if not any(movement.billionths or movement.change is None for movement in mine):
-            continue
-        held = sum(one.movement.billionths for one in history)
-        held -= sum(movement.billionths for movement in mine)
-        written = typed_before(history, entry.number)
-        holds = written and _comes_to(shelf, entry.cells[lot].get("item", ""), written, held)
-        found[lot] = written if holds else f"{plain(of_billionths(held))} {mine[0].unit}"
-    return found
-
-
-def _by_lot(entry: "Entry") -> "dict[str, list[Recorded]]":
-    from prepstore.facts import fold
-
-    found: dict[str, list[Recorded]] = {}
-    for one in entry.of_lots:
-        found.setdefault(fold(one.movement.lot), []).append(one)
-    return found
-
-
-def _comes_to(shelf: "Shelf", item: str, written: str, billionths: int) -> bool:
-    """Return whether an amount as it was typed comes to what a lot of an item holds."""
-    from prepstore.amounts import in_billionths
-    from prepstore.chemistry.conversions import NoRouteError, in_unit
-    from prepstore.facts import fold
-    from prepstore.tables.units import read_amount
-
-    material = shelf.materials.get(fold(item))
-    if material is None:
-        return False
-    try:
-        return in_billionths(in_unit(material, read_amount(written))) == billionths
-    except NoRouteError:
-        return False
+    department = department_in(connection, datetime.date.max)
+    return tuple(change_undone(department, one.change) for one in entry.names[::-1])
 
 
 def _before(connection: "Connection", entry: "Entry") -> "LotsBefore":

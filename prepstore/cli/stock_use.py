@@ -89,16 +89,17 @@ class _Taken:
 
 def _use_of(connection: "Connection", on: datetime.date | None, taken: _Taken) -> Decided:
     """Return the use of a lot or an item, for a session or another purpose."""
-    from prepstore.cli.rooms import shelf_in, today, whole_shelf_in
+    from prepstore.cli.rooms import department_in, shelf_in, today
     from prepstore.shelf.session_use import further_use, session_named
 
     day = on or today()
     if taken.session is None:
         shelf = shelf_in(connection)
         return of_lots(shelf, _taken(shelf, taken, day), day)
-    shelf = whole_shelf_in(connection, day)
-    session = session_named(shelf.inventory, taken.session)
-    return of_lots(shelf, further_use(shelf, session, _taken(shelf, taken, day)), day)
+    department = department_in(connection, day)
+    session = session_named(department.timetable, taken.session)
+    booking = further_use(department, session, _taken(department, taken, day))
+    return of_lots(department, booking, day)
 
 
 def _taken(shelf: "Shelf", taken: _Taken, day: datetime.date) -> "Booking":
@@ -128,7 +129,7 @@ class _Told:
 
 def _day_of(store: Store, session: str) -> datetime.date | None:
     """Return the day of a session, on which what it used was used; None where it is not known."""
-    from prepstore.facts import fold
+    from prepstore.cell_types import fold
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.store_file import reading
 
@@ -142,7 +143,7 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
     """Return what a session took; of one that is booked out, what sets it right."""
     from dataclasses import replace
 
-    from prepstore.cli.rooms import whole_shelf_in
+    from prepstore.cli.rooms import department_in
     from prepstore.ledger.movements import Asked, recorded, session_uses
     from prepstore.shelf.session_use import (
         is_booked_out,
@@ -151,8 +152,8 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
         session_used,
     )
 
-    shelf = whole_shelf_in(connection, datetime.date.min)
-    session = session_named(shelf.inventory, told.session)
+    shelf = department_in(connection, datetime.date.min)
+    session = session_named(shelf.timetable, told.session)
     really = _real_use(shelf, told)
     so_far = session_uses(connection, session=session.session)
     if is_booked_out(so_far):

@@ -1,14 +1,16 @@
 """What listed lots are worth: one by one, in groups, or as a sheet to print."""
 
 import datetime
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from prepstore.cli.list_options import Form
+from prepstore.cli.list_options import Form, in_form
 from prepstore.cli.lots_then import priced
 from prepstore.cli.store_option import Store
 
@@ -87,15 +89,15 @@ def list_worths(
     if asked.out is not None:
         _write(store, asked, shown, found.past)
     if asked.out is None or form is not Form.TEXT:
-        typer.echo("\n".join([*_lines(form, asked, shown), *_remarks(form, found)]))
+        typer.echo(_list(form, asked, shown, found.remarks))
 
 
 def _prices(
     connection: "Connection", lots: "Sequence[Listed]", past: datetime.date | None
 ) -> "dict[str, Cost]":
     """Return what a unit of each listed lot cost, by what was recorded up to a day."""
+    from prepstore.cell_types import fold
     from prepstore.cli.rooms import shelf_in, today
-    from prepstore.facts import fold
     from prepstore.ledger.movements import Asked, recorded
     from prepstore.movements import standing
 
@@ -110,34 +112,20 @@ def _prices(
     }
 
 
-def _remarks(form: Form, found: ListedLots) -> list[str]:
-    return found.remarks if form is Form.TEXT else []
-
-
-def _lines(form: Form, asked: Worths, shown: _Shown) -> Iterator[str]:
-    from prepstore.report.row_lists import as_csv, as_json
-    from prepstore.report.worth_list import (
-        WORTH_COLUMNS,
-        group_columns,
-        group_lines,
-        group_rows,
-        worth_lines,
-        worth_rows,
-    )
+def _list(form: Form, asked: Worths, shown: _Shown, remarks: Sequence[str]) -> str:
+    from prepstore.report import worth_list
     from prepstore.shelf.worth import grouped, together
 
     if asked.by is None:
-        if form is Form.TEXT:
-            return worth_lines(shown.lots, shown.worths, shown.currency)
-        rows = worth_rows(shown.lots, shown.worths)
-        columns: tuple[str, ...] = WORTH_COLUMNS
-    else:
-        groups = grouped(shown.worths, asked.by)
-        if form is Form.TEXT:
-            return group_lines(groups, asked.by, together(shown.worths), shown.currency)
-        rows = group_rows(groups, asked.by)
-        columns = group_columns(asked.by)
-    return as_json(rows) if form is Form.JSON else as_csv(rows, columns)
+        of_lots = worth_list.worth_lines(shown.lots, shown.worths, shown.currency)
+        rows = partial(worth_list.worth_rows, shown.lots, shown.worths)
+        lines = partial(chain, of_lots, remarks)
+        return in_form(form, worth_list.WORTH_COLUMNS, lines=lines, rows=rows)
+    groups = grouped(shown.worths, asked.by)
+    of_groups = worth_list.group_lines(groups, asked.by, together(shown.worths), shown.currency)
+    rows = partial(worth_list.group_rows, groups, asked.by)
+    lines = partial(chain, of_groups, remarks)
+    return in_form(form, worth_list.group_columns(asked.by), lines=lines, rows=rows)
 
 
 def _write(store: Store, asked: Worths, shown: _Shown, past: datetime.date | None) -> None:

@@ -117,16 +117,12 @@ def _count(found: list[str]) -> str:
 
 def _faults(connection: "Connection") -> list[str]:
     """Return what is wrong with the file and, where that is whole, with what it holds."""
-    from prepstore.cli.rooms import shelf_in
-    from prepstore.ledger.load import written_rows
+    from prepstore.cli.rooms import rows_in
     from prepstore.ledger.soundness import damage_told, faults_of_a_whole_file
-    from prepstore.shelf.agreement import rows_that_disagree
     from prepstore.tables.crosscheck import checked
 
     damaged = damage_told(connection)
     if damaged:
         return damaged
-    problems = checked(written_rows(connection)).problems
-    found = [*faults_of_a_whole_file(connection), *(problem.sentence for problem in problems)]
-    # Of what is left out because of a mistake, nothing more can be said.
-    return found or list(rows_that_disagree(shelf_in(connection)))
+    problems = checked(rows_in(connection)).problems
+    return [*faults_of_a_whole_file(connection), *(problem.sentence for problem in problems)]

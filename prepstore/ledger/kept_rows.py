@@ -7,8 +7,8 @@ from typing import Any, Final
 from sqlalchemy import Connection, TableClause, func, insert, select
 
 from prepstore.amounts import of_billionths, plain
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES, Column, Table
-from prepstore.facts import fold
 from prepstore.history import HISTORY, Billionths, Day, History, KeptMovement
 from prepstore.ledger.light import light_table
 from prepstore.ledger.lots import STOCK, TAKEN_BY, lot_names, put_lots, taken_by

@@ -4,7 +4,7 @@ from datetime import date
 
 from sqlalchemy import Connection, func, select
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.ledger.lots import STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, recorded_of
 from prepstore.ledger.names import Renames, recorded_names

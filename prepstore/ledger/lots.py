@@ -9,11 +9,10 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Row, column, delete, insert, select, table, update
 
-from prepstore.amounts import of_billionths, plain
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.facts import fold
 from prepstore.ledger.light import light_table, next_number
-from prepstore.movements import Booking, Movement
+from prepstore.movements import AS_TYPED, Booking, Movement
 
 STOCK: Final = table(
     "stock",
@@ -137,23 +136,17 @@ def _cell(connection: Connection, movement: Movement) -> str:
 
 
 def let_rows_follow(connection: Connection, booking: Booking) -> None:
-    """Let the rows of lots say what their movements came to."""
+    """Let the rows of lots say what is typed of them: changed cells, and amounts found."""
     for movement in booking.movements:
         if movement.change is not None and movement.change.column in TABLES["stock"].columns:
             cells = {movement.change.column: movement.change.now or None}
             connection.execute(update(STOCK).where(STOCK.c.key == fold(movement.lot)).values(cells))
-    # A new lot's row says already what came into it, as it was typed.
-    new = {fold(cells["lot"]) for cells in booking.new_lots}
-    moved = {
-        lot: one
+    typed = {
+        fold(one.lot): one.written
         for one in booking.movements
-        if (lot := fold(one.lot)) not in new
-        and (one.billionths or one.written or lot in booking.amounts)
+        if one.what in AS_TYPED and one.written
     }
-    held = balances(connection, *moved) if moved else {}
-    for lot, billionths in held.items():
-        in_figures = f"{plain(of_billionths(billionths))} {moved[lot].unit}"
-        amount = booking.amounts.get(lot) or in_figures
+    for lot, amount in (typed | dict(booking.amounts)).items():
         connection.execute(update(STOCK).where(STOCK.c.key == lot).values(amount=amount))
     for lot, why in booking.gone.items():
         connection.execute(update(STOCK).where(STOCK.c.key == lot).values(gone=why or None))

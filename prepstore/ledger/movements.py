@@ -15,7 +15,7 @@ from sqlalchemy import (
 )
 
 from prepstore.amounts import Kind
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.ledger.light import light_table, next_number
 from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names

@@ -6,8 +6,8 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, insert, select, update
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES, places_of
-from prepstore.facts import fold
 from prepstore.ledger.light import light_table, table_of_a_set
 from prepstore.ledger.load import stored_key
 from prepstore.movements import NameChange, NameWhat, NewName, RecordedName

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Row, Select, delete, insert, select, update
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.ledger.light import light_table, next_number, table_of_a_set
 from prepstore.ledger.load import stored_key
 from prepstore.movements import OrderChange, OrderWhat, RecordedOrder

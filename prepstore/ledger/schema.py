@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, Final, Protocol
 
 from prepstore.amounts import in_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 
 
 class Ledger(Protocol):

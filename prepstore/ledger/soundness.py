@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from sqlalchemy import Connection, func, select
 
 from prepstore.amounts import of_billionths, plain
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.ledger.damage import broken_references, damage_of, strange_parts
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK

@@ -7,7 +7,8 @@ from decimal import Decimal
 from itertools import combinations
 
 from prepstore.amounts import ZERO, round_up
-from prepstore.facts import Item, fold
+from prepstore.cell_types import fold
+from prepstore.facts import Item
 from prepstore.planning.demands import ScaledLine, SessionWork
 
 _SECONDS = 60

@@ -1,13 +1,14 @@
 """Solutions to make up: which sessions a batch serves, when it is made, what it asks for."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, settle, times_into
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Ingredient, amounts_for
-from prepstore.facts import Solution, fold
+from prepstore.facts import Solution
 from prepstore.planning.calendar import Calendar
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served
@@ -60,6 +61,7 @@ class Batch:
 
     `wanted_ml` is what its demands still need, `volume_ml` that rounded up, made in `makings`
     goes of the largest vessel. `sessions` are all it serves, directly or through other batches.
+    `demands` are what it asks for of each part on its make-day, in the order of `parts`.
     """
 
     solution: Solution
@@ -71,6 +73,7 @@ class Batch:
     served: tuple[Served, ...]
     sessions: tuple[SessionWork, ...]
     parts: tuple[PartNeed, ...]
+    demands: tuple[Demand, ...]
     is_promised: bool
 
     @property
@@ -87,21 +90,10 @@ class Batch:
         """Return what each making takes of a part, in the part's unit."""
         return part.amount / self.makings
 
-    def part_demands(self) -> Iterable[Demand]:
-        """Yield what the batch wants of each part on its make-day."""
-        first = self.sessions[0].order
-        for part in self.parts:
-            yield Demand(
-                name=part.name,
-                amount=part.amount,
-                day_of_use=self.make_on,
-                day_of_need=self.make_on,
-                is_promised=self.is_promised,
-                order=(self.make_on, 0, self.solution.solution, first),
-                wanted_by=self.name,
-                is_for_batch=True,
-                sessions=self.sessions,
-            )
+    @property
+    def left_ml(self) -> Decimal:
+        """Return what is made beyond what its demands want, mL."""
+        return self.volume_ml - self.wanted_ml
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +159,18 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
     keeps = solution.shelf_life
     volume = rules.rounded_up(wanted)
     sessions = {work.order: work for one in group for work in one.demand.sessions}
+    parts = _parts(rules, volume)
+    asked_for = Demand(
+        name="",
+        amount=ZERO,
+        day_of_use=make_on,
+        day_of_need=make_on,
+        is_promised=all(one.demand.is_promised for one in group),
+        order=(make_on, 0, solution.solution, min(sessions)),
+        wanted_by=fold(solution.solution),
+        is_for_batch=True,
+        sessions=tuple(sessions[order] for order in sorted(sessions)),
+    )
     return Batch(
         solution=solution,
         make_on=make_on,
@@ -175,9 +179,10 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
         volume_ml=volume,
         makings=1 if rules.largest_ml is None else times_into(volume, rules.largest_ml),
         served=tuple(group),
-        sessions=tuple(sessions[order] for order in sorted(sessions)),
-        parts=_parts(rules, volume),
-        is_promised=all(one.demand.is_promised for one in group),
+        sessions=asked_for.sessions,
+        parts=parts,
+        demands=tuple(replace(asked_for, name=part.name, amount=part.amount) for part in parts),
+        is_promised=asked_for.is_promised,
     )
 
 

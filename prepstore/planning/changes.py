@@ -88,9 +88,7 @@ def figures_of(plan: Plan) -> Figures:
         },
         batches=batches,
         short={row.material.name: row.short for row in plan.stock.values() if row.short},
-        packs={
-            (order.pack.pack.pack, plan.label(order.name)): order.packs for order in plan.orders
-        },
+        packs={(order.offer.code, plan.label(order.name)): order.packs for order in plan.orders},
         containers={
             stream.name: stream.containers
             for stream in plan.waste.streams

@@ -6,19 +6,10 @@ from datetime import date, datetime, time
 from decimal import Decimal
 
 from prepstore.amounts import Kind, round_up
-from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import (
-    Inventory,
-    ItemKind,
-    Per,
-    PracticalLine,
-    Replacement,
-    Session,
-    Settings,
-    Shares,
-    fold,
-    replacement_chain,
-)
+from prepstore.catalogue import Catalogue
+from prepstore.cell_types import NOT_ASSIGNED, ItemKind, Per, Share, Shares, fold
+from prepstore.chemistry.conversions import in_unit
+from prepstore.facts import PracticalLine, Replacement, Session, Settings
 
 ONE = Decimal(1)
 
@@ -29,6 +20,8 @@ class ScaledLine:
 
     `name` is the folded name of what is used, after replacements (`chain`). `each` is the amount
     for one student, group or session in that item's unit, `count` how many of them there are.
+    `ends` are where it ends (folded), in shares that add up to 1; none for what is not followed,
+    such as apparatus and consumables without a `to`.
     """
 
     line: PracticalLine
@@ -37,7 +30,7 @@ class ScaledLine:
     each: Decimal
     count: int
     spare: Decimal
-    to: Shares | None
+    ends: tuple[Share, ...]
 
     @property
     def expected(self) -> Decimal:
@@ -90,12 +83,13 @@ class SessionWork:
         return datetime.combine(self.session.date, self.session.start or time.min)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Demand:
     """An amount of one item or solution wanted by a session or by a batch.
 
     `wanted_by` is the session's name or the folded name of the batch's solution; `sessions` are
-    all that it serves. `order` sorts demands in the order in which they are served.
+    all that it serves. `order` sorts demands in the order in which they are served. Each demand is
+    itself alone, however alike two are, so that what served it can be looked up by it.
     """
 
     name: str
@@ -135,9 +129,8 @@ def session_demands(needs: Mapping[str, Decimal], work: SessionWork) -> Iterator
 class Scaler:
     """Scales practicals to sessions; works out each size of session once."""
 
-    def __init__(self, inventory: Inventory, materials: Mapping[str, Material]) -> None:
-        self._inventory = inventory
-        self._materials = materials
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
         self._scales: dict[tuple[object, ...], Scale] = {}
 
     def scale(self, session: Session) -> Scale:
@@ -154,7 +147,7 @@ class Scaler:
         return found
 
     def _group_size(self, session: Session) -> int:
-        return session.group_size or self._inventory.practicals[fold(session.practical)].group_size
+        return session.group_size or self._catalogue.practicals[fold(session.practical)].group_size
 
     def _worked_out(self, session: Session, group_size: int, left_out: frozenset[str]) -> Scale:
         groups = -(-session.students // group_size)
@@ -166,37 +159,48 @@ class Scaler:
         }
         lines = tuple(
             self._scaled(line, counts[line.per])
-            for line in self._inventory.lines.get(fold(session.practical), ())
+            for line in self._catalogue.lines.get(fold(session.practical), ())
             if not (line.optional and fold(line.stage or "") in left_out)
         )
         return Scale(groups, sets, lines, self._needs(lines))
 
     def _scaled(self, line: PracticalLine, count: int) -> ScaledLine:
-        chain = replacement_chain(line.item, self._inventory.replacements)
+        chain = self._catalogue.replaced(line.item)
         name = fold(chain[-1].replaced_by if chain else line.item)
         factor = ONE
         to = line.to
         for replacement in chain:
             factor *= replacement.factor or ONE
             to = replacement.to or to
-        each = in_unit(self._materials[name], line.amount) * factor
-        return ScaledLine(line, name, chain, each, count, self._spare(line, name), to)
+        each = in_unit(self._catalogue.materials[name], line.amount) * factor
+        spare, ends = self._spare(line, name), self._ends(name, to)
+        return ScaledLine(line, name, chain, each, count, spare, ends)
+
+    def _ends(self, name: str, to: Shares | None) -> tuple[Share, ...]:
+        """Return where what a line uses ends, folded: as it says, else not assigned or nowhere."""
+        if to:
+            return tuple(Share(fold(share.end), share.fraction) for share in to)
+        item = self._catalogue.items.get(name)
+        if item is None or item.kind in (ItemKind.REAGENT, ItemKind.SOLVENT):
+            return (Share(NOT_ASSIGNED, ONE),)
+        return ()
 
     def _spare(self, line: PracticalLine, name: str) -> Decimal:
         if line.spare is not None:
             return line.spare
         if line.per is Per.SESSION:
             return Decimal(0)
-        item = self._inventory.items.get(name)
-        return spare_setting(self._inventory.settings, item.kind if item else None)
+        item = self._catalogue.items.get(name)
+        return spare_setting(self._catalogue.settings, item.kind if item else None)
 
     def _needs(self, lines: tuple[ScaledLine, ...]) -> dict[str, Decimal]:
         """Add up the lines of each item; counted things are then rounded up to whole."""
         needs: dict[str, Decimal] = {}
         for line in lines:
             needs[line.name] = needs.get(line.name, Decimal(0)) + line.amount
+        materials = self._catalogue.materials
         return {
-            name: Decimal(round_up(amount)) if self._materials[name].unit is Kind.COUNT else amount
+            name: Decimal(round_up(amount)) if materials[name].unit is Kind.COUNT else amount
             for name, amount in needs.items()
         }
 

@@ -2,40 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, is_more_than_nothing
-from prepstore.facts import Lot, LotState
+from prepstore.cell_types import fold
+from prepstore.facts import Lot
 from prepstore.planning.demands import Demand
-
-
-@dataclass(frozen=True, slots=True)
-class LotOnShelf:
-    """A usable lot: its amount in the item's unit and its last day of use (None: keeps)."""
-
-    lot: Lot
-    amount: Decimal
-    last_day: date | None
-
-    def is_in_date(self, day: date) -> bool:
-        """Return whether the lot may be used on a day, the last day included."""
-        return self.last_day is None or day <= self.last_day
-
-    @property
-    def order(self) -> tuple[date, bool, str]:
-        """Return what lots are taken in order of: last day, opened before sealed, label."""
-        return self.last_day or date.max, self.lot.opened is None, self.lot.lot
-
-
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """Packs still to come: the amount in the item's unit, and the day they are due."""
-
-    pack: str
-    reference: str
-    amount: Decimal
-    due: date
+from prepstore.stores import Delivery, Holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +32,12 @@ class Served:
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
-    """All that an item's demands can be served from.
+    """All that an item's demands can be served from: usable lots, deliveries that count.
 
     `daily_capacity` is what can be made on site in a day; None where none is made on site.
     """
 
-    lots: tuple[LotOnShelf, ...] = ()
+    lots: tuple[Holding, ...] = ()
     deliveries: tuple[Delivery, ...] = ()
     daily_capacity: Decimal | None = None
 
@@ -72,33 +46,13 @@ class Supplies:
 class _Left:
     """What is left of the supplies while demands are served one after the other."""
 
-    lots: Sequence[LotOnShelf]
+    lots: Sequence[Holding]
     deliveries: Sequence[Delivery]
     daily_capacity: Decimal | None
     of_lots: list[Decimal] = field(default_factory=list)
     of_deliveries: list[Decimal] = field(default_factory=list)
     of_days: dict[date, Decimal] = field(default_factory=dict)
     first: int = 0
-
-
-def last_day_of(lot: Lot, opened_life_days: int | None) -> date | None:
-    """Return a lot's last day of use: the earlier of expiry and opened + opened life."""
-    return earliest_end(lot.expiry, lot.opened, opened_life_days)
-
-
-def earliest_end(
-    expiry: date | None, opened: date | None, opened_life_days: int | None
-) -> date | None:
-    """Return the earlier of a printed expiry and opened + opened life; None where it keeps."""
-    days = [expiry] if expiry else []
-    if opened and opened_life_days is not None:
-        days.append(opened + timedelta(days=opened_life_days))
-    return min(days, default=None)
-
-
-def is_usable(lot: Lot) -> bool:
-    """Return whether a lot is in a state to be used."""
-    return lot.state is LotState.USABLE
 
 
 def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
@@ -112,7 +66,7 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
         One result a demand, in the order served: what is promised first, then by day of use.
     """
     left = _Left(
-        sorted(supplies.lots, key=lambda lot: lot.order),
+        sorted(supplies.lots, key=lambda lot: lot.turn),
         sorted(supplies.deliveries, key=lambda delivery: (delivery.due, delivery.pack)),
         supplies.daily_capacity,
     )
@@ -179,12 +133,13 @@ def _made_on_site(demand: Demand, wanted: Decimal, left: _Left, draws: list[Draw
 
 
 def drawn_from_lots(served: Iterable[Served]) -> dict[str, Decimal]:
-    """Return how much was drawn from each lot, by label."""
+    """Return how much was drawn from each lot, by folded label."""
     totals: dict[str, Decimal] = {}
     for one in served:
         for draw in one.draws:
             if draw.lot is not None:
-                totals[draw.lot.lot] = totals.get(draw.lot.lot, ZERO) + draw.amount
+                label = fold(draw.lot.lot)
+                totals[label] = totals.get(label, ZERO) + draw.amount
     return totals
 
 

@@ -18,12 +18,22 @@ _NANO = 1_000_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class PackSize:
-    """A pack with its size in the item's unit and its lead time in working days."""
+class Offer:
+    """A pack as its supplier sells it, with its size in the item's unit."""
 
     pack: Pack
     supplier: Supplier
     size: Decimal
+
+    @property
+    def code(self) -> str:
+        """Return the pack's code."""
+        return self.pack.pack
+
+    @property
+    def price(self) -> Decimal:
+        """Return the price of one pack."""
+        return self.pack.price
 
     @property
     def lead_days(self) -> int:
@@ -39,7 +49,7 @@ class OrderRow:
     """
 
     name: str
-    pack: PackSize
+    offer: Offer
     packs: int
     needed_by: date | None
     order_by: date | None
@@ -50,7 +60,7 @@ class OrderRow:
     @property
     def cost(self) -> Decimal:
         """Return the price of all packs of the row."""
-        return self.pack.pack.price * self.packs
+        return self.offer.price * self.packs
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +86,7 @@ class Shortage:
 
 
 def orders_for(
-    shortage: Shortage, packs: Sequence[PackSize], today: date, calendar: Calendar
+    shortage: Shortage, packs: Sequence[Offer], today: date, calendar: Calendar
 ) -> list[OrderRow]:
     """Return the packs to order for what one item is short of.
 
@@ -102,25 +112,25 @@ def orders_for(
     return [
         OrderRow(
             name=shortage.name,
-            pack=pack,
+            offer=offer,
             packs=count,
             needed_by=needed_by,
-            order_by=needed_by and calendar.order_by(needed_by, pack.lead_days),
+            order_by=needed_by and calendar.order_by(needed_by, offer.lead_days),
             is_late=is_late,
             stops=stops,
-            arrives=calendar.after(today, pack.lead_days),
+            arrives=calendar.after(today, offer.lead_days),
         )
-        for pack, count in cover
+        for offer, count in cover
     ]
 
 
-def earliest_arrival(packs: Iterable[PackSize], today: date, calendar: Calendar) -> date | None:
+def earliest_arrival(packs: Iterable[Offer], today: date, calendar: Calendar) -> date | None:
     """Return the first day on which an order placed today can arrive; None if nobody sells it."""
     return min((calendar.after(today, pack.lead_days) for pack in packs), default=None)
 
 
 def stopped_sessions(
-    shortage: Shortage, packs: Iterable[PackSize], today: date, calendar: Calendar
+    shortage: Shortage, packs: Iterable[Offer], today: date, calendar: Calendar
 ) -> tuple[SessionWork, ...]:
     """Return the period's sessions whose unserved need no order placed today can meet."""
     arrival = earliest_arrival(packs, today, calendar)
@@ -134,7 +144,7 @@ def stopped_sessions(
     return tuple(stopped[order] for order in sorted(stopped))
 
 
-def cheapest_cover(packs: Sequence[PackSize], wanted: Decimal) -> list[tuple[PackSize, int]]:
+def cheapest_cover(packs: Sequence[Offer], wanted: Decimal) -> list[tuple[Offer, int]]:
     """Return whole packs that cover an amount at least cost.
 
     On equal cost the least excess decides, then the fewest packs, then more of the pack whose
@@ -153,27 +163,27 @@ def cheapest_cover(packs: Sequence[PackSize], wanted: Decimal) -> list[tuple[Pac
     units = int(settle(wanted) * _NANO)
     if units <= 0 or not packs:
         return []
-    ordered = _without_twins(sorted(packs, key=lambda pack: pack.pack.pack))
+    ordered = _without_twins(sorted(packs, key=lambda pack: pack.code))
     sizes = [int(settle(pack.size) * _NANO) for pack in ordered]
     grain = gcd(*sizes)
     steps = [size // grain for size in sizes]
     target = -(-units // grain)
-    prices = [pack.pack.price for pack in ordered]
+    prices = [pack.price for pack in ordered]
     bulk, count = _bulk(ordered, steps, target)
     counts = _best_counts(prices, steps, target - count * steps[bulk])
     counts[bulk] += count
     return [(pack, number) for pack, number in zip(ordered, counts, strict=True) if number]
 
 
-def _without_twins(packs: Iterable[PackSize]) -> list[PackSize]:
+def _without_twins(packs: Iterable[Offer]) -> list[Offer]:
     """Drop packs of a size and price that a pack with an earlier code has already."""
-    first: dict[tuple[Decimal, Decimal], PackSize] = {}
+    first: dict[tuple[Decimal, Decimal], Offer] = {}
     for pack in packs:
-        first.setdefault((settle(pack.size), pack.pack.price), pack)
+        first.setdefault((settle(pack.size), pack.price), pack)
     return list(first.values())
 
 
-def _bulk(packs: Sequence[PackSize], steps: Sequence[int], target: int) -> tuple[int, int]:
+def _bulk(packs: Sequence[Offer], steps: Sequence[int], target: int) -> tuple[int, int]:
     """Return the pack of least unit price and how many of it every best cover holds.
 
     Among as many other packs as this one has steps, some add up to a multiple of it and can be
@@ -182,7 +192,7 @@ def _bulk(packs: Sequence[PackSize], steps: Sequence[int], target: int) -> tuple
     best = min(
         range(len(packs)),
         key=lambda position: (
-            Fraction(packs[position].pack.price) / steps[position],
+            Fraction(packs[position].price) / steps[position],
             -steps[position],
         ),
     )

@@ -1,21 +1,27 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 
+from prepstore.amounts import written_exactly
+from prepstore.catalogue import Catalogue
+from prepstore.cell_types import Name, fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import Inventory, Item, Lot, Solution
+from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
-from prepstore.planning.demands import SessionWork
-from prepstore.planning.draws import Served
-from prepstore.planning.orders import OrderRow
+from prepstore.planning.demands import Demand, SessionWork
+from prepstore.planning.draws import Served, Supplies, drawn_from_deliveries, drawn_from_lots
+from prepstore.planning.orders import Offer, OrderRow
 from prepstore.planning.states import SessionPlan
-from prepstore.planning.stockroom import Stockroom, still_unserved
+from prepstore.planning.warned import Warned
 from prepstore.planning.waste import WastePlan
+from prepstore.stores import Delivery, Stores
+from prepstore.timetable import Timetable
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,39 +46,48 @@ class StockRow:
     @property
     def unserved(self) -> tuple[Served, ...]:
         """Return the period's demands that are not served in full; a solution's are made up."""
-        if isinstance(self.fact, Solution):
-            return ()
-        return still_unserved(self.served, promised=False)
+        return () if isinstance(self.fact, Solution) else self._unserved(promised=False)
+
+    @property
+    def unserved_before(self) -> tuple[Served, ...]:
+        """Return the demands before the period that are not served in full, as `unserved`."""
+        return () if isinstance(self.fact, Solution) else self._unserved(promised=True)
+
+    def _unserved(self, *, promised: bool) -> tuple[Served, ...]:
+        return tuple(
+            one for one in self.served if one.unserved and one.demand.is_promised is promised
+        )
 
 
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """Something to look at; `about` names an item, stream, session or supplier."""
-
-    about: str
-    message: str
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A period's sessions, batches, stock, orders, waste and apparatus.
 
     Mappings go by folded name; `stock` has every item and solution but apparatus. `batches` are
-    those that serve the period, in order of make-day.
+    those that serve the period, in order of make-day, each after what it is made from;
+    `promised_batches` those that serve only sessions before it.
     """
 
     period: Period
     today: date
-    inventory: Inventory
-    materials: Mapping[str, Material]
-    stockroom: Stockroom
+    catalogue: Catalogue
+    timetable: Timetable
+    stores: Stores
+    supplies: Mapping[str, Supplies]
+    packs: Mapping[str, tuple[Offer, ...]]
     sessions: tuple[SessionPlan, ...]
     batches: tuple[Batch, ...]
+    promised_batches: tuple[Batch, ...]
     stock: Mapping[str, StockRow]
     orders: tuple[OrderRow, ...]
     waste: WastePlan
     apparatus: tuple[ApparatusPlan, ...]
     warnings: tuple[Warned, ...] = ()
+
+    @property
+    def materials(self) -> Mapping[str, Material]:
+        """Return every item and solution as a material."""
+        return self.catalogue.materials
 
     @property
     def works(self) -> tuple[SessionWork, ...]:
@@ -82,3 +97,57 @@ class Plan:
     def label(self, name: str) -> str:
         """Return the spelling of a folded item or solution name."""
         return self.materials[name].name
+
+    @cached_property
+    def served(self) -> Mapping[Demand, Served]:
+        """Return what each demand got."""
+        return {one.demand: one for row in self.stock.values() for one in row.served}
+
+    @cached_property
+    def made_for(self) -> Mapping[Demand, Batch]:
+        """Return the batch that makes what a demand on a solution did not get from stock."""
+        batches = (*self.batches, *self.promised_batches)
+        return {one.demand: batch for batch in batches for one in batch.served}
+
+    # What carrying it out takes from the stores and brings into them: see `stores.CarriedOut`.
+
+    @property
+    def last_day(self) -> date:
+        """Return the last day of the period."""
+        return self.period.last
+
+    @property
+    def taken(self) -> Mapping[str, Decimal]:
+        """Return what is drawn from each lot, by folded label."""
+        return drawn_from_lots(self.served.values())
+
+    @property
+    def of_deliveries(self) -> Mapping[Delivery, Decimal]:
+        """Return what is drawn from each delivery."""
+        return drawn_from_deliveries(self.served.values())
+
+    @property
+    def made(self) -> Iterator[tuple[Lot, Decimal]]:
+        """Yield each batch as a lot that still wants a label, and what is left of it, in mL."""
+        for batch in (*self.promised_batches, *self.batches):
+            unit = self.materials[batch.name].unit
+            yield (
+                Lot(
+                    lot=Name(""),
+                    item=batch.solution.solution,
+                    amount=written_exactly(batch.left_ml, unit),
+                    expiry=batch.use_by,
+                    place=batch.solution.storage,
+                    received=batch.make_on,
+                ),
+                batch.left_ml,
+            )
+
+    @property
+    def poured(self) -> Mapping[str, Decimal]:
+        """Return what each stream's containers are to allow for, by folded stream."""
+        return {
+            fold(stream.name): stream.total.allow_for
+            for stream in self.waste.streams
+            if stream.stream is not None
+        }

@@ -49,7 +49,7 @@ def setting_out(plan: Plan) -> Iterator[SetOut]:
         for line in work.scale.lines:
             groups.setdefault((line.name, line.line.shared_by is not None), []).append(line)
         for (name, _), lines in groups.items():
-            item = plan.inventory.items.get(name)
+            item = plan.catalogue.items.get(name)
             is_shared = item is not None and item.minutes_per_use is not None
             yield replace(
                 _set_out(work, name, lines, plan.materials[name].unit),

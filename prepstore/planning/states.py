@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from prepstore.facts import Supply
+from prepstore.cell_types import Supply
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Served

@@ -5,19 +5,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, Kind, Portion, round_up, times_into, times_reached
-from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
-from prepstore.facts import (
-    DRAIN,
-    KNOWN_ENDS,
-    NOT_ASSIGNED,
-    Inventory,
-    Item,
-    ItemKind,
-    WasteStream,
-    fold,
-)
-from prepstore.planning.demands import Scale, ScaledLine, SessionWork
+from prepstore.amounts import ZERO, Kind, round_up, times_reached
+from prepstore.catalogue import Goods
+from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
+from prepstore.chemistry.conversions import NoRouteError, measured_as
+from prepstore.facts import WasteStream
+from prepstore.planning.demands import Scale, SessionWork
+from prepstore.stores import Stores, WasteContainer
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +34,8 @@ End = tuple[str, Kind]
 class StreamPlan:
     """What a stream collects: by day and in all, in mL, g or each as `kind` says.
 
-    `stream` is None for what no script assigns. `full_on` has a day for each filling reached.
+    `stream` and its open `container` are None for what no script assigns. `full_on` has a day for
+    each filling reached.
     """
 
     name: str
@@ -50,16 +45,23 @@ class StreamPlan:
     by_day: Mapping[date, Ended]
     containers: int = 0
     full_on: tuple[date, ...] = ()
-    part_full: Decimal = ZERO
-    filling: Decimal | None = None
+    container: WasteContainer | None = None
     uncounted: tuple[str, ...] = ()
+
+    @property
+    def part_full(self) -> Decimal:
+        """Return what is in the open container before the period, in the unit of `kind`."""
+        return self.container.filled if self.container else ZERO
+
+    @property
+    def filling(self) -> Decimal | None:
+        """Return what one container is filled to; None where the stream has none."""
+        return self.container.size if self.container else None
 
     @property
     def in_hand(self) -> int | None:
         """Return the containers there are, an open one included; None where it is not said."""
-        if self.stream is None or self.stream.empty_containers is None:
-            return None
-        return self.stream.empty_containers + (self.stream.part_full is not None)
+        return self.container.in_hand if self.container else None
 
     def levels(self, days: Iterable[date]) -> tuple[Decimal, ...]:
         """Return how full containers are at first and after each day, in fillings.
@@ -68,8 +70,8 @@ class StreamPlan:
             days: In order; every day of `by_day` among them.
 
         Returns:
-            One more than days; the first is `part_full`. A whole number is that many full.
-            None at all where the stream has no container.
+            One more than days; the first is what is in the open container. A whole number is that
+            many full. None at all where the stream has no container.
         """
         if not self.filling:
             return ()
@@ -126,12 +128,7 @@ class Rising:
     top: int
 
 
-def waste_of(
-    works: Iterable[SessionWork],
-    inventory: Inventory,
-    materials: Mapping[str, Material],
-    today: date,
-) -> WastePlan:
+def waste_of(works: Iterable[SessionWork], stores: Stores, today: date) -> WastePlan:
     """Return what the sessions of a period leave behind.
 
     The shares of each line add up to its amount: what is not in a stream is in `other_ends`, in
@@ -142,7 +139,7 @@ def waste_of(
     for work in works:
         # Sessions of one size share a Scale, so its ends are worked out once.
         if id(work.scale) not in of_scale:
-            of_scale[id(work.scale)] = _ends_of(work.scale, inventory, materials)
+            of_scale[id(work.scale)] = _ends_of(work.scale, stores.goods)
         ends, uncounted = of_scale[id(work.scale)]
         for end, amount in ends.items():
             days = tally.ended.setdefault(end, {})
@@ -151,7 +148,10 @@ def waste_of(
             tally.uncounted.setdefault(name, {}).update(of_stream)
     return WastePlan(
         streams=(
-            *(_stream_plan(stream, tally, today) for stream in inventory.streams.values()),
+            *(
+                _stream_plan(stream, stores.containers[name], tally, today)
+                for name, stream in stores.goods.streams.items()
+            ),
             *_not_assigned(tally),
         ),
         other_ends={
@@ -162,21 +162,19 @@ def waste_of(
     )
 
 
-def _ends_of(
-    scale: Scale, inventory: Inventory, materials: Mapping[str, Material]
-) -> tuple[dict[End, Ended], dict[str, dict[str, None]]]:
+def _ends_of(scale: Scale, goods: Goods) -> tuple[dict[End, Ended], dict[str, dict[str, None]]]:
     """Return where the lines of one size of session end, and what cannot be counted there."""
     ends: dict[End, Ended] = {}
     uncounted: dict[str, dict[str, None]] = {}
     for line in scale.lines:
-        material = materials[line.name]
-        for end, fraction in _shares_of(line, inventory.items.get(line.name)):
-            stream = inventory.streams.get(end)
+        material = goods.materials[line.name]
+        for share in line.ends:
+            end, stream = share.end, goods.streams.get(share.end)
             kind = stream.measure.kind if stream else material.unit
             try:
                 amount = Ended(
-                    measured_as(material, line.expected, kind) * fraction,
-                    measured_as(material, line.amount, kind) * fraction,
+                    measured_as(material, line.expected, kind) * share.fraction,
+                    measured_as(material, line.amount, kind) * share.fraction,
                 )
             except NoRouteError:
                 uncounted.setdefault(end, {})[material.name] = None
@@ -186,71 +184,57 @@ def _ends_of(
     return ends, uncounted
 
 
-def _shares_of(line: ScaledLine, item: Item | None) -> list[tuple[str, Decimal]]:
-    if line.to:
-        return [(fold(share.end), share.fraction) for share in line.to]
-    if item is None or item.kind in (ItemKind.REAGENT, ItemKind.SOLVENT):
-        return [(NOT_ASSIGNED, Decimal(1))]
-    return []
-
-
 def waste_ends(
-    name: str, works: Iterable[SessionWork], inventory: Inventory
+    name: str, works: Iterable[SessionWork], streams: Mapping[str, WasteStream]
 ) -> dict[str, tuple[str, ...]]:
     """Return where the waste of something goes: practicals' codes by stream, drain, not assigned.
 
     Args:
         name: A folded item or solution name, after replacements.
         works: The sessions that use it; a practical is named once.
-        inventory: Gives the items and the spelling of streams.
+        streams: By folded name, for their spelling.
     """
-    item = inventory.items.get(name)
     ends: dict[str, dict[str, None]] = {}
     for work in works:
         for line in work.scale.lines:
-            for end, _ in _shares_of(line, item) if line.name == name else ():
-                stream = inventory.streams.get(end)
-                if stream is not None or end in (DRAIN, NOT_ASSIGNED):
-                    spelled = stream.stream if stream else end
+            for share in line.ends if line.name == name else ():
+                stream = streams.get(share.end)
+                if stream is not None or share.end in (DRAIN, NOT_ASSIGNED):
+                    spelled = stream.stream if stream else share.end
                     ends.setdefault(spelled, {})[work.session.practical] = None
     return {end: tuple(practicals) for end, practicals in ends.items()}
 
 
-def _stream_plan(stream: WasteStream, tally: _Tally, today: date) -> StreamPlan:
+def _stream_plan(
+    stream: WasteStream, container: WasteContainer, tally: _Tally, today: date
+) -> StreamPlan:
     name, kind = fold(stream.stream), stream.measure.kind
     by_day = dict(sorted(tally.ended.get((name, kind), {}).items()))
     total = sum(by_day.values(), Ended())
-    part_full = _sum(stream.part_full.portions) if stream.part_full else ZERO
-    filling = _sum(stream.container.portions) * stream.fill_limit if stream.container else None
     return StreamPlan(
         name=stream.stream,
         stream=stream,
         kind=kind,
         total=total,
         by_day=by_day,
-        containers=times_into(part_full + total.allow_for, filling) if filling else 0,
-        full_on=_full_on(by_day, part_full, filling, today) if filling else (),
-        part_full=part_full,
-        filling=filling,
+        containers=container.wanted(total.allow_for),
+        full_on=tuple(_full_on(by_day, container, today)),
+        container=container,
         uncounted=tuple(tally.uncounted.get(name, ())),
     )
 
 
-def _sum(portions: Iterable[Portion]) -> Decimal:
-    return sum((portion.number for portion in portions), ZERO)
-
-
-def _full_on(
-    by_day: Mapping[date, Ended], part_full: Decimal, filling: Decimal, today: date
-) -> tuple[date, ...]:
+def _full_on(by_day: Mapping[date, Ended], container: WasteContainer, today: date) -> list[date]:
     """Return the day on which each filling is reached; what is full already is so today."""
     days: list[date] = []
-    filled = part_full
+    filled = container.filled
+    if not container.size:
+        return days
     for day, more in ((today, Ended()), *by_day.items()):
         filled += more.allow_for
-        reached = times_reached(filled, filling)
+        reached = times_reached(filled, container.size)
         days += [day] * (reached - len(days))
-    return tuple(days)
+    return days
 
 
 def _not_assigned(tally: _Tally) -> list[StreamPlan]:

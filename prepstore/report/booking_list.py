@@ -6,13 +6,14 @@ from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import fine_amount_in_words, in_billionths, of_billionths
-from prepstore.facts import LotState, fold
+from prepstore.cell_types import LotState, fold
 from prepstore.movements import Booking, Movement, What
 from prepstore.report.row_lists import as_table
 from prepstore.report.wording import money_in_words
 from prepstore.shelf.counting import Count, SheetCount
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
 from prepstore.shelf.using import quoted
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
         held = shelf.lots.get(fold(movement.lot))
         if movement.what is not What.USED or held is None or held.lot.opened is not None:
             continue
-        item = shelf.inventory.items.get(fold(held.material.name))
+        item = shelf.goods.items.get(fold(held.material.name))
         if item is not None and (item.opened_life is not None or item.peroxide_test is not None):
             yield (
                 f"{held.label} stands in the record as never opened, and {item.item} ages once it "
@@ -95,7 +96,7 @@ def count_lines(count: SheetCount, shelf: Shelf) -> Iterator[str]:
         yield f"{name} has moved since the sheet was written: count it again."
 
 
-def standing_on_a_count(count: Count, held: LotHeld, day: date) -> Iterator[str]:
+def standing_on_a_count(count: Count, held: Holding, day: date) -> Iterator[str]:
     """Yield what a lot holds now where something has come or gone since the day of its count."""
     if count.since:
         now = fine_amount_in_words(held.amount + count.movement.number, held.unit)

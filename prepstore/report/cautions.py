@@ -12,8 +12,9 @@ from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import Basis, Kind
+from prepstore.cell_types import ItemKind, fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import KNOWN_ENDS, Item, ItemKind, Solution, fold
+from prepstore.facts import Item, Solution
 from prepstore.planning.plan import Plan
 from prepstore.report.hazard_statements import in_words
 
@@ -123,7 +124,7 @@ def used_in(plan: Plan) -> tuple[Used, ...]:
 
 
 def _used(plan: Plan, name: str) -> Used:
-    fact = plan.inventory.items.get(name) or plan.inventory.solutions[name]
+    fact = plan.catalogue.items.get(name) or plan.catalogue.solutions[name]
     return Used(plan.materials[name], fact)
 
 
@@ -170,11 +171,10 @@ def _in_streams(plan: Plan) -> dict[str, dict[str, None]]:
     streams: dict[str, dict[str, None]] = {}
     for work in plan.works:
         for line in work.scale.lines:
-            for share in line.to or ():
-                end = fold(share.end)
-                if end not in KNOWN_ENDS:
-                    spelled = plan.inventory.streams[end].stream
-                    streams.setdefault(spelled, {})[line.name] = None
+            for share in line.ends:
+                stream = plan.catalogue.streams.get(share.end)
+                if stream is not None:
+                    streams.setdefault(stream.stream, {})[line.name] = None
     return streams
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from prepstore.facts import NOT_ASSIGNED
+from prepstore.cell_types import NOT_ASSIGNED
 from prepstore.planning.changes import Figures
 from prepstore.report.errors import ReportError
 from prepstore.report.plan_json import CONTRACT

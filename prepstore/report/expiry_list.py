@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import Any, Final
 
 from prepstore.amounts import Concentration, fine_amount_in_words
-from prepstore.facts import Item, LotState
+from prepstore.cell_types import LotState
+from prepstore.facts import Item
 from prepstore.planning.peroxides import reckoned_from
 from prepstore.report.row_lists import as_table, number_in_json
 from prepstore.report.wording import money_in_words

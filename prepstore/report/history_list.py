@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import fine_amount_in_words, of_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import Recorded
 from prepstore.report.booking_list import movement_in_words
 from prepstore.report.row_lists import as_table, number_in_json

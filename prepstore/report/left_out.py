@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from prepstore.planning.plan import Warned
+from prepstore.planning.warned import Warned
 from prepstore.problems import Problem
 
 _WORDS: Mapping[str, str] = {
@@ -55,9 +55,9 @@ def left_out_warnings(
 ) -> Iterator[Warned]:
     """Yield a warning a mistake of the store, and one of what a plan does not count for it."""
     for problem in problems:
-        yield Warned("the store", problem.sentence)
+        yield Warned("store-mistake", "the store", {"sentence": problem.sentence})
     if problems:
-        yield Warned("the store", f"Left out of this plan: {_left_out(names)}.")
+        yield Warned("store-left-out", "the store", {"things": _left_out(names)})
 
 
 def _mistakes(problems: Sequence[Problem]) -> str:

@@ -3,25 +3,25 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
-from prepstore.facts import Inventory
 from prepstore.movements import NameChange, NameWhat, RecordedName
 from prepstore.report.row_lists import as_table
 from prepstore.shelf.names import named_in
+from prepstore.shelf.shelf import Department
 
 NAME_COLUMNS: Final = ("entry", "day", "at_utc", "by", "what", "table", "was", "now", "reason")
 
 
-def name_change_lines(changes: Iterable[NameChange], inventory: Inventory) -> Iterator[str]:
+def name_change_lines(changes: Iterable[NameChange], department: Department) -> Iterator[str]:
     """Yield a line a change, for the person who records it, and where a new name is written.
 
     Args:
         changes: What is renamed, retired or reinstated.
-        inventory: The facts as they were before.
+        department: All facts as they were before.
     """
     for change in changes:
         yield _in_words(change)
         if change.what is NameWhat.RENAMED:
-            cells = named_in(inventory, change).items()
+            cells = named_in(department, change).items()
             yield f"renamed in: {', '.join(f'{table} {count}' for table, count in cells)}"
 
 

@@ -27,7 +27,7 @@ def write_orders(plan: Plan, folder: Path) -> list[Path]:
     """
     by_supplier: dict[str, list[OrderRow]] = {}
     for row in plan.orders:
-        by_supplier.setdefault(row.pack.supplier.supplier, []).append(row)
+        by_supplier.setdefault(row.offer.supplier.supplier, []).append(row)
     make_folder(folder)
     files: list[Path] = []
     for supplier, rows in sorted(by_supplier.items()):
@@ -49,17 +49,17 @@ def _csv_of(plan: Plan, rows: Iterable[OrderRow]) -> str:
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(_HEADINGS)
     for row in rows:
-        pack = row.pack.pack
+        pack = row.offer.pack
         writer.writerow(
             [
-                guarded(row.pack.supplier.supplier),
+                guarded(row.offer.supplier.supplier),
                 guarded(pack.pack),
                 guarded(plan.label(row.name)),
                 str(pack.size),
                 row.packs,
                 money_in_words(pack.price, None),
                 money_in_words(row.cost, None),
-                guarded(plan.inventory.settings.currency or ""),
+                guarded(plan.catalogue.settings.currency or ""),
                 row.needed_by or "",
                 row.order_by or "",
                 "late" if row.is_late else "",

@@ -5,12 +5,14 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, Final
 
-from prepstore.facts import Inventory, OnOrder, fold
+from prepstore.cell_types import fold
+from prepstore.facts import OnOrder, Pack
 from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.planning.orders import OrderRow
 from prepstore.report.row_lists import as_table, number_in_json
 from prepstore.report.wording import day_in_words, far_day_in_words, money_in_words
 from prepstore.shelf.deliveries import ToPlace
+from prepstore.stores import Stores
 
 ON_ORDER_COLUMNS: Final = (
     "due", "supplier", "item", "pack", "packs", "size", "price", "value", "reference", "overdue",
@@ -21,24 +23,20 @@ ORDER_HISTORY_COLUMNS: Final = (
 )  # fmt: skip
 
 
-def on_order_rows(
-    inventory: Inventory, orders: Iterable[OnOrder], today: date
-) -> list[dict[str, Any]]:
+def on_order_rows(stores: Stores, today: date) -> list[dict[str, Any]]:
     """Return a row an order, the first to come first; price and value are as it was ordered.
 
     Args:
-        inventory: The facts, for what a pack holds and who sells it.
-        orders: What is on order.
+        stores: What is still to come.
         today: What was due before it is overdue.
     """
     return [
-        _on_order_row(inventory, order, today)
-        for order in sorted(orders, key=lambda order: (order.due, fold(order.pack)))
+        _on_order_row(stores.goods.packs[fold(order.pack)], order, today)
+        for order in sorted(stores.on_order, key=lambda order: (order.due, fold(order.pack)))
     ]
 
 
-def _on_order_row(inventory: Inventory, order: OnOrder, today: date) -> dict[str, Any]:
-    pack = inventory.packs[fold(order.pack)]
+def _on_order_row(pack: Pack, order: OnOrder, today: date) -> dict[str, Any]:
     price = order.price
     return {
         "due": order.due.isoformat(),
@@ -90,7 +88,7 @@ def to_place_lines(wanted: ToPlace, currency: str | None) -> Iterator[str]:
     """
     by_supplier: dict[str, list[OrderRow]] = {}
     for row in wanted.rows:
-        by_supplier.setdefault(row.pack.supplier.supplier, []).append(row)
+        by_supplier.setdefault(row.offer.supplier.supplier, []).append(row)
     for supplier, of_one in sorted(by_supplier.items()):
         total = money_in_words(sum((row.cost for row in of_one), Decimal(0)), currency)
         yield f"{supplier}, {total}"
@@ -98,12 +96,12 @@ def to_place_lines(wanted: ToPlace, currency: str | None) -> Iterator[str]:
             yield f"  {_row_in_words(row, currency)}"
         yield from _beside(of_one, currency)
     for row in wanted.on_its_way:
-        pack = row.pack.pack
+        pack = row.offer.pack
         yield f"On order already, and late: {pack.pack} {pack.item}. It is not ordered again."
 
 
 def _row_in_words(row: OrderRow, currency: str | None) -> str:
-    pack = row.pack.pack
+    pack = row.offer.pack
     late = ", LATE" if row.is_late else ""
     cost = money_in_words(row.cost, currency)
     return (
@@ -114,7 +112,7 @@ def _row_in_words(row: OrderRow, currency: str | None) -> str:
 
 def _beside(rows: Sequence[OrderRow], currency: str | None) -> Iterator[str]:
     """Yield what the supplier charges for the delivery, and whether the order is too small."""
-    supplier = rows[0].pack.supplier
+    supplier = rows[0].offer.supplier
     if supplier.delivery_charge:
         yield f"  and {money_in_words(supplier.delivery_charge, currency)} for the delivery"
     total = sum((row.cost for row in rows), Decimal(0))

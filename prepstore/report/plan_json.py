@@ -6,7 +6,7 @@ from json import JSONEncoder
 from typing import Any, Final
 
 from prepstore.amounts import Kind
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.orders import OrderRow
@@ -15,6 +15,7 @@ from prepstore.planning.setting_out import setting_out
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.row_lists import number_in_json
+from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 1
@@ -91,7 +92,9 @@ def _sections(plan: Plan) -> Row:
             for (end, kind), ended in sorted(plan.waste.other_ends.items())
         ],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
-        "warnings": [{"about": one.about, "message": one.message} for one in plan.warnings],
+        "warnings": [
+            {"about": one.about, "message": warning_in_words(one)} for one in plan.warnings
+        ],
     }
 
 
@@ -99,7 +102,7 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
     session, scale = planned.work.session, planned.work.scale
     return {
         "session": session.session,
-        "practical": plan.inventory.practicals[fold(session.practical)].practical,
+        "practical": plan.catalogue.practicals[fold(session.practical)].practical,
         "date": session.date.isoformat(),
         "start": session.start and session.start.isoformat("minutes"),
         "end": session.end and session.end.isoformat("minutes"),
@@ -170,14 +173,14 @@ def _stock(row: StockRow) -> Row:
 
 
 def _order(plan: Plan, row: OrderRow) -> Row:
-    pack = row.pack.pack
+    pack = row.offer.pack
     return {
-        "supplier": row.pack.supplier.supplier,
+        "supplier": row.offer.supplier.supplier,
         "item": plan.label(row.name),
         "unit": str(plan.materials[row.name].unit),
         "pack": pack.pack,
         "packs": row.packs,
-        "size": number_in_json(row.pack.size),
+        "size": number_in_json(row.offer.size),
         "price": number_in_json(pack.price),
         "cost": number_in_json(row.cost),
         "needed_by": row.needed_by and row.needed_by.isoformat(),

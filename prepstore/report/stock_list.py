@@ -7,11 +7,11 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import Kind, fine_amount_in_words, of_billionths, plain
-from prepstore.facts import LotState, StockUnit, fold
-from prepstore.planning.draws import earliest_end
+from prepstore.cell_types import LotState, StockUnit, fold
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
 from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.stores import earliest_end
 from prepstore.written import WrittenRow
 
 SHOWN: Final = ("lot", "item", "amount", "expiry", "opened", "state", "place")

@@ -11,6 +11,7 @@ from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import SessionPlan, State
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
     amount_in_words,
     day_in_words,
@@ -40,7 +41,7 @@ def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
         ("Order by", _orders(plan)),
         ("Make up", (_batch(batch) for batch in plan.batches)),
         ("Waste to allow for", (_stream(stream) for stream in plan.waste.streams)),
-        ("Look at", (f"{one.about}: {one.message}" for one in plan.warnings)),
+        ("Look at", (f"{one.about}: {warning_in_words(one)}" for one in plan.warnings)),
     ):
         yield ""
         yield heading
@@ -107,19 +108,19 @@ def _orders(plan: Plan) -> Iterator[str]:
     """Yield a line an order day and supplier: late rows first, restocks last."""
     together: dict[tuple[bool, date | None, str], list[OrderRow]] = {}
     for order in plan.orders:
-        group = (order.is_late, order.order_by, order.pack.supplier.supplier)
+        group = (order.is_late, order.order_by, order.offer.supplier.supplier)
         together.setdefault(group, []).append(order)
     for (is_late, order_by, supplier), rows in together.items():
         day = day_in_words(order_by) if order_by else "restock"
         total = money_in_words(
-            sum((row.cost for row in rows), ZERO), plan.inventory.settings.currency
+            sum((row.cost for row in rows), ZERO), plan.catalogue.settings.currency
         )
         packs = "; ".join(_packs(plan, row) for row in rows)
         yield f"{'LATE, was ' if is_late else ''}{day:<10} {supplier}, {total}: {packs}"
 
 
 def _packs(plan: Plan, order: OrderRow) -> str:
-    pack = order.pack.pack
+    pack = order.offer.pack
     words = f"{order.packs} x {pack.pack} {plan.label(order.name)} {pack.size}"
     if order.is_late:
         stops = ", ".join(work.session.session for work in order.stops)

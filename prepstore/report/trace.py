@@ -4,13 +4,14 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from prepstore.amounts import Basis, Concentration, Kind, plain, settle
+from prepstore.cell_types import ItemKind, Per, fold
 from prepstore.chemistry.conversions import ML_PER_L, Ingredient, Material
 from prepstore.chemistry.formulae import molar_mass
-from prepstore.facts import ItemKind, Per, Solution, fold
+from prepstore.facts import Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import ScaledLine, SessionWork
-from prepstore.planning.draws import Draw, Served, is_usable
+from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
@@ -39,7 +40,7 @@ def trace_of(plan: Plan, item: str) -> Iterator[str]:
     yield f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}"
     yield from _what_is_known(material)
     yield from _needs(plan, name)
-    fact = plan.inventory.items.get(name)
+    fact = plan.catalogue.items.get(name)
     if fact is not None and fact.kind is ItemKind.APPARATUS:
         yield from _apparatus(next(one for one in plan.apparatus if one.item is fact))
         return
@@ -304,16 +305,17 @@ def _draw(draw: Draw, unit: str, day: str) -> str:
 def _not_counted(plan: Plan, row: StockRow) -> Iterator[str]:
     """Yield the lots and deliveries that do not count for some or all of the days of use."""
     lines = [
-        f"lot {lot.lot}, {lot.amount}: {lot.state}"
-        for lot in plan.inventory.lots
-        if fold(lot.item) == row.name and not is_usable(lot)
+        f"lot {held.label}, {exact(held.amount, held.unit)}: {held.lot.state}"
+        for held in plan.stores.of(row.name)
+        if not held.is_usable
     ]
     last_use = max((one.demand.day_of_use for one in row.served), default=plan.period.first)
-    supplies = plan.stockroom.of(row.name)
+    supplies = plan.supplies[row.name]
     lines += [
-        f"lot {shelf.lot.lot}, {shelf.lot.amount}: last day {far_day_in_words(shelf.last_day)}"
-        for shelf in supplies.lots
-        if shelf.last_day is not None and shelf.last_day < last_use
+        f"lot {held.label}, {exact(held.amount, held.unit)}: last day "
+        f"{far_day_in_words(held.last_day)}"
+        for held in supplies.lots
+        if held.last_day is not None and held.last_day < last_use
     ]
     last_need = max((one.demand.day_of_need for one in row.served), default=plan.period.first)
     lines += [
@@ -340,8 +342,8 @@ def _outcome(plan: Plan, row: StockRow) -> Iterator[str]:
         lines.append(f"restock ({shelf}): {exact(row.restock, unit)}")
     for order in plan.orders:
         if order.name == row.name:
-            pack = order.pack.pack
-            cost = money_in_words(order.cost, plan.inventory.settings.currency)
+            pack = order.offer.pack
+            cost = money_in_words(order.cost, plan.catalogue.settings.currency)
             by = f", order by {day_in_words(order.order_by)}" if order.order_by else ""
             late = ", LATE" if order.is_late else ""
             lines.append(f"order {order.packs} x {pack.size} ({pack.pack}), {cost}{by}{late}")

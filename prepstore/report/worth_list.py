@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import Kind, fine_amount_in_words
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.report.costs import (
     COST_COLUMNS,
     cost_cells,

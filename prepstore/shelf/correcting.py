@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from prepstore.amounts import in_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import in_digits
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
 from prepstore.shelf.undoing import LABEL, RELABELLED
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +38,7 @@ class Right:
 
 
 def corrected(
-    shelf: Shelf, held: LotHeld, cells: Mapping[str, str], right: Right, reason: str | None
+    shelf: Shelf, held: Holding, cells: Mapping[str, str], right: Right, reason: str | None
 ) -> Booking:
     """Return what sets the row of a lot right.
 
@@ -79,7 +80,7 @@ def _changes(cells: Mapping[str, str], right: Right) -> Iterator[Change]:
             yield Change(column=column, was=was, now=cell)
 
 
-def _under(held: LotHeld, new: str, cells: Mapping[str, str], corrections: Booking) -> Booking:
+def _under(held: Holding, new: str, cells: Mapping[str, str], corrections: Booking) -> Booking:
     """Return what brings all of a lot under another label, beside other corrections."""
     billionths = in_billionths(held.amount)
     change = Change(column=LABEL, was=held.label, now=new)

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from prepstore.amounts import WrittenAmount, in_billionths, of_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import Booking, Movement, Recorded, What, standing
 from prepstore.problems import RefusedError, nearest
 from prepstore.shelf.asked import Quantity, in_words, quantity
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,7 @@ class Count:
     since: int
 
 
-def counted(held: LotHeld, found: Quantity, history: Sequence[Recorded], day: date) -> Count:
+def counted(held: Holding, found: Quantity, history: Sequence[Recorded], day: date) -> Count:
     """Return a count of a lot: the difference to what it held on that day, which may be nothing.
 
     What happened after the day stands on the count: what was found is what it started from.
@@ -56,15 +57,8 @@ def counted(held: LotHeld, found: Quantity, history: Sequence[Recorded], day: da
 
 
 def recorded_as(counts: Iterable[Count], reason: str | None) -> Booking:
-    """Return counts as a booking; a row says what was typed where the lot holds just that."""
-    every = tuple(counts)
-    return Booking(
-        movements=tuple(count.movement for count in every),
-        amounts={
-            fold(count.movement.lot): count.movement.written for count in every if not count.since
-        },
-        reason=reason,
-    )
+    """Return counts as a booking."""
+    return Booking(movements=tuple(count.movement for count in counts), reason=reason)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +70,7 @@ class SheetCount:
     """
 
     counts: tuple[Count, ...]
-    moved_since: tuple[LotHeld, ...]
+    moved_since: tuple[Holding, ...]
 
 
 def counted_by_sheet(
@@ -100,7 +94,7 @@ def counted_by_sheet(
             Or a lot was counted again later.
     """
     counts: list[Count] = []
-    again: list[LotHeld] = []
+    again: list[Holding] = []
     for label, written, note in found:
         held = shelf.lot(label)
         if fold(label) in moved:
@@ -112,7 +106,7 @@ def counted_by_sheet(
     return SheetCount(tuple(counts), tuple(again))
 
 
-def to_be_counted(shelf: Shelf, place: str | None, item: str | None) -> list[LotHeld]:
+def to_be_counted(shelf: Shelf, place: str | None, item: str | None) -> list[Holding]:
     """Return the lots that hold something, those at a place or of an item where one is named.
 
     Raises:

@@ -9,8 +9,10 @@ from types import MappingProxyType
 from typing import Final
 
 from prepstore.amounts import plain
+from prepstore.catalogue import Goods
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import in_unit
-from prepstore.facts import Inventory, OnOrder, fold
+from prepstore.facts import OnOrder
 from prepstore.movements import OrderChange, OrderWhat
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
@@ -93,28 +95,28 @@ def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyTy
         RefusedError: There is no such supplier; names the nearest.
     """
     if supplier is not None:
-        supplier = supplier_named(plan.inventory, supplier, renamed)
+        supplier = supplier_named(plan.catalogue, supplier, renamed)
     rows = [
         row
         for row in plan.orders
-        if supplier is None or fold(row.pack.supplier.supplier) == fold(supplier)
+        if supplier is None or fold(row.offer.supplier.supplier) == fold(supplier)
     ]
-    wanted = [(row, _still_wanted(row, plan.inventory.on_order)) for row in rows]
+    wanted = [(row, _still_wanted(row, plan.stores.on_order)) for row in rows]
     return ToPlace(
         tuple(replace(row, packs=packs) for row, packs in wanted if packs),
         tuple(row for row, packs in wanted if not packs),
     )
 
 
-def supplier_named(inventory: Inventory, name: str, renamed: Renamed = MappingProxyType({})) -> str:
+def supplier_named(goods: Goods, name: str, renamed: Renamed = MappingProxyType({})) -> str:
     """Return the spelling of a supplier.
 
     Raises:
         RefusedError: There is none of that name; names the nearest, or what it is called now.
     """
-    found = inventory.suppliers.get(fold(name))
+    found = goods.suppliers.get(fold(name))
     if found is None:
-        names = [one.supplier for one in inventory.suppliers.values()]
+        names = [one.supplier for one in goods.suppliers.values()]
         expected = meant(name, names, renamed, ["suppliers"])
         raise RefusedError(f"'{name}' is not a known supplier. {expected}".rstrip())
     return found.supplier
@@ -127,7 +129,7 @@ def _still_wanted(row: OrderRow, on_order: Iterable[OnOrder]) -> int:
     coming = sum(
         order.packs
         for order in on_order
-        if fold(order.pack) == fold(row.pack.pack.pack) and order.due <= row.arrives
+        if fold(order.pack) == fold(row.offer.code) and order.due <= row.arrives
     )
     return max(row.packs - coming, 0)
 
@@ -149,14 +151,14 @@ def placed(
     changes = []
     taken = {fold(order.reference or "") for order in on_order}
     for row in rows:
-        supplier = row.pack.supplier.supplier
+        supplier = row.offer.supplier.supplier
         change = OrderChange(
             what=OrderWhat.PLACED,
-            pack=row.pack.pack.pack,
+            pack=row.offer.code,
             packs=row.packs,
             due=row.arrives,
             reference=reference or _free_reference(f"{supplier} {day}", taken),
-            price=f"{row.pack.pack.price:f}",
+            price=f"{row.offer.pack.price:f}",
         )
         _refuse_two_prices(change, on_order)
         changes.append(change)
@@ -246,17 +248,17 @@ def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None)
     Raises:
         RefusedError: There is no such pack, or fewer are on order.
     """
-    pack = shelf.inventory.packs.get(fold(code))
+    pack = shelf.goods.packs.get(fold(code))
     if pack is None:
-        known = [pack.pack for pack in shelf.inventory.packs.values()]
+        known = [pack.pack for pack in shelf.goods.packs.values()]
         what = f"'{code}' is no pack's code. {nearest(code, known)}".rstrip()
         raise RefusedError(f"{what} Of an item or a lot, say how much came.")
-    if not any(fold(order.pack) == fold(pack.pack) for order in shelf.inventory.on_order):
+    if not any(fold(order.pack) == fold(pack.pack) for order in shelf.stores.on_order):
         raise RefusedError(
             f"Nothing of {pack.pack} is on order: it has come already, or was cancelled, or never "
             f"ordered. See: prepstore order history --pack {pack.pack}"
         )
-    orders = Wanted(reference, pack.pack).among(shelf.inventory.on_order)
+    orders = Wanted(reference, pack.pack).among(shelf.stores.on_order)
     changes = arrived(orders, packs)
     material = shelf.materials[fold(pack.item)]
     count_of_packs = -sum(change.packs for change in changes)

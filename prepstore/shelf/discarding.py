@@ -1,14 +1,15 @@
 """What is thrown away, why, and into which waste stream."""
 
-from prepstore.facts import AIR, DRAIN, Inventory, fold
+from prepstore.catalogue import Goods
+from prepstore.cell_types import AIR, DRAIN, fold
 from prepstore.movements import Movement, What
 from prepstore.problems import RefusedError, nearest
 from prepstore.shelf.asked import Quantity, of_number
-from prepstore.shelf.shelf import LotHeld
 from prepstore.shelf.using import holds_less
+from prepstore.stores import Holding
 
 
-def discarded(held: LotHeld, amount: Quantity | None, stream: str | None) -> Movement:
+def discarded(held: Holding, amount: Quantity | None, stream: str | None) -> Movement:
     """Return what is discarded of a lot; all of it where no amount is given.
 
     Args:
@@ -34,14 +35,14 @@ def discarded(held: LotHeld, amount: Quantity | None, stream: str | None) -> Mov
     )
 
 
-def stream_named(inventory: Inventory, name: str) -> str:
+def stream_named(goods: Goods, name: str) -> str:
     """Return the spelling of a waste stream, of air or of drain.
 
     Raises:
         RefusedError: It is none of them; names the nearest.
     """
     known: dict[str, str] = {AIR: AIR, DRAIN: DRAIN}
-    known |= {folded: stream.stream for folded, stream in inventory.streams.items()}
+    known |= {folded: stream.stream for folded, stream in goods.streams.items()}
     if fold(name) not in known:
         expected = nearest(name, known.values())
         raise RefusedError(f"'{name}' is not a known waste stream. {expected}".rstrip())

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from prepstore.facts import LotState, fold
+from prepstore.cell_types import LotState, fold
 from prepstore.movements import Booking, Movement, OrderChange, OrderWhat, What
 from prepstore.shelf.asked import in_words
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
+from prepstore.stores import Holding
 
 _YEARS_OF_USE: Final = 1
 _YEARS_OF_EXPIRY: Final = 30
@@ -41,7 +42,7 @@ _FAR_MORE: Final = 10
 """A count of more than so many times what was there is likelier another unit. Common practice."""
 
 
-def _far_more(held: LotHeld, movement: Movement) -> Iterator[str]:
+def _far_more(held: Holding, movement: Movement) -> Iterator[str]:
     now = held.amount + movement.number
     if held.amount and now > held.amount * _FAR_MORE:
         yield (

@@ -7,15 +7,15 @@ from decimal import Decimal
 from fractions import Fraction
 
 from prepstore.amounts import ZERO, settle
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import Item, Solution, fold, is_retired
+from prepstore.facts import Item, Solution, is_retired
 from prepstore.planning.calendar import Period
-from prepstore.planning.draws import earliest_end, is_usable
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
 from prepstore.shelf.prices import in_digits, prices_of_units
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Department, Shelf
+from prepstore.stores import Holding, earliest_end
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,29 +26,29 @@ class Loss:
     cheapest pack a unit; None where no pack of it is sold.
     """
 
-    held: LotHeld
+    held: Holding
     last_day: date
     taken: Decimal
     left: Decimal
     value: Decimal | None
 
 
-def losses(shelf: Shelf, day: date, within_days: int) -> list[Loss]:
-    """Return the usable lots that go out of date within some days, or have, the first first.
+def losses(department: Department, day: date, within_days: int) -> list[Loss]:
+    """Return the usable lots that go out of date within some days, or have, soonest first.
 
     What is used up before is left out. What the timetable takes is what a plan of all those days
     takes, made on the day.
 
     Args:
-        shelf: The lots, beside all facts.
+        department: The lots, beside all facts.
         day: Today.
         within_days: How far to look ahead.
     """
     horizon = day + timedelta(days=within_days)
-    plan = plan_period(shelf.inventory, Period(day, horizon), day)
-    taken, prices = _taken_by_lot(plan), prices_of_units(plan.stockroom.packs)
+    plan = department.plan(Period(day, horizon), day)
+    taken, prices = _taken_by_lot(plan), prices_of_units(plan.packs)
     found = []
-    for held in filter(lambda held: is_usable(held.lot), shelf.lots.values()):
+    for held in filter(lambda held: held.is_usable, department.lots.values()):
         if held.last_day is None or held.last_day > horizon or not held.amount:
             continue
         some = taken.get(fold(held.label), ZERO)
@@ -64,18 +64,18 @@ def _taken_by_lot(plan: Plan) -> Mapping[str, Decimal]:
     return {fold(lot.lot): amount for row in plan.stock.values() for lot, amount in row.lots}
 
 
-def expiring(lots: Iterable[LotHeld], last: date) -> list[LotHeld]:
+def expiring(lots: Iterable[Holding], last: date) -> list[Holding]:
     """Return the lots with anything in them whose last day of use is on or before a day."""
     return [
         held for held in lots if held.amount and held.last_day is not None and held.last_day <= last
     ]
 
 
-def opened_too_long(shelf: Shelf, day: date) -> list[LotHeld]:
+def opened_too_long(shelf: Shelf, day: date) -> list[Holding]:
     """Return the opened lots with anything in them past opened life, or past a peroxide test."""
     found = []
     for held in shelf.lots.values():
-        item = shelf.inventory.items.get(fold(held.lot.item))
+        item = shelf.goods.items.get(fold(held.lot.item))
         if item is None or held.lot.opened is None or not held.amount:
             continue
         ends = (earliest_end(None, held.lot.opened, item.opened_life), due_for_test(held.lot, item))
@@ -98,7 +98,7 @@ def below_minimum(shelf: Shelf, day: date) -> list[TooLittle]:
 
     What is retired by then is not kept up any more.
     """
-    facts: dict[str, Item | Solution] = {**shelf.inventory.items, **shelf.inventory.solutions}
+    facts: dict[str, Item | Solution] = {**shelf.goods.items, **shelf.goods.solutions}
     found = []
     for name, fact in facts.items():
         if fact.minimum is None or is_retired(fact, day):

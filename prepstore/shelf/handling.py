@@ -5,20 +5,21 @@ from decimal import ROUND_HALF_UP, Decimal
 from itertools import count
 
 from prepstore.amounts import Kind, in_billionths, of_billionths
-from prepstore.facts import LotState, fold
+from prepstore.cell_types import LotState, fold
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import in_digits
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
+from prepstore.stores import Holding
 
 
-def changed(held: LotHeld, what: What, column: str, was: str, now: str) -> Movement:
+def changed(held: Holding, what: What, column: str, was: str, now: str) -> Movement:
     """Return a movement that changes one cell of a lot's row."""
     change = Change(column=column, was=was, now=now)
     return Movement(lot=held.label, what=what, unit=held.unit, change=change)
 
 
-def opened(shelf: Shelf, held: LotHeld, day: date, label: str | None = None) -> Booking:
+def opened(shelf: Shelf, held: Holding, day: date, label: str | None = None) -> Booking:
     """Return the opening of a lot's container on a day.
 
     Of a lot of several, one is split off as a lot of its own with an equal share of the amount:
@@ -46,7 +47,7 @@ def opened(shelf: Shelf, held: LotHeld, day: date, label: str | None = None) -> 
     return _split_off(held, day, _label_for_one(shelf, held, label))
 
 
-def _label_for_one(shelf: Shelf, held: LotHeld, label: str | None) -> str:
+def _label_for_one(shelf: Shelf, held: Holding, label: str | None) -> str:
     if label is not None:
         if fold(label) in shelf.lots:
             raise RefusedError(f"There is a lot {label} already. Give the container another label.")
@@ -56,7 +57,7 @@ def _label_for_one(shelf: Shelf, held: LotHeld, label: str | None) -> str:
     return next(name for name in names if fold(name) not in shelf.lots)
 
 
-def _split_off(held: LotHeld, day: date, label: str) -> Booking:
+def _split_off(held: Holding, day: date, label: str) -> Booking:
     lot = held.lot
     share = _share(held)
     now = "" if lot.containers - 1 == 1 else str(lot.containers - 1)
@@ -84,7 +85,7 @@ def _split_off(held: LotHeld, day: date, label: str) -> Booking:
     )
 
 
-def _share(held: LotHeld) -> int:
+def _share(held: Holding) -> int:
     """Return what one of a lot's containers holds, in billionths; a whole number of counted things.
 
     An equal share, rounded down; of counted things to the nearest whole number, one at least, since
@@ -96,7 +97,7 @@ def _share(held: LotHeld) -> int:
     return in_billionths(min(max(pieces, Decimal(1)), held.amount))
 
 
-def moved(held: LotHeld, place: str) -> Movement:
+def moved(held: Holding, place: str) -> Movement:
     """Return a lot's move to another place.
 
     Raises:
@@ -107,7 +108,7 @@ def moved(held: LotHeld, place: str) -> Movement:
     return changed(held, What.MOVED, "place", held.lot.place or "", place)
 
 
-def state_changed(held: LotHeld, state: LotState) -> Movement:
+def state_changed(held: Holding, state: LotState) -> Movement:
     """Return a lot's change to another state.
 
     Raises:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import groupby
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import Movement, Recorded, What
 from prepstore.shelf.prices import Cost, Estimates, Known, not_known, paid, sum_of
 from prepstore.shelf.undoing import LABEL

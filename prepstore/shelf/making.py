@@ -6,17 +6,19 @@ from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, in_billionths, of_billionths
+from prepstore.cell_types import Supply, fold
 from prepstore.chemistry.conversions import Material, NoRouteError, amounts_for
 from prepstore.chemistry.materials import ingredients_of
-from prepstore.facts import Solution, Supply, fold
+from prepstore.facts import Solution
 from prepstore.movements import Booking, Movement, What
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_words, of_number
 from prepstore.shelf.receiving import Coming, keeps_until, new_lot
-from prepstore.shelf.shelf import LotHeld, Shelf, first_to_expire
+from prepstore.shelf.shelf import Shelf, first_to_expire
 from prepstore.shelf.using import quoted, taken_from
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +48,9 @@ def solution_named(shelf: Shelf, name: str) -> Solution:
     Raises:
         RefusedError: There is none of that name; names the nearest.
     """
-    found = shelf.inventory.solutions.get(fold(name))
+    found = shelf.goods.solutions.get(fold(name))
     if found is None:
-        names = [solution.solution for solution in shelf.inventory.solutions.values()]
+        names = [solution.solution for solution in shelf.goods.solutions.values()]
         raise RefusedError(f"'{name}' is not a known solution. {shelf.meant(name, names)}".rstrip())
     return found
 
@@ -87,7 +89,7 @@ def volume_of(shelf: Shelf, solution: Solution, volume: Quantity) -> Made:
         RefusedError: It has no parts, or they cannot be worked out for that volume.
     """
     name = fold(solution.solution)
-    ingredients = ingredients_of(shelf.inventory.parts.get(name, ()), shelf.materials)
+    ingredients = ingredients_of(shelf.goods.parts.get(name, ()), shelf.materials)
     if not ingredients:
         what = f"{solution.solution} has no parts in solution_parts, so what it takes is not known."
         raise RefusedError(f"{what} Receive it as a lot instead.")
@@ -152,13 +154,13 @@ def _lot_of(shelf: Shelf, batch: Made, bottle: NewBottle) -> Coming:
 
 def _part_taken(
     shelf: Shelf, name: str, wanted: Decimal, day: date
-) -> tuple[Iterable[tuple[LotHeld, Decimal]], Decimal]:
+) -> tuple[Iterable[tuple[Holding, Decimal]], Decimal]:
     """Return what is taken of a part from which lot, and what is missing.
 
     What is made on site, such as water, is there without a lot.
     """
     taken, missing = first_to_expire(shelf.lots_of(name), wanted, day)
-    item = shelf.inventory.items.get(name)
+    item = shelf.goods.items.get(name)
     is_made_on_site = item is not None and item.supply is Supply.MADE_ON_SITE
     return taken, ZERO if is_made_on_site else missing
 

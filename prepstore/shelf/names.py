@@ -9,20 +9,15 @@ from types import MappingProxyType
 from typing import Any, Final
 from unicodedata import normalize
 
+from prepstore.catalogue import Catalogue
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES, places_of
-from prepstore.facts import (
-    Inventory,
-    Item,
-    Practical,
-    Solution,
-    Supplier,
-    fold,
-    is_retired,
-    replacement_chain,
-)
+from prepstore.facts import Item, Practical, Solution, Supplier, is_retired
 from prepstore.movements import NameChange, NameWhat
 from prepstore.problems import RefusedError
-from prepstore.shelf.shelf import Renamed, Shelf, meant
+from prepstore.shelf.shelf import Department, Renamed, Shelf, meant
+from prepstore.stores import Stores
+from prepstore.timetable import Timetable
 
 Named = Item | Solution | Supplier | Practical
 
@@ -47,7 +42,7 @@ class Bearer:
 
 
 def bearer_of(
-    inventory: Inventory,
+    catalogue: Catalogue,
     name: str,
     kind: str | None,
     renamed: Renamed = MappingProxyType({}),
@@ -55,7 +50,7 @@ def bearer_of(
     """Return what bears a name.
 
     Args:
-        inventory: The facts.
+        catalogue: All that has a name.
         name: In any case.
         kind: One of `KINDS`, where things of several kinds bear the name.
         renamed: What things are called now that bore other names before.
@@ -63,7 +58,7 @@ def bearer_of(
     Raises:
         RefusedError: Nothing does, or things of several kinds do; says which.
     """
-    bearers = list(_bearers(inventory))
+    bearers = list(_bearers(catalogue))
     of_kind = [one for one in bearers if kind is None or one.table == KINDS[kind]]
     found = [one for one in of_kind if fold(one.name) == fold(name)]
     if not found:
@@ -81,18 +76,18 @@ def _has(bearers: list[Bearer], table: str) -> bool:
     return any(one.table == table for one in bearers)
 
 
-def _bearers(inventory: Inventory) -> Iterator[Bearer]:
-    for item in inventory.items.values():
+def _bearers(catalogue: Catalogue) -> Iterator[Bearer]:
+    for item in catalogue.items.values():
         yield Bearer("items", item.item, item)
-    for solution in inventory.solutions.values():
+    for solution in catalogue.solutions.values():
         yield Bearer("solutions", solution.solution, solution)
-    for supplier in inventory.suppliers.values():
+    for supplier in catalogue.suppliers.values():
         yield Bearer("suppliers", supplier.supplier, supplier)
-    for practical in inventory.practicals.values():
+    for practical in catalogue.practicals.values():
         yield Bearer("practicals", practical.practical, practical)
 
 
-def renamed(inventory: Inventory, bearer: Bearer, new: str) -> NameChange:
+def renamed(catalogue: Catalogue, bearer: Bearer, new: str) -> NameChange:
     """Return a thing's new name.
 
     Raises:
@@ -104,14 +99,14 @@ def renamed(inventory: Inventory, bearer: Bearer, new: str) -> NameChange:
     if new == bearer.name:
         raise RefusedError(f"It is called {new} already.")
     tables = _ONE_NAMESPACE if bearer.table in _ONE_NAMESPACE else (bearer.table,)
-    for other in _bearers(inventory):
+    for other in _bearers(catalogue):
         is_itself = other.table == bearer.table and fold(other.name) == fold(bearer.name)
         if other.table in tables and fold(other.name) == fold(new) and not is_itself:
             raise RefusedError(f"There is {other.name} already. Choose another name.")
     return NameChange(what=NameWhat.RENAMED, table=bearer.table, was=bearer.name, now=new)
 
 
-def retired(shelf: Shelf, bearer: Bearer, day: date) -> NameChange:
+def retired(department: Department, bearer: Bearer, day: date) -> NameChange:
     """Return the retirement of a thing from a day on.
 
     Raises:
@@ -119,7 +114,7 @@ def retired(shelf: Shelf, bearer: Bearer, day: date) -> NameChange:
     """
     if bearer.fact.retired is not None:
         raise RefusedError(f"{bearer.name} was retired on {bearer.fact.retired} already.")
-    reasons = list(_still_needed(shelf, bearer, day))
+    reasons = list(_still_needed(department, bearer, day))
     if reasons:
         raise RefusedError(*reasons)
     now = day.isoformat()
@@ -138,40 +133,39 @@ def reinstated(bearer: Bearer) -> NameChange:
     return NameChange(what=NameWhat.REINSTATED, table=bearer.table, was=bearer.name, now=was)
 
 
-def _still_needed(shelf: Shelf, bearer: Bearer, day: date) -> Iterator[str]:
+def _still_needed(department: Department, bearer: Bearer, day: date) -> Iterator[str]:
+    catalogue = department.catalogue
     match bearer.fact:
         case Practical():
-            yield from _timetabled(shelf.inventory, bearer, day)
+            yield from _timetabled(department.timetable, bearer, day)
         case Supplier():
-            yield from _to_come(shelf.inventory, bearer)
+            yield from _to_come(department.stores, bearer)
         case _:
-            yield from _in_scripts(shelf.inventory, bearer, day)
-            yield from _in_solutions(shelf.inventory, bearer, day)
-            yield from _in_stock(shelf, bearer)
-            yield from _to_come(shelf.inventory, bearer)
+            yield from _in_scripts(catalogue, bearer, day)
+            yield from _in_solutions(catalogue, bearer, day)
+            yield from _in_stock(department, bearer)
+            yield from _to_come(department.stores, bearer)
 
 
-def _timetabled(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
-    for session in inventory.sessions:
+def _timetabled(timetable: Timetable, bearer: Bearer, day: date) -> Iterator[str]:
+    for session in timetable.sessions:
         if fold(session.practical) == fold(bearer.name) and session.date >= day:
             yield f"Session {session.session} runs {bearer.name} on {session.date}."
 
 
-def _in_scripts(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
-    for practical in inventory.practicals.values():
+def _in_scripts(catalogue: Catalogue, bearer: Bearer, day: date) -> Iterator[str]:
+    for practical in catalogue.practicals.values():
         if is_retired(practical, day):
             continue
-        for line in inventory.lines.get(fold(practical.practical), ()):
-            replaced = replacement_chain(line.item, inventory.replacements)
-            used = replaced[-1].replaced_by if replaced else line.item
-            if fold(used) == fold(bearer.name):
+        for line in catalogue.lines.get(fold(practical.practical), ()):
+            if fold(catalogue.used_for(line.item)) == fold(bearer.name):
                 yield f"Practical {practical.practical} uses {bearer.name}: change or replace it."
                 break
 
 
-def _in_solutions(inventory: Inventory, bearer: Bearer, day: date) -> Iterator[str]:
-    for name, parts in inventory.parts.items():
-        solution = inventory.solutions.get(name)
+def _in_solutions(catalogue: Catalogue, bearer: Bearer, day: date) -> Iterator[str]:
+    for name, parts in catalogue.parts.items():
+        solution = catalogue.solutions.get(name)
         if solution is None or is_retired(solution, day):
             continue
         if any(fold(part.item) == fold(bearer.name) for part in parts):
@@ -184,33 +178,33 @@ def _in_stock(shelf: Shelf, bearer: Bearer) -> Iterator[str]:
             yield f"Lot {held.label} still holds some of it: use it up or discard it."
 
 
-def _to_come(inventory: Inventory, bearer: Bearer) -> Iterator[str]:
-    for order in inventory.on_order:
-        pack = inventory.packs[fold(order.pack)]
+def _to_come(stores: Stores, bearer: Bearer) -> Iterator[str]:
+    for order in stores.on_order:
+        pack = stores.goods.packs[fold(order.pack)]
         of_it = pack.supplier if isinstance(bearer.fact, Supplier) else pack.item
         if fold(of_it) == fold(bearer.name):
             are, them = ("is", "it") if order.packs == 1 else ("are", "them")
             yield f"{order.packs} x {pack.pack} {are} on order: receive or cancel {them}."
 
 
-def change_undone(shelf: Shelf, change: NameChange) -> NameChange:
+def change_undone(department: Department, change: NameChange) -> NameChange:
     """Return what takes a change of a name back.
 
     Raises:
         RefusedError: The thing has another name by now, the old name is taken, or what was
             reinstated is needed again.
     """
-    inventory = shelf.inventory
+    catalogue = department.catalogue
     kind = next(word for word, table in KINDS.items() if table == change.table)
     if change.what is NameWhat.RENAMED:
-        return renamed(inventory, bearer_of(inventory, change.now, kind), change.was)
-    bearer = bearer_of(inventory, change.was, kind)
+        return renamed(catalogue, bearer_of(catalogue, change.now, kind), change.was)
+    bearer = bearer_of(catalogue, change.was, kind)
     if change.what is NameWhat.RETIRED:
         return reinstated(bearer)
-    return retired(shelf, bearer, date.fromisoformat(change.now))
+    return retired(department, bearer, date.fromisoformat(change.now))
 
 
-def named_in(inventory: Inventory, change: NameChange) -> Counter[str]:
+def named_in(department: Department, change: NameChange) -> Counter[str]:
     """Return in how many cells of each table the thing that a change is of is named.
 
     Its own row counts; tables that do not name it are left out.
@@ -218,21 +212,21 @@ def named_in(inventory: Inventory, change: NameChange) -> Counter[str]:
     found: Counter[str] = Counter()
     for table, column in places_of(change.table):
         field = TABLES[table].columns[column].field
-        names = (getattr(fact, field) for fact in _facts(inventory, table))
+        names = (getattr(fact, field) for fact in _facts(department, table))
         found[table] += sum(fold(name) == fold(change.was) for name in names)
     return +found
 
 
-def _facts(inventory: Inventory, table: str) -> Iterable[Any]:
+def _facts(department: Department, table: str) -> Iterable[Any]:
     match table:
         case "solution_parts":
-            return chain.from_iterable(inventory.parts.values())
+            return chain.from_iterable(department.catalogue.parts.values())
         case "practical_lines":
-            return chain.from_iterable(inventory.lines.values())
+            return chain.from_iterable(department.catalogue.lines.values())
         case "timetable":
-            return inventory.sessions
+            return department.timetable.sessions
         case "stock":
-            return inventory.lots
+            return [held.lot for held in department.lots.values()]
         case _:
-            by_name: Mapping[str, Any] = getattr(inventory, table)
+            by_name: Mapping[str, Any] = getattr(department.catalogue, table)
             return by_name.values()

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 
 SOURCE: Final = "Cornell University EHS, Appendix J"
 

@@ -6,20 +6,22 @@ from datetime import date
 from typing import Final
 
 from prepstore.amounts import Concentration
-from prepstore.facts import Item, LotState, fold, is_retired
+from prepstore.cell_types import LotState, fold
+from prepstore.facts import Item, is_retired
 from prepstore.movements import Booking, Movement, What
 from prepstore.planning.peroxides import due_for_test, forms_peroxides, has_no_known_day
 from prepstore.problems import RefusedError
 from prepstore.shelf.handling import changed, state_changed
 from prepstore.shelf.peroxide_formers import PublishedFormer, published_former
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True)
 class ToTest:
     """A lot of what forms peroxides, and the last day for its test (None: not known)."""
 
-    held: LotHeld
+    held: Holding
     item: Item
     due: date | None
 
@@ -60,15 +62,15 @@ def to_test(shelf: Shelf) -> list[ToTest]:
     """
     found = []
     for held in shelf.lots.values():
-        item = shelf.inventory.items.get(fold(held.lot.item))
+        item = shelf.goods.items.get(fold(held.lot.item))
         if item is not None and forms_peroxides(item) and held.amount:
             found.append(ToTest(held, item, due_for_test(held.lot, item)))
     return sorted(found, key=lambda one: one.order)
 
 
-def due_of(shelf: Shelf, held: LotHeld) -> date | None:
+def due_of(shelf: Shelf, held: Holding) -> date | None:
     """Return the last day for a lot's next peroxide test; None where no time is set or known."""
-    item = shelf.inventory.items.get(fold(held.lot.item))
+    item = shelf.goods.items.get(fold(held.lot.item))
     return None if item is None else due_for_test(held.lot, item)
 
 
@@ -77,7 +79,7 @@ def not_watched(shelf: Shelf, day: date) -> Iterator[tuple[Item, PublishedFormer
 
     One that is retired by the day is left out, unless a lot of it still holds something.
     """
-    for item in shelf.inventory.items.values():
+    for item in shelf.goods.items.values():
         published = published_former(item.item)
         if published is None or forms_peroxides(item):
             continue
@@ -110,7 +112,7 @@ class PeroxideTest:
         return self.found.number > limit.number
 
 
-def result_recorded(held: LotHeld, test: PeroxideTest, limit: Concentration) -> Booking:
+def result_recorded(held: Holding, test: PeroxideTest, limit: Concentration) -> Booking:
     """Return a test of a lot for peroxides; one above the limit puts it into quarantine.
 
     Args:

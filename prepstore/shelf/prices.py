@@ -8,11 +8,12 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
+from prepstore.cell_types import Supply, fold
 from prepstore.chemistry.conversions import NoRouteError, amounts_for
 from prepstore.chemistry.materials import ingredients_of
-from prepstore.facts import Solution, Supply, fold
-from prepstore.planning.orders import PackSize
-from prepstore.planning.stockroom import packs_sold
+from prepstore.facts import Solution
+from prepstore.planning.orders import Offer
+from prepstore.planning.supplies import packs_sold
 from prepstore.shelf.shelf import Shelf
 
 _CENTS: Final = 100
@@ -117,10 +118,10 @@ def in_digits(money: Fraction) -> Decimal:
     return _WIDE.divide(Decimal(money.numerator), Decimal(money.denominator))
 
 
-def prices_of_units(packs: Mapping[str, Iterable[PackSize]]) -> dict[str, Fraction]:
+def prices_of_units(packs: Mapping[str, Iterable[Offer]]) -> dict[str, Fraction]:
     """Return the least price of a g, mL or piece in any pack that is sold, by folded item."""
     return {
-        name: min(Fraction(pack.pack.price) / Fraction(pack.size) for pack in of_item)
+        name: min(Fraction(pack.price) / Fraction(pack.size) for pack in of_item)
         for name, of_item in packs.items()
     }
 
@@ -138,7 +139,7 @@ class Estimates:
 
     def __init__(self, shelf: Shelf, day: date) -> None:
         self._shelf = shelf
-        self._prices = prices_of_units(packs_sold(shelf.inventory, shelf.materials, day))
+        self._prices = prices_of_units(packs_sold(shelf.goods, day))
         self._found: dict[str, Cost] = {}
 
     def of(self, name: str) -> Cost:
@@ -150,12 +151,12 @@ class Estimates:
 
     def is_bought(self, name: str) -> bool:
         """Return whether it comes from a supplier, so that to receive it is to spend money."""
-        item = self._shelf.inventory.items.get(fold(name))
+        item = self._shelf.goods.items.get(fold(name))
         return item is not None and item.supply is Supply.BOUGHT
 
     def _worked_out(self, key: str, name: str) -> Cost:
-        item = self._shelf.inventory.items.get(key)
-        solution = self._shelf.inventory.solutions.get(key)
+        item = self._shelf.goods.items.get(key)
+        solution = self._shelf.goods.solutions.get(key)
         if item is not None and item.supply is Supply.MADE_ON_SITE:
             return MADE_ON_SITE
         if key in self._prices:
@@ -164,8 +165,8 @@ class Estimates:
 
     def _of_parts(self, key: str, solution: Solution) -> Cost:
         """Return what the parts of a millilitre cost."""
-        inventory, litre = self._shelf.inventory, Decimal(1000)
-        parts = ingredients_of(inventory.parts.get(key, ()), self._shelf.materials)
+        litre = Decimal(1000)
+        parts = ingredients_of(self._shelf.goods.parts.get(key, ()), self._shelf.materials)
         if not parts:
             return not_known(solution.solution)
         try:

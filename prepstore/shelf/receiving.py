@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from prepstore.amounts import LARGEST_AMOUNT
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import fold
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_digits
-from prepstore.shelf.shelf import LotHeld, Shelf
+from prepstore.shelf.shelf import Shelf
+from prepstore.stores import Holding
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ def free_label(taken: Iterable[str], day: date) -> str:
 
 def keeps_until(shelf: Shelf, material: Material, made_on: date) -> date | None:
     """Return the last day of a solution made on a day; None where it keeps."""
-    solution = shelf.inventory.solutions.get(fold(material.name))
+    solution = shelf.goods.solutions.get(fold(material.name))
     if solution is None or solution.shelf_life is None:
         return None
     return made_on + timedelta(days=solution.shelf_life)
@@ -128,7 +129,7 @@ def _movement(label: str, coming: Coming) -> Movement:
     )
 
 
-def _refuse_what_is_not_alike(known: LotHeld, coming: Coming) -> None:
+def _refuse_what_is_not_alike(known: Holding, coming: Coming) -> None:
     remedy = "Give what came a label of its own."
     if fold(known.lot.item) != fold(coming.material.name):
         what = f"Lot {known.label} is {known.lot.item}, not {coming.material.name}."
@@ -148,7 +149,7 @@ def _refuse_what_is_not_alike(known: LotHeld, coming: Coming) -> None:
         raise RefusedError(f"Lot {known.label} would hold more than any store. Check the amount.")
 
 
-def _put_elsewhere(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:
+def _put_elsewhere(known: Holding, coming: Coming) -> tuple[Movement, ...]:
     """Return the move of a lot that stands somewhere else from now on."""
     was = known.lot.place or ""
     if coming.place is None or coming.place == was:
@@ -157,7 +158,7 @@ def _put_elsewhere(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:
     return (Movement(lot=known.label, what=What.MOVED, unit=known.unit, change=change),)
 
 
-def _more_containers(known: LotHeld, coming: Coming) -> tuple[Movement, ...]:
+def _more_containers(known: Holding, coming: Coming) -> tuple[Movement, ...]:
     """Return the change in the number of a lot's containers, where it is said how many came."""
     if coming.containers is None:
         return ()

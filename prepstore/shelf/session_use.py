@@ -6,18 +6,20 @@ from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, in_billionths, of_billionths
+from prepstore.cell_types import ItemKind, Supply, fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import Inventory, ItemKind, Session, Supply, fold
+from prepstore.facts import Session
 from prepstore.movements import Booking, Movement, Recorded, SessionUse, What
 from prepstore.planning.calendar import Period
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest
 from prepstore.shelf.asked import in_words, of_number
-from prepstore.shelf.shelf import LotHeld, Shelf, first_to_expire
+from prepstore.shelf.shelf import Department, Shelf, first_to_expire
 from prepstore.shelf.using import quoted, taken_from
+from prepstore.stores import Holding
+from prepstore.timetable import Timetable
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +41,16 @@ RealUse = Mapping[str, Really]
 """By folded name of an item or solution."""
 
 
-def session_named(inventory: Inventory, name: str) -> Session:
+def session_named(timetable: Timetable, name: str) -> Session:
     """Return a session of the timetable.
 
     Raises:
         RefusedError: There is none of that name; names the nearest.
     """
-    for session in inventory.sessions:
+    for session in timetable.sessions:
         if fold(session.session) == fold(name):
             return session
-    names = [session.session for session in inventory.sessions]
+    names = [session.session for session in timetable.sessions]
     raise RefusedError(f"There is no session '{name}'. {nearest(name, names)}".rstrip())
 
 
@@ -57,7 +59,7 @@ def is_booked_out(so_far: Iterable[SessionUse]) -> bool:
     return sum(use.planned for use in so_far) > 0
 
 
-def further_use(shelf: Shelf, session: Session, booking: Booking) -> Booking:
+def further_use(shelf: Department, session: Session, booking: Booking) -> Booking:
     """Return a booking of single items as one for a session, beside what is planned for it."""
     used: dict[str, int] = {}
     for movement in booking.movements:
@@ -79,11 +81,11 @@ class _Figures:
     lacked: int = 0
 
 
-def _use(shelf: Shelf, session: Session, material: Material, figures: _Figures) -> SessionUse:
+def _use(shelf: Department, session: Session, material: Material, figures: _Figures) -> SessionUse:
     return SessionUse(
         session=session.session,
         session_date=session.date,
-        practical=shelf.inventory.practicals[fold(session.practical)].practical,
+        practical=shelf.catalogue.practicals[fold(session.practical)].practical,
         item=material.name,
         unit=material.unit,
         planned=figures.planned,
@@ -92,18 +94,18 @@ def _use(shelf: Shelf, session: Session, material: Material, figures: _Figures) 
     )
 
 
-def plan_of_the_day(inventory: Inventory, day: date) -> Plan:
+def plan_of_the_day(department: Department, day: date) -> Plan:
     """Return the plan of a day's week as of that day, from what is on the shelf alone.
 
     The week and not the day, since batches made on the day for later sessions take before it.
     """
-    on_the_shelf = replace(inventory, on_order=())
+    on_the_shelf = replace(department, stores=replace(department.stores, deliveries=()))
     year, week, _ = day.isocalendar()
-    return plan_period(on_the_shelf, Period.of_week(f"{year}-W{week:02}"), day)
+    return on_the_shelf.plan(Period.of_week(f"{year}-W{week:02}"), day)
 
 
 def session_used(
-    shelf: Shelf,
+    shelf: Department,
     session: Session,
     really: RealUse,
     so_far: Iterable[SessionUse] = (),
@@ -113,7 +115,7 @@ def session_used(
     """Return what a session took, an item after the other in the order of its script.
 
     Args:
-        shelf: The lots; its inventory holds the timetable.
+        shelf: The lots, beside all facts.
         session: The session, which is not booked out yet.
         really: What differs from what was set out.
         so_far: Single uses recorded for it already, which count towards it.
@@ -123,7 +125,7 @@ def session_used(
         RefusedError: The session takes nothing, the lots hold less than it took, or more came back
             than was set out; a sentence for each item.
     """
-    plan = plan_of_the_day(shelf.inventory, session.date)
+    plan = plan_of_the_day(shelf, session.date)
     work = next(work for work in plan.works if fold(work.session.session) == fold(session.session))
     needs = {name: amount for name, amount in work.scale.needs.items() if amount}
     needs = {name: amount for name, amount in needs.items() if _is_used_up(shelf, name)}
@@ -148,7 +150,7 @@ def _used_so_far(uses: Iterable[SessionUse]) -> dict[str, Decimal]:
 
 
 def _is_used_up(shelf: Shelf, name: str) -> bool:
-    item = shelf.inventory.items.get(name)
+    item = shelf.goods.items.get(name)
     return item is None or item.kind is not ItemKind.APPARATUS
 
 
@@ -164,7 +166,7 @@ class _Taking:
     """Takes one item after the other for a session, and notes what is missing."""
 
     def __init__(
-        self, shelf: Shelf, plan: Plan, work: SessionWork, *, as_far_as_there_is: bool
+        self, shelf: Department, plan: Plan, work: SessionWork, *, as_far_as_there_is: bool
     ) -> None:
         self._shelf = shelf
         self._plan = plan
@@ -205,7 +207,7 @@ class _Taking:
 
     def _from_lots(
         self, name: str, used: Decimal, *, is_told: bool
-    ) -> tuple[list[tuple[LotHeld, Decimal]], Decimal]:
+    ) -> tuple[list[tuple[Holding, Decimal]], Decimal]:
         """Return what is taken from which lot, those the plan chose first, and what is missing.
 
         What a person tells was taken goes beyond what the plan chose; else what sessions before
@@ -235,7 +237,7 @@ class _Taking:
 
     def _made_on_site(self, name: str, missing: Decimal) -> Decimal:
         """Return what is missing once what is made on site without a limit has made it up."""
-        is_made = self._plan.stockroom.of(name).daily_capacity is not None
+        is_made = self._plan.supplies[name].daily_capacity is not None
         return ZERO if is_made else missing
 
     def _stands_already(self, material: Material, so_far: Decimal) -> str:
@@ -255,8 +257,8 @@ class _Taking:
         return what
 
 
-def _one_a_lot(taken: Iterable[tuple[LotHeld, Decimal]]) -> list[tuple[LotHeld, Decimal]]:
-    by_lot: dict[str, tuple[LotHeld, Decimal]] = {}
+def _one_a_lot(taken: Iterable[tuple[Holding, Decimal]]) -> list[tuple[Holding, Decimal]]:
+    by_lot: dict[str, tuple[Holding, Decimal]] = {}
     for held, number in taken:
         _, before = by_lot.get(held.label, (held, ZERO))
         by_lot[held.label] = held, before + number
@@ -313,7 +315,7 @@ def _difference(
     if more <= 0:
         return _brought_back(shelf, material, -more, taken)
     lots, missing = first_to_expire(shelf.lots_of(material.name), more, day)
-    item = shelf.inventory.items.get(fold(material.name))
+    item = shelf.goods.items.get(fold(material.name))
     is_made_on_site = item is not None and item.supply is Supply.MADE_ON_SITE
     if missing > 0 and not is_made_on_site:
         lacks = in_words(missing, material)

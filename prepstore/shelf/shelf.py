@@ -1,52 +1,21 @@
 """The lots as they stand, found by label or by what is in them."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
 
-from prepstore.amounts import Kind, of_billionths
+from prepstore.catalogue import Catalogue, Goods
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import Inventory, Lot, fold
 from prepstore.movements import NewName
-from prepstore.planning.draws import LotOnShelf, is_usable, last_day_of
+from prepstore.planning.calendar import Period
+from prepstore.planning.make_plan import plan_period
+from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest
-
-
-@dataclass(frozen=True, slots=True)
-class LotHeld:
-    """A lot and what is in it: `amount` in the item's unit, `last_day` of use (None: keeps)."""
-
-    lot: Lot
-    amount: Decimal
-    material: Material
-    last_day: date | None
-
-    @property
-    def label(self) -> str:
-        """Return its label."""
-        return self.lot.lot
-
-    @property
-    def unit(self) -> Kind:
-        """Return the unit that it is kept in."""
-        return self.material.unit
-
-    @property
-    def on_shelf(self) -> LotOnShelf:
-        """Return it as the planner sees it."""
-        return LotOnShelf(self.lot, self.amount, self.last_day)
-
-    @property
-    def is_usable(self) -> bool:
-        """Return whether its state allows its use."""
-        return is_usable(self.lot)
-
-    def is_to_be_used(self, day: date) -> bool:
-        """Return whether it holds anything that may be used on a day."""
-        return self.amount > 0 and is_usable(self.lot) and self.on_shelf.is_in_date(day)
-
+from prepstore.stores import Holding, Stores
+from prepstore.timetable import Timetable
 
 Renamed = Mapping[tuple[str, str], NewName]
 """What a thing is called now, by table and by the folded name that it bore before."""
@@ -61,20 +30,29 @@ def meant(name: str, known: Iterable[str], renamed: Renamed, tables: Iterable[st
     return nearest(name, known)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shelf:
-    """All lots by folded label and by folded item, beside the facts of what is in them.
+    """What is in the stores, found by what people type: a label, a name, an old name."""
 
-    The lots of an item stand first to expire first.
-    """
+    stores: Stores
+    renamed: Renamed = field(default_factory=dict)
 
-    lots: Mapping[str, LotHeld]
-    by_item: Mapping[str, tuple[LotHeld, ...]]
-    inventory: Inventory
-    materials: Mapping[str, Material]
-    renamed: Renamed
+    @property
+    def goods(self) -> Goods:
+        """Return what is known of what is there."""
+        return self.stores.goods
 
-    def lot(self, label: str) -> LotHeld:
+    @property
+    def lots(self) -> Mapping[str, Holding]:
+        """Return all lots, by folded label."""
+        return self.stores.holdings
+
+    @property
+    def materials(self) -> Mapping[str, Material]:
+        """Return every item and solution as a material, by folded name."""
+        return self.goods.materials
+
+    def lot(self, label: str) -> Holding:
         """Return a lot by its label, or by what is in it where only one lot holds any of that.
 
         Raises:
@@ -88,7 +66,7 @@ class Shelf:
         labels = [held.label for held in self.lots.values()]
         raise RefusedError(f"There is no lot '{label}'. {nearest(label, labels)}".rstrip())
 
-    def _only_lot_of(self, name: str) -> LotHeld:
+    def _only_lot_of(self, name: str) -> Holding:
         lots = [held for held in self.lots_of(name) if held.amount]
         if len(lots) == 1:
             return lots[0]
@@ -126,9 +104,9 @@ class Shelf:
         """Return what a name of no item or solution leads to: its new name, or the nearest one."""
         return meant(name, known, self.renamed, ("items", "solutions"))
 
-    def lots_of(self, name: str) -> tuple[LotHeld, ...]:
-        """Return the lots of an item or solution, the first to expire first, empty ones too."""
-        return self.by_item.get(fold(name), ())
+    def lots_of(self, name: str) -> tuple[Holding, ...]:
+        """Return the lots of an item or solution, soonest to expire first, empty ones too."""
+        return self.stores.of(fold(name))
 
     def is_lot(self, name: str) -> bool:
         """Return whether a name is a lot's label; else it may be that of an item or solution.
@@ -146,47 +124,24 @@ class Shelf:
         raise RefusedError(f"{what} {self.meant(name, known)}".rstrip())
 
 
-def shelf_of(
-    inventory: Inventory,
-    materials: Mapping[str, Material],
-    balances: Mapping[str, int],
-    renamed: Renamed = MappingProxyType({}),
-) -> Shelf:
-    """Return the shelf.
+@dataclass(frozen=True)
+class Department(Shelf):
+    """What is in the stores, beside all that is known whatever the week and what is asked of it."""
 
-    Args:
-        inventory: The facts.
-        materials: Items and solutions, worked out.
-        balances: What each lot holds, in billionths, by folded label.
-        renamed: What things are called now that bore other names before.
-    """
-    lots = {}
-    for lot in inventory.lots:
-        item = inventory.items.get(fold(lot.item))
-        lots[fold(lot.lot)] = LotHeld(
-            lot,
-            of_billionths(balances.get(fold(lot.lot), 0)),
-            materials[fold(lot.item)],
-            last_day_of(lot, item.opened_life if item else None),
-        )
-    by_item: dict[str, list[LotHeld]] = {}
-    for held in sorted(lots.values(), key=lambda held: held.on_shelf.order):
-        by_item.setdefault(fold(held.lot.item), []).append(held)
-    return Shelf(
-        lots,
-        {name: tuple(of_one) for name, of_one in by_item.items()},
-        inventory,
-        materials,
-        renamed,
-    )
+    catalogue: Catalogue = field(kw_only=True)
+    timetable: Timetable = field(kw_only=True)
+
+    def plan(self, period: Period, today: date) -> Plan:
+        """Return the plan of a period, made on a day."""
+        return plan_period(self.catalogue, self.timetable, self.stores, period, today)
 
 
-Taken = tuple[tuple[LotHeld, Decimal], ...]
+Taken = tuple[tuple[Holding, Decimal], ...]
 """How much is taken from which lot, in the item's unit."""
 
 
 def first_to_expire(
-    lots: Iterable[LotHeld],
+    lots: Iterable[Holding],
     wanted: Decimal,
     day: date,
     spoken_for: Mapping[str, Decimal] = MappingProxyType({}),
@@ -199,8 +154,8 @@ def first_to_expire(
         day: The day of use; lots that are out of date or not usable give nothing.
         spoken_for: What is taken from a lot already, by folded label.
     """
-    taken: list[tuple[LotHeld, Decimal]] = []
-    for held in sorted(lots, key=lambda held: held.on_shelf.order):
+    taken: list[tuple[Holding, Decimal]] = []
+    for held in sorted(lots, key=lambda held: held.turn):
         free = held.amount - spoken_for.get(fold(held.label), Decimal(0))
         some = min(wanted, free)
         if some > 0 and held.is_to_be_used(day):

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from prepstore.amounts import Kind, of_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import Recorded, SessionUse, What
 from prepstore.shelf.lot_prices import ItemOf, UnitPrices
 from prepstore.shelf.prices import Cost, Estimates, cents, paid, sum_of

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from prepstore.amounts import LARGEST_AMOUNT, of_billionths, plain
-from prepstore.facts import LotState, fold
+from prepstore.amounts import LARGEST_AMOUNT, Amount, of_billionths, plain
+from prepstore.cell_types import LotState, fold
 from prepstore.movements import (
     AS_TYPED,
     Booking,
@@ -92,6 +92,7 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
         names=names,
         session=entry.uses[0].session if entry.uses else None,
         reason=_reason(entry.number),
+        amounts={label: lot.amount_then() for label, lot in lots.items() if lot.is_told()},
         gone={label: lot.why_gone_then() for label, lot in lots.items()},
     )
 
@@ -99,8 +100,7 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
 def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
     """Return the words that a lot's row says its amount in once an entry is undone, as typed.
 
-    Blank where something has come or gone since they were typed, so that the row says a sum. They
-    hold only if they come to what the lot holds then.
+    Blank where something has come or gone since they were typed, so that what it holds is a sum.
 
     Args:
         history: All movements of the lot, in the order of recording.
@@ -280,6 +280,17 @@ class _OfLot:
     def _after(self) -> int:
         held = sum(one.movement.billionths for one in self._history)
         return held - sum(one.movement.billionths for one in self._mine)
+
+    def is_told(self) -> bool:
+        """Return whether the entry changed the amount or told it, be it what was there."""
+        mine = (one.movement for one in self._mine)
+        return any(movement.billionths or movement.change is None for movement in mine)
+
+    def amount_then(self) -> str:
+        """Return what the row keeps as its amount: the words typed before, else digits."""
+        typed = typed_before(self._history, self._entry.number)
+        unit = self._mine[0].movement.unit
+        return typed or str(Amount(of_billionths(self._after()), unit))
 
     def why_gone_then(self) -> str:
         """Return why the lot is gone once the entry is undone; blank where it is there."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from prepstore.amounts import Kind, of_billionths
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.movements import SessionUse
 
 _HUNDRED = Decimal(100)

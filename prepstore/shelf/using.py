@@ -3,15 +3,14 @@
 from datetime import date
 
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import Lot
 from prepstore.movements import Movement, What
-from prepstore.planning.draws import is_usable
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_words, of_number
-from prepstore.shelf.shelf import LotHeld, Shelf, Taken, first_to_expire
+from prepstore.shelf.shelf import Shelf, Taken, first_to_expire
+from prepstore.stores import Holding
 
 
-def used_of_lot(held: LotHeld, wanted: Quantity) -> Movement:
+def used_of_lot(held: Holding, wanted: Quantity) -> Movement:
     """Return what is used of a lot, whatever its date and state: it was taken.
 
     Raises:
@@ -22,7 +21,7 @@ def used_of_lot(held: LotHeld, wanted: Quantity) -> Movement:
     return taken_from(held, wanted)
 
 
-def taken_from(held: LotHeld, wanted: Quantity, what: What = What.USED) -> Movement:
+def taken_from(held: Holding, wanted: Quantity, what: What = What.USED) -> Movement:
     """Return an amount of a lot leaving it."""
     return Movement(
         lot=held.label,
@@ -33,7 +32,7 @@ def taken_from(held: LotHeld, wanted: Quantity, what: What = What.USED) -> Movem
     )
 
 
-def holds_less(held: LotHeld, wanted: Quantity) -> str:
+def holds_less(held: Holding, wanted: Quantity) -> str:
     """Return the sentence for a lot that holds less than is taken from it."""
     asked = wanted.written or in_words(wanted.number, held.material)
     return (
@@ -85,7 +84,6 @@ def _others(shelf: Shelf, material: Material, day: date) -> list[str]:
     return [*beside, remedy]
 
 
-def why_not(held: LotHeld, day: date) -> str:
+def why_not(held: Holding, day: date) -> str:
     """Return why a lot may not be used on a day."""
-    lot: Lot = held.lot
-    return f"out of date on {day}" if is_usable(lot) else str(lot.state)
+    return f"out of date on {day}" if held.is_usable else str(held.lot.state)

@@ -7,7 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from prepstore.amounts import ZERO, Kind
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.shelf.prices import Cost, sum_of
 from prepstore.shelf.spending import in_groups
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import cache, partial
 from typing import Any, Final, TypeVar
 
-from prepstore import facts
+from prepstore import cell_types
 from prepstore.amounts import Basis, Concentration, WrittenAmount, plain, settle
 from prepstore.chemistry.formulae import FormulaError, elements
 from prepstore.problems import nearest
@@ -148,8 +148,8 @@ def read_date(text: str) -> date:
         raise UnreadableError(
             "date-unreadable", "is a date that does not exist.", "Check the day and the month."
         ) from None
-    if not facts.FIRST_YEAR <= day.year <= facts.LAST_YEAR:
-        what = f"is not in the years {facts.FIRST_YEAR} to {facts.LAST_YEAR}."
+    if not cell_types.FIRST_YEAR <= day.year <= cell_types.LAST_YEAR:
+        what = f"is not in the years {cell_types.FIRST_YEAR} to {cell_types.LAST_YEAR}."
         raise UnreadableError("date-unreadable", what, "Check the year.")
     return day
 
@@ -189,13 +189,13 @@ def _measures(text: str) -> Mapping[str, WrittenAmount]:
                 f"has a measure, '{part}', without a size.",
                 "Write it like scoop = 2 g; drop = 0.05 mL.",
             )
-        if unit_word(word) is not None or facts.fold(word) in sizes:
+        if unit_word(word) is not None or cell_types.fold(word) in sizes:
             raise UnreadableError(
                 "measures-unreadable",
                 f"gives a size to '{word}', which has one already.",
                 "Give each measure a name of its own.",
             )
-        sizes[facts.fold(word)] = _measure_size(size)
+        sizes[cell_types.fold(word)] = _measure_size(size)
     return sizes
 
 
@@ -240,10 +240,10 @@ def _formula(text: str) -> str:
     return text
 
 
-def _species(text: str) -> facts.Species:
+def _species(text: str) -> cell_types.Species:
     found = _SPECIES.fullmatch(text)
     count, formula = (found[1], found[2]) if found else ("1", text)
-    return facts.Species(Decimal(count or 1), _formula(formula))
+    return cell_types.Species(Decimal(count or 1), _formula(formula))
 
 
 def _hazard_codes(text: str) -> tuple[str, ...]:
@@ -268,16 +268,16 @@ def _waste_code(text: str) -> str:
     return text
 
 
-def _shares(text: str) -> tuple[facts.Share, ...]:
+def _shares(text: str) -> tuple[cell_types.Share, ...]:
     parts = [part.strip() for part in text.split(";") if part.strip()]
     if len(parts) == 1 and not parts[0].endswith("%"):
-        return (facts.Share(parts[0], Decimal(1)),)
+        return (cell_types.Share(parts[0], Decimal(1)),)
     found = [_SHARE.fullmatch(part) for part in parts]
-    shares = tuple(facts.Share(share[1], Decimal(share[2]) / 100) for share in found if share)
+    shares = tuple(cell_types.Share(share[1], Decimal(share[2]) / 100) for share in found if share)
     example = "Write it like halogenated solvent 90 %; air 10 %."
     if len(shares) != len(parts) or not parts:
         raise UnreadableError("shares-unreadable", "has a share without a percentage.", example)
-    if len({facts.fold(share.end) for share in shares}) != len(shares):
+    if len({cell_types.fold(share.end) for share in shares}) != len(shares):
         raise UnreadableError("shares-unreadable", "names a place twice.", example)
     if (whole := sum((share.fraction for share in shares), Decimal(0))) != 1:
         raise UnreadableError(
@@ -318,44 +318,44 @@ def _dates(text: str) -> frozenset[date]:
 
 READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     str: _text,
-    facts.Name: _text,
-    facts.Names: _names,
+    cell_types.Name: _text,
+    cell_types.Names: _names,
     date: read_date,
     time: _time,
     WrittenAmount: read_amount,
-    facts.PositiveAmount: _positive_amount,
+    cell_types.PositiveAmount: _positive_amount,
     Concentration: read_concentration,
-    facts.MassInVolume: _mass_in_volume,
-    facts.PositiveNumber: _positive_number,
-    facts.Money: _number,
-    facts.Minutes: _minutes,
-    facts.PositiveMinutes: _positive_number,
-    facts.Percent: read_percent,
-    facts.PositivePercent: _positive_percent,
-    facts.Count: _count,
-    facts.PositiveCount: _positive_count,
-    facts.Days: _days,
-    facts.PositiveDays: _positive_days,
-    facts.CasNumber: _cas,
-    facts.Formula: _formula,
-    facts.Species: _species,
-    facts.HazardCodes: _hazard_codes,
-    facts.WasteCode: _waste_code,
-    facts.Measures: _measures,
-    facts.Shares: _shares,
-    facts.Flag: _flag,
-    facts.Weekdays: _weekdays,
-    facts.Dates: _dates,
+    cell_types.MassInVolume: _mass_in_volume,
+    cell_types.PositiveNumber: _positive_number,
+    cell_types.Money: _number,
+    cell_types.Minutes: _minutes,
+    cell_types.PositiveMinutes: _positive_number,
+    cell_types.Percent: read_percent,
+    cell_types.PositivePercent: _positive_percent,
+    cell_types.Count: _count,
+    cell_types.PositiveCount: _positive_count,
+    cell_types.Days: _days,
+    cell_types.PositiveDays: _positive_days,
+    cell_types.CasNumber: _cas,
+    cell_types.Formula: _formula,
+    cell_types.Species: _species,
+    cell_types.HazardCodes: _hazard_codes,
+    cell_types.WasteCode: _waste_code,
+    cell_types.Measures: _measures,
+    cell_types.Shares: _shares,
+    cell_types.Flag: _flag,
+    cell_types.Weekdays: _weekdays,
+    cell_types.Dates: _dates,
     **{
         words: partial(read_word, words=words)
         for words in (
-            facts.ItemKind,
-            facts.StockUnit,
-            facts.Supply,
-            facts.Per,
-            facts.LotState,
-            facts.Measure,
-            facts.Ordering,
+            cell_types.ItemKind,
+            cell_types.StockUnit,
+            cell_types.Supply,
+            cell_types.Per,
+            cell_types.LotState,
+            cell_types.Measure,
+            cell_types.Ordering,
         )
     },
 }

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Final
 
 from prepstore.amounts import Kind, WrittenAmount
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material
-from prepstore.facts import fold
 from prepstore.problems import Place, Problem, ProblemsError, at, nearest
-from prepstore.tables.crosscheck import broken_counts, route_problems
-from prepstore.tables.read import Cells, wrong_with
+from prepstore.tables.amount_checks import broken_counts, route_problems
+from prepstore.tables.cell_text import Cells, wrong_with
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterable, Iterator, Set
 from dataclasses import dataclass
 from typing import Final
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.facts import fold
 from prepstore.problems import Place, Problem
+from prepstore.tables.cell_text import wrong_with
 from prepstore.tables.crosscheck import checked
-from prepstore.tables.read import wrong_with
 from prepstore.written import WrittenRow, WrittenSet
 
 Key = tuple[str, ...]

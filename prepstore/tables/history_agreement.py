@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from prepstore.amounts import of_billionths, plain
+from prepstore.cell_types import fold
 from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
-from prepstore.facts import fold
 from prepstore.movements import Movement, NameWhat
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.history_checks import ReadHistory, lots_in_doubt

@@ -10,7 +10,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, Final
 
-from prepstore import facts, history
+from prepstore import cell_types, history
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import nearest
@@ -77,7 +77,7 @@ def _instant(text: str) -> str:
 
 
 def _digits(text: str) -> str:
-    READERS[facts.Money](text)
+    READERS[cell_types.Money](text)
     return text
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths, of_billionths, plain
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.history import HISTORY
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import Problem, at

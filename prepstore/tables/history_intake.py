@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.facts import fold
 from prepstore.history import HISTORY, History
 from prepstore.movements import Movement
 from prepstore.problems import Problem, ProblemsError

@@ -1,15 +1,15 @@
 """A set of tables over what the store holds: all of it right, or every mistake told."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Final
 
-from prepstore.amounts import LARGEST_AMOUNT, in_billionths, of_billionths, plain
+from prepstore.amounts import LARGEST_AMOUNT, in_billionths
+from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
-from prepstore.facts import fold
 from prepstore.history import EVERY_TABLE
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
@@ -65,7 +65,7 @@ def intake(
 
     Args:
         new: Rows of the set.
-        stored: Rows of the store.
+        stored: Rows of the store; those of lots say what these hold.
         of_files: What is wrong with the files themselves.
         held: What the store holds beside its rows.
         count: Whether stock amounts that differ from the store's are recorded as a count.
@@ -90,10 +90,6 @@ def intake(
     problems += [] if count else [_differs(row, lots[row.key]) for row in found.counted]
     if problems:
         raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=by_place))
-    merged["stock"] = [
-        _as_held(row, result.materials, balances) if row.source == STORE else row
-        for row in merged["stock"]
-    ]
     orders = _orders_changed(stored, merged)
     on_order = {row.key for row in stored.get("on_order", [])}
     clear_nothing = tuple(row for row in clearings if row.key not in on_order)
@@ -214,22 +210,6 @@ def _number(row: WrittenRow, material: Material | None) -> Decimal | None:
     except (UnreadableError, NoRouteError):
         return None
     return number if number < LARGEST_AMOUNT else None
-
-
-def _as_held(
-    row: WrittenRow, materials: Mapping[str, Material], balances: Mapping[str, int]
-) -> WrittenRow:
-    """Return a stored lot's row with the amount in digits where its words now mean another.
-
-    A lot of `3 scoop` holds what it held when the scoop of its item is given another size.
-    """
-    material = materials.get(fold(row.text["item"]))
-    number, held = _number(row, material), balances.get(row.key[0])
-    if material is None or number is None or held is None or in_billionths(number) == held:
-        return row
-    return replace(
-        row, text={**row.text, "amount": f"{plain(of_billionths(held))} {material.unit}"}
-    )
 
 
 _CHANGE: Final[Mapping[str, What]] = {

@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES, Table
-from prepstore.facts import fold
 from prepstore.problems import Problem, at
 from prepstore.written import WrittenRow, WrittenSet
 

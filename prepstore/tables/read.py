@@ -4,36 +4,21 @@ import csv
 import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
-from decimal import Decimal
 from functools import cache, cached_property
 from pathlib import Path
-from typing import Final, NoReturn
-from unicodedata import category, normalize
+from typing import NoReturn
+from unicodedata import normalize
 
-from prepstore.amounts import plain
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES, Table
-from prepstore.facts import fold
 from prepstore.formula_guard import unguarded
 from prepstore.history import EVERY_TABLE, HISTORY, Verbatim
 from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
-from prepstore.tables.unreadable import UnreadableError
+from prepstore.tables.cell_text import Cells, wrong_with
 from prepstore.written import WrittenRow
 
-LONGEST_CELL = 32_767
-"""Characters a spreadsheet cell can hold."""
-
-FORMULA_WITHOUT_RESULT: Final = "\x00formula"
-"""Stands for a workbook's cell whose formula was never worked out; no cell can hold it."""
-
 _LONGEST_FIELD = 1_000_000
-_EXACT_IN_A_SHEET = 1e15
-_ERROR_VALUES: Final = frozenset(
-    {"#REF!", "#N/A", "#NAME?", "#VALUE!", "#DIV/0!", "#NUM!", "#NULL!", "#SPILL!", "#CALC!"}
-)
-_LINE_ENDS: Final = frozenset("\n\t")
 _BYTES = "not-utf-8"
-Cells = list[str]
 Lines = Iterable[tuple[int, Cells]]
 
 
@@ -243,34 +228,6 @@ def _trimmed(cell: str) -> str:
     return normalize("NFC", cell.replace("\r\n", "\n").replace("\r", "\n").strip())
 
 
-@cache
-def wrong_with(value: str, *, is_verbatim: bool = False) -> UnreadableError | None:
-    """Return what is wrong with a cell's text whatever its column holds.
-
-    One that is kept letter for letter may hold any text, however long.
-    """
-    if value == FORMULA_WITHOUT_RESULT:
-        what = "holds a formula without a stored result."
-        remedy = "Open and save the workbook in a spreadsheet, or type the value."
-        return UnreadableError("formula-without-result", what, remedy)
-    if is_verbatim:
-        return None
-    if value in _ERROR_VALUES:
-        what = f"'{value}' is an error of the spreadsheet."
-        return UnreadableError("cell-error-value", what, "Correct the formula, or type the value.")
-    if len(value) > LONGEST_CELL:
-        what = "holds more characters than a spreadsheet cell can."
-        return UnreadableError("cell-too-long", what, f"Shorten it to {LONGEST_CELL:,} characters.")
-    if not value.isprintable() and any(_cannot_be_kept(sign) for sign in value):
-        what = "holds a control character, which no workbook can keep."
-        return UnreadableError("cell-control-character", what, "Type the text of the cell again.")
-    return None
-
-
-def _cannot_be_kept(sign: str) -> bool:
-    return (category(sign) in ("Cc", "Cs") and sign not in _LINE_ENDS) or sign in "\ufffe\uffff"
-
-
 def _no_header(table: Table, source: str, cells: Cells) -> Problem | None:
     """Return what is wrong where row 1 names no column at all."""
     names = [name for cell in cells if (name := fold(cell))]
@@ -339,27 +296,3 @@ def _beyond(place: Place, value: str) -> Problem:
         f"'{cut(value)}' stands where the header has no column.",
         "Give the column a name in row 1, or clear the cell; a text with a comma needs quotes.",
     )
-
-
-def cell_text(value: object) -> str:
-    """Return what a workbook's cell holds as text, the way people write it in a CSV.
-
-    >>> cell_text(24.0), cell_text(0.15), cell_text(datetime(2027, 2, 3)), cell_text(True)
-    ('24', '0.15', '2027-02-03', 'yes')
-    """
-    match value:
-        case None:
-            text = ""
-        case bool():
-            text = "yes" if value else "no"
-        case int() | float() if abs(value) < _EXACT_IN_A_SHEET:
-            text = plain(Decimal(f"{value:.15g}"))
-        case datetime() if value.time() == time(0):
-            text = value.date().isoformat()
-        case time() if value.second == 0:
-            text = value.isoformat("minutes")
-        case date() | time():
-            text = value.isoformat()
-        case _:
-            text = str(value)
-    return text

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from prepstore.amounts import Kind
+from prepstore.cell_types import LotState, fold
 from prepstore.columns import NAME_COLUMN, TABLES
-from prepstore.facts import LotState, fold
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.crosscheck import Checked, checked
 from prepstore.written import WrittenRow, WrittenSet

@@ -6,9 +6,11 @@ from decimal import Decimal
 from functools import cache
 from typing import Any, Final
 
-from prepstore import facts
+from prepstore import cell_types, facts
+from prepstore.catalogue import Catalogue, Goods
+from prepstore.cell_types import fold
 from prepstore.columns import SETTING_FIELD, TABLES, Column, Table, columns_of
-from prepstore.facts import Inventory, Settings, fold
+from prepstore.facts import OnOrder, Settings
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.cells import READERS
 from prepstore.tables.history_cells import HISTORY_READERS
@@ -60,7 +62,7 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     "practicals": {"title": "", **_blank("group_size", "notes", "retired")},
     "practical_lines": {
         "amount": None,
-        "per": facts.Per.GROUP,
+        "per": cell_types.Per.GROUP,
         **_blank("spare", "to", "within", "shared_by", "container", "notes"),
     },
     "timetable": {
@@ -135,27 +137,45 @@ def _expected(column: Column) -> str:
     return f"It must be given. {column.about}{example}"
 
 
-def inventory_of(known: Mapping[str, Known], settings: Settings) -> Inventory:
-    """Gather the facts of all tables by folded name."""
+def goods_of(known: Mapping[str, Known]) -> Goods:
+    """Gather what the stores keep from the facts of the tables."""
+    return Goods(**_goods(known))
 
-    def by_name(table: str, column: str) -> dict[str, Any]:
-        return {fold(getattr(fact, column)): fact for _, fact in known[table]}
 
-    return Inventory(
-        items=by_name("items", "item"),
-        solutions=by_name("solutions", "solution"),
-        parts=_grouped(known["solution_parts"], "solution"),
-        practicals=by_name("practicals", "practical"),
+def _goods(known: Mapping[str, Known]) -> dict[str, Any]:
+    return {
+        "items": _by_name(known["items"], "item"),
+        "solutions": _by_name(known["solutions"], "solution"),
+        "parts": _grouped(known["solution_parts"], "solution"),
+        "suppliers": _by_name(known["suppliers"], "supplier"),
+        "packs": _by_name(known["packs"], "pack"),
+        "streams": _by_name(known["waste_streams"], "stream"),
+    }
+
+
+def catalogue_of(known: Mapping[str, Known], settings: Settings) -> Catalogue:
+    """Gather what is known whatever the week from the facts of all tables."""
+    return Catalogue(
+        **_goods(known),
+        practicals=_by_name(known["practicals"], "practical"),
         lines=_grouped(known["practical_lines"], "practical"),
-        sessions=tuple(fact for _, fact in known["timetable"]),
-        lots=tuple(fact for _, fact in known["stock"]),
-        suppliers=by_name("suppliers", "supplier"),
-        packs=by_name("packs", "pack"),
-        on_order=tuple(fact for _, fact in known["on_order"] if fact.packs),
-        streams=by_name("waste_streams", "stream"),
-        replacements=by_name("replacements", "item"),
+        replacements=_by_name(known["replacements"], "item"),
         settings=settings,
     )
+
+
+def facts_of(rows: Known) -> tuple[Any, ...]:
+    """Return the facts of one table in the order of its rows."""
+    return tuple(fact for _, fact in rows)
+
+
+def to_come(on_order: Known) -> tuple[OnOrder, ...]:
+    """Return what is still to come; rows of 0 packs only clear others."""
+    return tuple(fact for _, fact in on_order if fact.packs)
+
+
+def _by_name(rows: Known, column: str) -> dict[str, Any]:
+    return {fold(getattr(fact, column)): fact for _, fact in rows}
 
 
 def _grouped(rows: Known, column: str) -> dict[str, tuple[Any, ...]]:

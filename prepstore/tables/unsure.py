@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from typing import Final
 
+from prepstore.cell_types import fold
 from prepstore.columns import NAME_COLUMN, TABLES
-from prepstore.facts import fold
 from prepstore.problems import Problem
 from prepstore.tables.understand import Known
 from prepstore.written import WrittenRow, WrittenSet

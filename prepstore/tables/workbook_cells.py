@@ -11,7 +11,7 @@ from zipfile import ZipFile, is_zipfile
 import openpyxl
 
 from prepstore.problems import Place, Problem, ProblemsError
-from prepstore.tables.read import FORMULA_WITHOUT_RESULT, Cells, cell_text
+from prepstore.tables.cell_text import FORMULA_WITHOUT_RESULT, Cells, cell_text
 
 LARGEST_UNPACKED = 256 * 1024 * 1024
 """Bytes that a workbook may unpack to."""

@@ -2,12 +2,13 @@
 
 import csv
 import io
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Iterable, Set
 from pathlib import Path
 
-from prepstore.columns import TABLES, Table
+from prepstore.columns import Table
 from prepstore.formula_guard import guarded
-from prepstore.history import HISTORY, Billionths, Packs
+from prepstore.history import Billionths, Packs
+from prepstore.tables.written_tables import written_columns, written_tables
 from prepstore.whole_file import make_folder, write_whole
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -35,29 +36,10 @@ def write_set(rows: WrittenSet, path: Path) -> None:
         write_whole(path / f"{name}.csv", text.encode("utf-8"))
 
 
-def written_tables(rows: WrittenSet) -> Mapping[str, Table]:
-    """Return the tables to write: those of a set, and those of a history that there are."""
-    return {**TABLES, **{name: table for name, table in HISTORY.items() if name in rows}}
-
-
 def _signed_figures(table: Table) -> frozenset[str]:
     """Return the columns whose cells are figures that may begin with a minus sign."""
     return frozenset(
         column.name for column in table.columns.values() if column.reads in (Billionths, Packs)
-    )
-
-
-def written_columns(table: Table, rows: Sequence[WrittenRow]) -> tuple[str, ...]:
-    """Return the columns to write of a table: all, but of some only those that a row has.
-
-    So a department that keeps no peroxide tests finds its tables as it wrote them. A table without
-    rows has every column, since it is there to be filled in.
-    """
-    used = {column for row in rows for column in row.text}
-    return tuple(
-        column.name
-        for column in table.columns.values()
-        if not column.where_used or column.name in used or not rows
     )
 
 

@@ -11,9 +11,9 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from prepstore.columns import Table
 from prepstore.problems import RefusedError
-from prepstore.tables.read import LONGEST_CELL
+from prepstore.tables.cell_text import LONGEST_CELL
 from prepstore.tables.workbook_cells import LARGEST_UNPACKED, MOST_CELLS, MOST_ROWS
-from prepstore.tables.write import written_columns, written_tables
+from prepstore.tables.written_tables import written_columns, written_tables
 from prepstore.written import WrittenRow, WrittenSet
 
 _WIDEST = 48

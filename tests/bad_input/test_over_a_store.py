@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.intake import NOTHING_HELD, Held, intake
 from prepstore.tables.read import read_set

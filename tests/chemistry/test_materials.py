@@ -3,7 +3,7 @@
 import pytest
 
 from prepstore.amounts import PURE, Basis, Kind
-from prepstore.chemistry.materials import SolutionCircleError, making_order, materials
+from prepstore.chemistry.materials import SolutionCircleError, making_order
 from prepstore.facts import SolutionPart
 from tests.builders import fact_of, facts_from, material, number, problems_of
 
@@ -32,7 +32,7 @@ def test_a_solution_has_the_strength_and_formula_of_its_only_part_by_substance()
         solution, item,  amount
         brine,    salt,  0.5 mol/L
         brine,    water, to volume"""
-    brine = materials(facts_from({**BRINE, "solution_parts": parts}))["brine"]
+    brine = facts_from({**BRINE, "solution_parts": parts}).goods.materials["brine"]
     assert brine.strength is not None
     assert (brine.strength.number, brine.strength.basis) == (number("0.5"), Basis.MOLAR)
     assert brine.formula == "NaCl"
@@ -44,7 +44,7 @@ def test_the_strength_of_a_part_given_as_another_formula_is_of_that_formula() ->
         solution, item,  amount, as
         brine,    salt,  20 ppm, 1 Na
         brine,    water, to volume,"""
-    assert materials(facts_from({**BRINE, "solution_parts": parts}))["brine"].formula == "Na"
+    assert facts_from({**BRINE, "solution_parts": parts}).goods.materials["brine"].formula == "Na"
 
 
 @pytest.mark.parametrize("second", ["acid, 0.1 mol/L", "acid, 5 % v/v"])
@@ -58,18 +58,18 @@ def test_a_solution_of_two_parts_by_substance_has_no_strength(second: str) -> No
         "solutions": "solution\nbrine",
         "solution_parts": f"solution,item,amount\nbrine,salt,1 g/L\nbrine,{second}",
     }
-    brine = materials(facts_from(tables))["brine"]
+    brine = facts_from(tables).goods.materials["brine"]
     assert (brine.strength, brine.formula) == (None, None)
 
 
 @pytest.mark.parametrize("amount", ["2 parts", "125 mL/L"])
 def test_a_solution_by_parts_or_as_supplied_has_no_strength(amount: str) -> None:
     parts = f"solution,item,amount\nbrine,water,{amount}"
-    assert materials(facts_from({**BRINE, "solution_parts": parts}))["brine"].strength is None
+    assert facts_from({**BRINE, "solution_parts": parts}).goods.materials["brine"].strength is None
 
 
 def test_a_solution_without_parts_is_a_material_all_the_same() -> None:
-    assert materials(facts_from(BRINE))["brine"].strength is None
+    assert facts_from(BRINE).goods.materials["brine"].strength is None
 
 
 def _parts(**made_of: str) -> dict[str, tuple[SolutionPart, ...]]:

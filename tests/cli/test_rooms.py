@@ -8,7 +8,7 @@ from sqlalchemy import text
 
 from prepstore.amounts import Kind
 from prepstore.cli.rooms import (
-    inventory_in,
+    department_in,
     planned,
     shelf_in,
     signed,
@@ -22,6 +22,7 @@ from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, SessionUse
 from prepstore.planning.calendar import Period
 from prepstore.problems import ProblemsError, RefusedError
+from prepstore.report.warning_sentences import warning_in_words
 from prepstore.tables.read import read_set
 from tests.cli.conftest import SAMPLE
 from tests.ledger.faults import IS_ADMINISTRATOR, refused
@@ -62,17 +63,16 @@ def test_a_store_changed_by_another_program_is_read_as_far_as_it_is_right(
     with writing(store) as connection:
         connection.execute(text("update items set unit = 'bucket' where item = 'acetone'"))
     with reading(store) as connection:
-        inventory = inventory_in(connection, date(2027, 3, 3))
-    assert "acetone" not in inventory.items
-    assert not [lot for lot in inventory.lots if lot.item == "acetone"]
+        department = department_in(connection, date(2027, 3, 3))
+    assert "acetone" not in department.catalogue.items
+    assert not [held for held in department.lots.values() if held.lot.item == "acetone"]
     told = capsys.readouterr().err
     assert "the store: table items, row" in told
     assert "Left out: items acetone" in told
     plan = planned(store, Period.of_week("2027-W10"), date(2027, 3, 3))
     assert 0 < len(plan.sessions) < 19
-    assert [one.message for one in plan.warnings if one.about == "the store"][-1].startswith(
-        "Left out of this plan: items acetone"
-    )
+    told_last = [warning_in_words(one) for one in plan.warnings if one.about == "the store"][-1]
+    assert told_last.startswith("Left out of this plan: items acetone")
 
 
 def test_a_day_may_be_set_for_exercises(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -133,7 +133,7 @@ def test_a_session_that_was_booked_out_stays_so_when_it_is_moved(store: Path) ->
         )
     for first in (date(2027, 3, 8), date(2027, 3, 10)):
         with reading(store) as connection:
-            assert "w10-mon-4" in inventory_in(connection, first).booked_out
+            assert "w10-mon-4" in department_in(connection, first).timetable.booked_out
 
 
 NAMES_OF_A_USER = ("LOGNAME", "USER", "LNAME", "USERNAME")

@@ -10,7 +10,7 @@ ETHER = "diethyl ether"
 
 
 def _is_too_much(sample: Sample) -> bool:
-    limit = sample.inventory.settings.peroxide_limit
+    limit = sample.department.catalogue.settings.peroxide_limit
     return PeroxideTest(TODAY, read_concentration("15 mg/L")).is_above(limit)
 
 
@@ -122,7 +122,7 @@ PRICES: Final = (
         coming("LF-1039", price="90.00"),
         see=lambda sample: (
             sample.value_on_order("LF-1039"),
-            sample.plan.inventory.packs["lf-1039"].price,
+            sample.plan.catalogue.packs["lf-1039"].price,
         ),
         before=([96], 96),
         after=([90], 96),

@@ -7,20 +7,21 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
+from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.facts import Inventory, fold
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
 from prepstore.problems import Problem
 from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
 from prepstore.report.workbook.workbook import PAGES
+from prepstore.shelf.shelf import Department
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.read import read_set
 from prepstore.tables.write import csv_text
 from prepstore.written import WrittenRow, WrittenSet
+from tests.builders import department_of
 
 SAMPLE = Path(__file__).parents[2] / "sample_inventory"
 WEEK = "2027-W10"
@@ -172,7 +173,7 @@ class Sample:
     def plan(self) -> Plan:
         """Return the plan of the week."""
         assert not self.problems, [problem.sentence for problem in self.problems]
-        return plan_period(self._checked.inventory, Period.of_week(self._week), TODAY)
+        return self.department.plan(Period.of_week(self._week), TODAY)
 
     @cached_property
     def json(self) -> Row:
@@ -180,18 +181,18 @@ class Sample:
         return plan_rows(self.plan)
 
     @property
-    def inventory(self) -> Inventory:
+    def department(self) -> Department:
         """Return the facts."""
-        return self._checked.inventory
+        return department_of(self._checked)
 
     def to_be_tested(self, lot: str) -> str:
         """Return the day by which a lot is to be tested for peroxides."""
-        (found,) = (one for one in self.inventory.lots if one.lot == lot)
-        return str(due_for_test(found, self.inventory.items[fold(found.item)]))
+        found = self.department.lots[fold(lot)].lot
+        return str(due_for_test(found, self.department.catalogue.items[fold(found.item)]))
 
     def value_on_order(self, pack: str) -> list[float]:
         """Return what the packs of a kind on order come to."""
-        rows = on_order_rows(self.inventory, self.inventory.on_order, TODAY)
+        rows = on_order_rows(self.department.stores, TODAY)
         return [row["value"] for row in rows if row["pack"] == pack]
 
     def _one(self, table: str, column: str, name: str) -> Row:

@@ -11,7 +11,7 @@ from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, rule
 
-from prepstore.cli.rooms import whole_shelf_in
+from prepstore.cli.rooms import department_in
 from prepstore.ledger.movements import recorded_of
 from prepstore.ledger.save import save_rows
 from prepstore.ledger.store_file import writing
@@ -19,7 +19,7 @@ from prepstore.movements import Booking, OrderChange, OrderWhat
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.counting import counted, recorded_as
 from prepstore.shelf.names import bearer_of, reinstated, renamed, retired
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Department, Shelf
 from prepstore.tables.units import read_amount
 from tests.journeys.moved_stores import assert_moves, assert_undoes_alike, content, done
 from tests.shelf.test_laws import AMOUNTS, DAY, LABELS, Stores
@@ -90,7 +90,7 @@ class TravellingStores(Stores):
 
     def _on_order(self, change: OrderChange) -> int:
         with writing(self.path) as connection:
-            orders = whole_shelf_in(connection, DAY).inventory.on_order
+            orders = department_in(connection, DAY).stores.on_order
         return sum(
             one.packs
             for one in orders
@@ -101,10 +101,10 @@ class TravellingStores(Stores):
     def rename(self, pair: tuple[str, str]) -> None:
         """A thing gets another name."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             return Booking(
                 names=(
-                    renamed(shelf.inventory, bearer_of(shelf.inventory, pair[0], None), pair[1]),
+                    renamed(shelf.catalogue, bearer_of(shelf.catalogue, pair[0], None), pair[1]),
                 )
             )
 
@@ -114,8 +114,8 @@ class TravellingStores(Stores):
     def retire(self, name: str, back: bool) -> None:  # noqa: FBT001
         """A thing is used no longer, or again."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
-            bearer = bearer_of(shelf.inventory, name, None)
+        def decide(shelf: Department, _: object) -> Booking:
+            bearer = bearer_of(shelf.catalogue, name, None)
             return Booking(names=(reinstated(bearer) if back else retired(shelf, bearer, DAY),))
 
         self._do(decide, whole=True)

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from tests.journeys.sample import SAMPLE, unchanged
 
 SAMPLE_NOW = unchanged("2027-W10")

@@ -34,7 +34,7 @@ def test_a_lot_that_is_gone_is_in_no_table_and_its_history_has_its_name(store: P
     with reading(store) as connection:
         assert lot_names(connection)["l2"] == ("L2", "salt")
         assert lot_cells(connection, ["l2", "l9"]) == {
-            "l2": {"lot": "L2", "item": "salt", "amount": "0 g"}
+            "l2": {"lot": "L2", "item": "salt", "amount": "20 g"}
         }
         assert balances(connection)["l2"] == 0
         assert list(faults(connection)) == []

@@ -12,10 +12,9 @@ from typing import Final
 
 from hypothesis import strategies as st
 
-from prepstore.facts import Inventory
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
+from prepstore.shelf.shelf import Department
 from tests.builders import WEEK, facts_from
 
 Row = dict[str, str]
@@ -54,16 +53,16 @@ class Case:
     today: datetime.date
 
     @property
-    def inventory(self) -> Inventory:
+    def department(self) -> Department:
         """Return the facts, read as any other set is."""
         return facts_of(self.tables)
 
     def plan(self, week: str = WEEK) -> Plan:
         """Return the plan of a week."""
-        return plan_period(self.inventory, Period.of_week(week), self.today)
+        return self.department.plan(Period.of_week(week), self.today)
 
 
-def facts_of(tables: Tables) -> Inventory:
+def facts_of(tables: Tables) -> Department:
     """Return the facts of a set."""
     return facts_from({name: _csv(rows) for name, rows in tables.items() if rows})
 

@@ -75,6 +75,6 @@ def test_ordered_on_that_day_it_is_there_and_one_working_day_later_it_is_not(
 def test_working_days_and_holidays_come_from_the_settings() -> None:
     settings = facts_from(
         {"settings": "setting,value\nworking_days,Mon-Sat\nholidays,2027-01-29; 2027-01-30"}
-    ).settings
+    ).catalogue.settings
     assert settings.working_days == frozenset(range(6))
     assert settings.holidays == frozenset({day("01-29"), day("01-30")})

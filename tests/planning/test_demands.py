@@ -1,8 +1,10 @@
 """Rules 1, 2 and 4: sets, the need of a line, counted things rounded up."""
 
+from dataclasses import replace
+
 import pytest
 
-from prepstore.facts import ReplacementCircleError, replacement_chain
+from prepstore.catalogue import ReplacementCircleError
 from prepstore.planning.plan import Plan
 from tests.builders import facts_from, needs_of, number, plan_of, problems_of, session_of, stream_of
 
@@ -166,10 +168,14 @@ def test_a_circle_of_replacements_is_an_error() -> None:
     items = "item,kind,unit\na,reagent,g\nb,reagent,g"
     circle = "item,replaced_by\na,b\nb,A"
     assert problems_of(items=items, replacements=circle) == ["replacement-circle"]
-    chain = facts_from({"items": items, "replacements": "item,replaced_by\na,b"}).replacements
-    assert [link.replaced_by for link in replacement_chain("A", chain)] == ["b"]
+    found = facts_from({"items": items, "replacements": "item,replaced_by\na,b"}).catalogue
+    assert [link.replaced_by for link in found.replaced("A")] == ["b"]
+    assert (found.used_for("A"), found.used_for("B")) == ("b", "B")
+    circle_of_two = replace(
+        found, replacements={**found.replacements, "b": found.replacements["a"]}
+    )
     with pytest.raises(ReplacementCircleError):
-        replacement_chain("a", {**chain, "b": chain["a"]})
+        circle_of_two.replaced("a")
 
 
 @pytest.mark.parametrize(

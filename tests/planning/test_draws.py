@@ -2,66 +2,33 @@
 
 from collections.abc import Iterable
 
-import pytest
-
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import (
-    Delivery,
-    LotOnShelf,
     Served,
     Supplies,
     drawn_from_deliveries,
     drawn_from_lots,
-    is_usable,
-    last_day_of,
     serve,
 )
-from tests.builders import day, demand, figures, lot, number, work
+from prepstore.stores import Delivery, Holding, earliest_end
+from tests.builders import delivery, demand, figures, lot, material, number, work
 
 MONDAY, TUESDAY = work("mon", "2027-02-01"), work("tue", "2027-02-02")
 
 
-def _shelf(label: str, amount: object, **cells: str) -> LotOnShelf:
+def _shelf(label: str, amount: object, **cells: str) -> Holding:
     held = lot(label, **cells)
-    return LotOnShelf(held, number(amount), last_day_of(held, 10))
+    return Holding(held, material(), number(amount), earliest_end(held.expiry, held.opened, 10))
 
 
 def _due(date: str, amount: object, pack: str = "A") -> Delivery:
-    return Delivery(pack, "", number(amount), day(date))
+    return delivery(date, amount, pack)
 
 
 def _serve(wanted: Iterable[tuple[object, SessionWork]], *supplies: object) -> list[Served]:
-    lots = tuple(one for one in supplies if isinstance(one, LotOnShelf))
+    lots = tuple(one for one in supplies if isinstance(one, Holding))
     deliveries = tuple(one for one in supplies if isinstance(one, Delivery))
     return serve((demand(amount, by) for amount, by in wanted), Supplies(lots, deliveries))
-
-
-@pytest.mark.parametrize(
-    ("expiry", "opened", "last"),
-    [
-        ("2027-03-01", "", "03-01"),
-        ("2027-03-01", "2027-02-01", "02-11"),
-        ("2027-02-05", "2027-02-01", "02-05"),
-        ("", "2027-02-01", "02-11"),
-    ],
-)
-def test_a_lot_may_be_used_until_the_earlier_of_expiry_and_opened_life(
-    expiry: str, opened: str, last: str
-) -> None:
-    cells = {name: text for name, text in (("expiry", expiry), ("opened", opened)) if text}
-    assert last_day_of(lot("L", **cells), 10) == day(last)
-
-
-def test_an_opened_lot_of_an_item_that_keeps_once_opened_has_only_its_expiry() -> None:
-    assert last_day_of(lot("L", opened="2027-02-01"), None) is None
-    assert last_day_of(lot("L"), 10) is None
-
-
-@pytest.mark.parametrize(
-    ("state", "usable"), [("usable", True), ("quarantine", False), ("reserved", False)]
-)
-def test_only_a_usable_lot_is_usable(state: str, usable: bool) -> None:  # noqa: FBT001 - a case
-    assert is_usable(lot("L", state=state)) is usable
 
 
 def test_the_last_day_of_use_is_included() -> None:

@@ -15,11 +15,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from prepstore.amounts import ZERO, Kind
+from prepstore.cell_types import ItemKind, LotState, Per, Supply, fold
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import Item, ItemKind, Lot, LotState, Per, Supply, fold
+from prepstore.facts import Item, Lot
 from prepstore.planning.demands import ScaledLine
 from prepstore.planning.draws import Draw, Served
-from prepstore.planning.orders import PackSize
+from prepstore.planning.orders import Offer
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.plan_json import plan_rows
 from tests.planning.small_inventories import Case, Tables, cases, rounded, shuffled
@@ -77,7 +78,7 @@ def test_no_lot_goes_below_nothing_is_used_out_of_date_or_out_of_quarantine(case
     plan = case.plan()
     taken: dict[str, Decimal] = defaultdict(Decimal)
     for one in _demands(plan):
-        known = plan.inventory.items.get(one.demand.name)
+        known = plan.catalogue.items.get(one.demand.name)
         for draw in one.draws:
             if draw.lot is not None:
                 taken[draw.lot.lot] += draw.amount
@@ -85,7 +86,7 @@ def test_no_lot_goes_below_nothing_is_used_out_of_date_or_out_of_quarantine(case
                 assert fold(draw.lot.item) == one.demand.name
                 last = _last_day(draw.lot, known.opened_life if known else None)
                 assert one.demand.day_of_use <= last
-    for held in plan.inventory.lots:
+    for held in [held.lot for held in plan.stores.holdings.values()]:
         amount = in_unit(plan.materials[fold(held.item)], held.amount)
         assert taken[held.lot] <= amount + HAIR
 
@@ -98,8 +99,8 @@ def test_a_delivery_is_used_only_when_it_is_there_and_only_once(case: Case) -> N
         for draw in one.draws:
             if draw.delivery is not None:
                 assert case.today <= draw.delivery.due <= one.demand.day_of_need
-                taken[draw.delivery.reference] += draw.amount
-                assert taken[draw.delivery.reference] <= draw.delivery.amount + HAIR
+                taken[draw.delivery.order.reference or ""] += draw.amount
+                assert taken[draw.delivery.order.reference or ""] <= draw.delivery.amount + HAIR
 
 
 @law
@@ -110,17 +111,17 @@ def test_no_more_is_made_on_site_in_a_day_than_can_be_fetched(case: Case) -> Non
     for one in _demands(plan):
         for draw in one.draws:
             if draw.lot is None and draw.delivery is None:
-                assert plan.inventory.items[one.demand.name].supply is Supply.MADE_ON_SITE
+                assert plan.catalogue.items[one.demand.name].supply is Supply.MADE_ON_SITE
                 made[one.demand.name, one.demand.day_of_use] += draw.amount
     for (name, _), amount in made.items():
-        capacity = plan.inventory.items[name].daily_capacity
+        capacity = plan.catalogue.items[name].daily_capacity
         assert capacity is None or amount <= in_unit(plan.materials[name], capacity) + HAIR
 
 
 def _by_pencil(row: StockRow, plan: Plan, today: date) -> list[dict[str, Decimal]]:
     """Serve a row's demands again, the slow way: every lot tried in order for every demand."""
     life = row.fact.opened_life if isinstance(row.fact, Item) else None
-    held = [lot for lot in plan.inventory.lots if fold(lot.item) == row.name]
+    held = [one.lot for one in plan.stores.of(row.name)]
     lots = sorted(held, key=lambda lot: (_last_day(lot, life), lot.opened is None, lot.lot))
     left: dict[str, Decimal] = {lot.lot: in_unit(row.material, lot.amount) for lot in lots}
     due = [
@@ -130,8 +131,8 @@ def _by_pencil(row: StockRow, plan: Plan, today: date) -> list[dict[str, Decimal
             order.reference or "",
             in_unit(row.material, pack.size) * order.packs,
         )
-        for order in plan.inventory.on_order
-        if fold((pack := plan.inventory.packs[fold(order.pack)]).item) == row.name
+        for order in plan.stores.on_order
+        if fold((pack := plan.catalogue.packs[fold(order.pack)]).item) == row.name
     ]
     left.update({reference: amount for _, _, reference, amount in due})
     results = []
@@ -161,7 +162,7 @@ def _by_pencil(row: StockRow, plan: Plan, today: date) -> list[dict[str, Decimal
 def _taken_from(draw: Draw) -> str:
     if draw.lot is not None:
         return draw.lot.lot
-    return draw.delivery.reference if draw.delivery is not None else "made on site"
+    return (draw.delivery.order.reference or "") if draw.delivery is not None else "made on site"
 
 
 @law
@@ -231,17 +232,17 @@ def test_every_need_of_a_solution_that_stock_does_not_give_is_in_one_batch(case:
     assert set(wanted) <= set(made)
 
 
-def _arrival(pack: PackSize, plan: Plan) -> date:
+def _arrival(pack: Offer, plan: Plan) -> date:
     """Count the working days from today on the fingers."""
     arrives, days = plan.today, pack.supplier.lead_days or 0
     while days:
         arrives += timedelta(days=1)
-        weekday_works = arrives.weekday() in plan.inventory.settings.working_days
-        days -= weekday_works and arrives not in plan.inventory.settings.holidays
+        weekday_works = arrives.weekday() in plan.catalogue.settings.working_days
+        days -= weekday_works and arrives not in plan.catalogue.settings.holidays
     return arrives
 
 
-def _least_cost(packs: list[PackSize], wanted: Decimal) -> Decimal:
+def _least_cost(packs: list[Offer], wanted: Decimal) -> Decimal:
     """Return the least cost of a cover, every combination tried."""
     counts = [range(int(wanted / pack.size) + 2) for pack in packs]
     return min(
@@ -261,12 +262,12 @@ def test_packs_cover_short_and_restock_and_no_cover_that_is_there_in_time_is_che
     for name, row in plan.stock.items():
         wanted = row.short + row.restock
         orders = [order for order in plan.orders if order.name == name]
-        sold = list(plan.stockroom.packs.get(name, ()))
+        sold = list(plan.packs.get(name, ()))
         is_bought = isinstance(row.fact, Item) and row.fact.supply is Supply.BOUGHT
         if not is_bought or not sold or wanted <= HAIR:
             assert orders == []
             continue
-        assert sum((order.pack.size * order.packs for order in orders), ZERO) >= wanted - HAIR
+        assert sum((order.offer.size * order.packs for order in orders), ZERO) >= wanted - HAIR
         needs = [one.demand.day_of_need for one in row.unserved]
         in_time = [pack for pack in sold if not needs or _arrival(pack, plan) <= min(needs)]
         assert all(order.is_late is not bool(in_time) for order in orders)
@@ -316,9 +317,10 @@ _MEASURE = {"solvent": Kind.VOLUME, "solid": Kind.MASS}
 
 
 def _ends_by_hand(line: ScaledLine, plan: Plan) -> dict[str, Decimal]:
-    known = plan.inventory.items.get(line.name)
-    if line.to:
-        return {fold(share.end): share.fraction for share in line.to}
+    known = plan.catalogue.items.get(line.name)
+    to = next((link.to for link in reversed(line.chain) if link.to), line.line.to)
+    if to:
+        return {fold(share.end): share.fraction for share in to}
     is_collected = known is None or known.kind in (ItemKind.REAGENT, ItemKind.SOLVENT)
     return {"not assigned": Decimal(1)} if is_collected else {}
 
@@ -399,8 +401,8 @@ def test_this_week_and_then_next_never_spend_the_same_gram_twice(case: Case) -> 
     """
     this_week, next_week = case.plan("2027-W05"), case.plan("2027-W06")
     amounts: dict[str, Decimal] = {
-        held.lot: in_unit(next_week.materials[fold(held.item)], held.amount)
-        for held in next_week.inventory.lots
+        held.label: in_unit(held.material, held.lot.amount)
+        for held in next_week.stores.holdings.values()
     }
     for name, row in next_week.stock.items():
         now = this_week.stock[name]
@@ -423,7 +425,7 @@ def test_within_one_plan_the_weeks_before_and_the_week_itself_share_each_lot(cas
     for row in plan.stock.values():
         own: dict[str, Decimal] = {held.lot: drawn for held, drawn in row.lots}
         promised = _drawn([one for one in row.served if one.demand.is_promised])
-        for held in plan.inventory.lots:
+        for held in [held.lot for held in plan.stores.holdings.values()]:
             if fold(held.item) == row.name:
                 amount = in_unit(row.material, held.amount)
                 total = own.get(held.lot, ZERO) + promised.get(held.lot, ZERO)

@@ -6,7 +6,6 @@
 import pytest
 
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
 from tests.builders import day, facts_from, figures, lots_of, number, plan_of, session_of, stock_of
 
@@ -58,7 +57,7 @@ def test_the_days_of_a_period_are_both_included() -> None:
             "timetable": "session,practical,date,students\na,P,2027-02-02,1\nb,P,2027-02-03,1",
         }
     )
-    plan = plan_period(inventory, Period(day("02-02"), day("02-03")), day("02-01"))
+    plan = inventory.plan(Period(day("02-02"), day("02-03")), day("02-01"))
     assert len(plan.sessions) == 2
     assert plan.period.week is None
 

@@ -5,7 +5,7 @@ import pytest
 from prepstore.facts import Pack, Supplier
 from prepstore.planning.draws import Served
 from prepstore.planning.orders import (
-    PackSize,
+    Offer,
     Shortage,
     cheapest_cover,
     earliest_arrival,
@@ -25,12 +25,12 @@ from tests.builders import (
 )
 
 
-def _pack(code: str, size: object, price: object, lead: str = "1") -> PackSize:
+def _pack(code: str, size: object, price: object, lead: str = "1") -> Offer:
     pack = fact_of(Pack, pack=code, item="it", supplier=lead, size="1 g", price=str(price))
-    return PackSize(pack, fact_of(Supplier, supplier=lead, lead_days=lead), number(size))
+    return Offer(pack, fact_of(Supplier, supplier=lead, lead_days=lead), number(size))
 
 
-def _cover(wanted: object, *packs: PackSize) -> dict[str, int]:
+def _cover(wanted: object, *packs: Offer) -> dict[str, int]:
     return {pack.pack.pack: count for pack, count in cheapest_cover(packs, number(wanted))}
 
 
@@ -125,7 +125,7 @@ def test_a_restock_alone_has_no_day() -> None:
 def test_a_cheaper_pack_that_comes_too_late_is_not_chosen_where_another_is_in_time() -> None:
     packs = [_pack("CHEAP", 100, 1, "5"), _pack("DEAR", 10, 9, "4")]
     rows = orders_for(_short(20, "02-01"), packs, day("01-25"), MON_TO_FRI)
-    assert [(row.pack.pack.pack, row.packs, row.is_late) for row in rows] == [("DEAR", 2, False)]
+    assert [(row.offer.pack.pack, row.packs, row.is_late) for row in rows] == [("DEAR", 2, False)]
 
 
 def test_where_none_is_in_time_the_cheapest_is_late_and_names_what_it_stops() -> None:
@@ -133,7 +133,7 @@ def test_where_none_is_in_time_the_cheapest_is_late_and_names_what_it_stops() ->
     packs = [_pack("CHEAP", 100, 1, "7"), _pack("FAST", 10, 9, "6")]
     shortage = _short(20, "02-02", "02-03")
     rows = orders_for(shortage, packs, day("01-25"), MON_TO_FRI)
-    assert [(row.pack.pack.pack, row.is_late) for row in rows] == [("CHEAP", True)]
+    assert [(row.offer.pack.pack, row.is_late) for row in rows] == [("CHEAP", True)]
     assert [work.session.session for work in rows[0].stops] == ["02-02"]
     assert rows[0].arrives == day("02-03")
 
@@ -162,6 +162,6 @@ def test_suppliers_may_be_mixed_and_late_rows_come_first() -> None:
             F-30,   salt,  Far,      30 g, 3
             SLOW-1, sugar, Slow,     1 g,  1""",
     )
-    rows = [(row.pack.pack.pack, row.packs, row.is_late) for row in plan.orders]
+    rows = [(row.offer.pack.pack, row.packs, row.is_late) for row in plan.orders]
     assert rows == [("SLOW-1", 1, True), ("F-30", 1, False), ("N-10", 1, False)]
     assert session_of(plan).state == "late"

@@ -70,23 +70,23 @@ def _warnings(dates: Sequence[str], days: str = "2027-01-04,") -> list[str]:
     ("dates", "warned"),
     [
         (["2027-02-03"], []),
-        (["2027-02-04"], ["2027-02-04"]),
-        (["2027-02-01", "2027-02-05", "2027-02-06"], ["2027-02-05"]),
+        (["2027-02-04"], ["Thu 4 Feb 2027"]),
+        (["2027-02-01", "2027-02-05", "2027-02-06"], ["Fri 5 Feb 2027"]),
     ],
 )
 def test_a_plan_names_the_first_day_on_which_a_lot_is_used_after_its_test_was_due(
     dates: list[str], warned: list[str]
 ) -> None:
     assert _warnings(dates) == [
-        "Lot E1 (opened 2027-01-04) is to be tested for peroxides by 2027-02-03, before it is used "
-        f"on {date}, or to be discarded."
-        for date in warned
+        "Lot E1 (opened Mon 4 Jan 2027) is to be tested for peroxides by Wed 3 Feb 2027, before it "
+        f"is used on {day}, or to be discarded."
+        for day in warned
     ]
 
 
 def test_a_plan_says_when_the_lot_was_last_tested() -> None:
     assert _warnings(["2027-02-04"], "2026-11-20,2027-01-04")[0].startswith(
-        "Lot E1 (opened 2026-11-20, last tested 2027-01-04) is to be tested"
+        "Lot E1 (opened Fri 20 Nov 2026, last tested Mon 4 Jan 2027) is to be tested"
     )
 
 

@@ -180,9 +180,11 @@ def test_what_a_solution_is_made_from_though_it_is_retired_by_then_is_told(
 def test_a_session_that_was_booked_out_and_then_moved_is_done_and_told(
     booked_for: str, warned: int
 ) -> None:
-    inventory = replace(_plan().inventory, booked_out={"s": day(booked_for)})
-    plan = plan_period(inventory, Period.of_week("2027-W05"), day("2027-01-25"))
+    before = _plan()
+    timetable = replace(before.timetable, booked_out={"s": day(booked_for)})
+    period, today = Period.of_week("2027-W05"), day("2027-01-25")
+    plan = plan_period(before.catalogue, timetable, before.stores, period, today)
     assert [str(one.state) for one in plan.sessions] == ["done"]
     told = warnings_about(plan, "S")
     assert len(told) == warned
-    assert all("booked out for 2027-01-28" in one for one in told)
+    assert all("booked out for Thu 28 Jan 2027" in one for one in told)

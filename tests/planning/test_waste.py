@@ -182,7 +182,7 @@ def test_only_streams_by_volume_with_a_container_that_collect_rise() -> None:
 
 def _ends(*lines: str, name: str = "brine") -> dict[str, tuple[str, ...]]:
     plan = _plan(*lines)
-    return waste_ends(name, plan.works, plan.inventory)
+    return waste_ends(name, plan.works, plan.catalogue.streams)
 
 
 def test_waste_of_something_ends_in_streams_and_the_drain_by_practical() -> None:

@@ -15,7 +15,6 @@ from typing import Any
 import pytest
 
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
 from prepstore.report.plan_json import plan_json
 from tests.builders import day, facts_from, needs_of
@@ -41,7 +40,7 @@ def _expected() -> dict[str, Any]:
 def _plan() -> Plan:
     tables = {name: text for name, text in _blocks().items() if name != "expected"}
     period = Period.of_week(_expected()["week"])
-    return plan_period(facts_from(tables), period, day(_expected()["today"]))
+    return facts_from(tables).plan(period, day(_expected()["today"]))
 
 
 def _key(row: dict[str, Any]) -> tuple[str, ...]:

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prepstore.facts import CasNumber, Pack, Supplier, WasteCode
+from prepstore.cell_types import CasNumber, WasteCode
+from prepstore.facts import Pack, Supplier
 from prepstore.planning.calendar import Period
-from prepstore.planning.orders import PackSize, cheapest_cover
+from prepstore.planning.orders import Offer, cheapest_cover
 from prepstore.tables.cells import READERS
 from prepstore.tables.unreadable import UnreadableError
 from tests.builders import fact_of, number, plan_of, stream_of
@@ -55,10 +56,10 @@ def test_a_code_of_the_european_list_is_read_and_one_of_another_list_is_not(row:
         assert wrong.value.code == "waste-code-unreadable"
 
 
-def _packs(*sizes_and_prices: tuple[object, object]) -> list[PackSize]:
+def _packs(*sizes_and_prices: tuple[object, object]) -> list[Offer]:
     shop = fact_of(Supplier, supplier="Shop")
     return [
-        PackSize(
+        Offer(
             fact_of(Pack, pack=code, item="it", supplier="Shop", size="1 g", price=str(price)),
             shop,
             number(size),
@@ -67,7 +68,7 @@ def _packs(*sizes_and_prices: tuple[object, object]) -> list[PackSize]:
     ]
 
 
-def _counts(packs: list[PackSize], wanted: object) -> tuple[int, ...]:
+def _counts(packs: list[Offer], wanted: object) -> tuple[int, ...]:
     taken = {pack.pack.pack: count for pack, count in cheapest_cover(packs, number(wanted))}
     return tuple(taken.get(pack.pack.pack, 0) for pack in packs)
 
@@ -89,7 +90,7 @@ def test_packs_of_6_9_and_20_cannot_meet_43_and_can_meet_all_above() -> None:
     assert 43 not in sums
 
 
-def _best_by_trial(packs: list[PackSize], wanted: Decimal) -> tuple[int, ...]:
+def _best_by_trial(packs: list[Offer], wanted: Decimal) -> tuple[int, ...]:
     """Return the best cover by the four words of the contract, every combination tried."""
     ways = product(*(range(int(wanted / pack.size) + 2) for pack in packs))
     sizes = [pack.size for pack in packs]

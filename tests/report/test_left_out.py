@@ -1,5 +1,6 @@
 from prepstore.problems import Place, Problem
 from prepstore.report.left_out import left_out_lines, left_out_warnings
+from prepstore.report.warning_sentences import warning_in_words
 
 PROBLEMS = [
     Problem("c", Place("the store", "stock", row, "expiry"), "'x' is no date.", "Mend it.")
@@ -20,7 +21,7 @@ def test_each_mistake_is_told_and_what_is_not_counted_because_of_it() -> None:
 def test_a_plan_warns_of_the_same() -> None:
     warned = list(left_out_warnings(PROBLEMS[:1], {}))
     assert [one.about for one in warned] == ["the store", "the store"]
-    assert warned[1].message == "Left out of this plan: only what these cells say."
+    assert warning_in_words(warned[1]) == "Left out of this plan: only what these cells say."
 
 
 def test_a_store_without_mistakes_says_nothing() -> None:

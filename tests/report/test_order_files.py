@@ -3,7 +3,7 @@ from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from prepstore.facts import Name
+from prepstore.cell_types import Name
 from prepstore.planning.plan import Plan
 from prepstore.report.order_files import write_orders
 
@@ -14,7 +14,7 @@ def _rows(files: list[Path]) -> list[dict[str, str]]:
 
 def test_every_order_row_is_in_its_supplier_s_file(sample_plan: Plan, tmp_path: Path) -> None:
     rows = _rows(write_orders(sample_plan, tmp_path))
-    assert {row["pack"] for row in rows} == {order.pack.pack.pack for order in sample_plan.orders}
+    assert {row["pack"] for row in rows} == {order.offer.pack.pack for order in sample_plan.orders}
     assert sum(Decimal(row["cost"]) for row in rows) == sum(
         order.cost for order in sample_plan.orders
     )
@@ -27,7 +27,7 @@ def test_two_suppliers_whose_names_differ_only_in_signs_get_a_file_each(
     renamed = [
         replace(
             order,
-            pack=replace(order.pack, supplier=replace(order.pack.supplier, supplier=Name(name))),
+            offer=replace(order.offer, supplier=replace(order.offer.supplier, supplier=Name(name))),
         )
         for order, name in ((first, "A & B"), (second, "A + B"))
     ]
@@ -40,8 +40,8 @@ def test_a_text_that_would_run_is_not_written_as_a_formula(
     sample_plan: Plan, tmp_path: Path
 ) -> None:
     order = sample_plan.orders[0]
-    risky = replace(order.pack, supplier=replace(order.pack.supplier, supplier=Name("=cmd")))
-    plan = replace(sample_plan, orders=(replace(order, pack=risky),))
+    risky = replace(order.offer, supplier=replace(order.offer.supplier, supplier=Name("=cmd")))
+    plan = replace(sample_plan, orders=(replace(order, offer=risky),))
     [row] = _rows(write_orders(plan, tmp_path))
     assert row["supplier"] == "'=cmd"
 

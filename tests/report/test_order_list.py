@@ -1,6 +1,5 @@
 from typing import Any
 
-from prepstore.facts import Inventory
 from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.report.order_list import (
     ON_ORDER_COLUMNS,
@@ -14,22 +13,18 @@ from prepstore.report.order_list import (
 )
 from prepstore.shelf.deliveries import to_place
 from tests.builders import day, plan_of
-from tests.shelf.small_shelf import inventory
+from tests.shelf.small_shelf import shelf
 
 TODAY = day("02-03")
 
 
-def _inventory() -> Inventory:
-    return inventory(
+def _rows() -> list[dict[str, Any]]:
+    stores = shelf(
         suppliers="supplier\nHarbour",
         packs="pack,item,supplier,size,price\nH1,acetone,Harbour,1 L,7.40",
         on_order="pack,packs,due,reference,price\nH1,2,2027-02-05,PO 1,7.00\nH1,1,2027-02-02,,",
-    )
-
-
-def _rows() -> list[dict[str, Any]]:
-    facts = _inventory()
-    return on_order_rows(facts, facts.on_order, TODAY)
+    ).stores
+    return on_order_rows(stores, TODAY)
 
 
 def test_orders_stand_the_first_to_come_first_at_the_price_they_were_placed_at() -> None:

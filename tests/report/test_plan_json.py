@@ -37,9 +37,9 @@ def test_numbers_are_json_numbers_close_to_the_exact_ones(sample_plan: Plan) -> 
 
 def test_stock_has_everything_but_apparatus(sample_plan: Plan) -> None:
     rows = plan_rows(sample_plan)
-    inventory = sample_plan.inventory
-    names = {item.item for item in inventory.items.values() if item.kind != "apparatus"}
-    names |= {solution.solution for solution in inventory.solutions.values()}
+    catalogue = sample_plan.catalogue
+    names = {item.item for item in catalogue.items.values() if item.kind != "apparatus"}
+    names |= {solution.solution for solution in catalogue.solutions.values()}
     assert {row["item"] for row in rows["stock"]} == names
 
 

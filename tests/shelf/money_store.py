@@ -3,11 +3,12 @@
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from textwrap import dedent
+from typing import Any
 
 from prepstore.cli.booking_options import Hand
 from prepstore.cli.lots_then import Priced, lots_of_day, priced
 from prepstore.cli.recording import record_checked
-from prepstore.cli.rooms import shelf_in, signed, take_in, whole_shelf_in
+from prepstore.cli.rooms import department_in, shelf_in, signed, take_in
 from prepstore.cli.stock_undo import undone_in
 from prepstore.ledger.movements import Asked, recorded, recorded_of
 from prepstore.ledger.store_file import reading, writing
@@ -22,7 +23,7 @@ from prepstore.shelf.past import Lots
 from prepstore.shelf.prices import Cost
 from prepstore.shelf.receiving import Bought, Coming, received
 from prepstore.shelf.session_use import further_use, session_named
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Department
 from prepstore.shelf.using import used_of_lot
 from prepstore.tables.read import read_set
 from prepstore.tables.units import read_amount
@@ -82,10 +83,10 @@ class MoneyStore:
             (folder / f"{table}.csv").write_text(csv, encoding="utf-8")
         take_in(self.path, *read_set(folder), count=False)
 
-    def do(self, decide: Callable[[Shelf], Booking], on: str, *, whole: bool = False) -> int:
+    def do(self, decide: Callable[[Any], Booking], on: str, *, whole: bool = False) -> int:
         """Record what is decided as of a day; return its entry."""
         with writing(self.path) as connection:
-            shelf = whole_shelf_in(connection, day(on)) if whole else shelf_in(connection)
+            shelf = department_in(connection, day(on)) if whole else shelf_in(connection)
             return record_checked(connection, decide(shelf), signed("Kim", day(on)))
 
     def receive(
@@ -93,7 +94,7 @@ class MoneyStore:
     ) -> int:
         """Receive an amount, into a lot or a new one: its price, and who sold it."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             material = shelf.material(item)
             known = lot.casefold() in shelf.lots
             return received(
@@ -113,18 +114,18 @@ class MoneyStore:
     def use(self, lot: str, amount: str, on: str = FIRST, session: str | None = None) -> int:
         """Use some of a lot, for a session or for nothing that is known."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             used = Booking(movements=(used_of_lot(shelf.lot(lot), _asked(shelf, lot, amount)),))
             if session is None:
                 return used
-            return further_use(shelf, session_named(shelf.inventory, session), used)
+            return further_use(shelf, session_named(shelf.timetable, session), used)
 
         return self.do(decide, on, whole=session is not None)
 
     def bring_back(self, lot: str, amount: str, session: str, on: str = FIRST) -> int:
         """Bring some of what a session used back into a lot."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             held = shelf.lot(lot)
             back = Movement(
                 lot=held.label,
@@ -133,7 +134,7 @@ class MoneyStore:
                 unit=held.unit,
             )
             return further_use(
-                shelf, session_named(shelf.inventory, session), Booking(movements=(back,))
+                shelf, session_named(shelf.timetable, session), Booking(movements=(back,))
             )
 
         return self.do(decide, on, whole=True)
@@ -154,7 +155,7 @@ class MoneyStore:
     def make(self, name: str, volume: str, lot: str, on: str = FIRST) -> int:
         """Make a solution as its parts say."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             asked = quantity(shelf.material(name), read_amount(volume))
             batch = volume_of(shelf, solution_named(shelf, name), asked)
             return made(shelf, batch, {}, NewBottle(day(on), lot))
@@ -164,7 +165,7 @@ class MoneyStore:
     def count(self, lot: str, amount: str, on: str = FIRST) -> int:
         """Count a lot."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             with reading(self.path) as connection:
                 (history,) = recorded_of(connection, [lot]).values()
             found = _asked(shelf, lot, amount)
@@ -175,7 +176,7 @@ class MoneyStore:
     def change(self, lot: str, column: str, now: str, on: str = FIRST) -> int:
         """Change a cell of a lot's row."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             held = shelf.lot(lot)
             return Booking(movements=(changed(held, What.CORRECTED, column, "", now),))
 
@@ -184,7 +185,7 @@ class MoneyStore:
     def relabel(self, lot: str, label: str, on: str = FIRST) -> int:
         """Put all of a lot under a new label: out of the one, into the other."""
 
-        def decide(shelf: Shelf) -> Booking:
+        def decide(shelf: Department) -> Booking:
             held = shelf.lot(lot)
             if label.casefold() in shelf.lots:
                 raise RefusedError(f"There is a lot {label} already.")
@@ -242,5 +243,5 @@ class MoneyStore:
             return lots_of_day(connection, None)
 
 
-def _asked(shelf: Shelf, lot: str, amount: str) -> Quantity:
+def _asked(shelf: Department, lot: str, amount: str) -> Quantity:
     return quantity(shelf.lot(lot).material, read_amount(amount), may_be_nothing=True)

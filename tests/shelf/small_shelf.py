@@ -2,13 +2,10 @@
 
 from datetime import date
 
-from prepstore.amounts import in_billionths
-from prepstore.chemistry.conversions import in_unit
-from prepstore.chemistry.materials import materials
-from prepstore.facts import Inventory, fold
 from prepstore.movements import Booking, Movement
 from prepstore.shelf.asked import Quantity, quantity
-from prepstore.shelf.shelf import LotHeld, Shelf, shelf_of
+from prepstore.shelf.shelf import Department
+from prepstore.stores import Holding
 from prepstore.tables.units import read_amount
 from tests.builders import facts_from
 
@@ -46,23 +43,15 @@ STOCK = """
 TABLES = {"items": ITEMS, "solutions": SOLUTIONS, "solution_parts": PARTS, "stock": STOCK}
 
 
-def inventory(**tables: str) -> Inventory:
-    """Return the facts of the small shelf, with other tables beside it or in place of its own."""
+def shelf(**tables: str) -> Department:
+    """Return the small shelf; each lot holds what its row says.
+
+    Other tables stand beside its own, or in place of them.
+    """
     return facts_from({"practicals": "practical,title\nP,A practical", **TABLES, **tables})
 
 
-def shelf(**tables: str) -> Shelf:
-    """Return the small shelf; each lot holds what its row says."""
-    facts = inventory(**tables)
-    substances = materials(facts)
-    held = {
-        fold(lot.lot): in_billionths(in_unit(substances[fold(lot.item)], lot.amount))
-        for lot in facts.lots
-    }
-    return shelf_of(facts, substances, held)
-
-
-def asked(of: LotHeld, text: str) -> Quantity:
+def asked(of: Holding, text: str) -> Quantity:
     """Return a typed amount of what is in a lot; 0 is allowed."""
     return quantity(of.material, read_amount(text), may_be_nothing=True)
 

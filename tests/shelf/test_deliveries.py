@@ -50,7 +50,7 @@ ON_ORDER = """
     Q1,1,2027-02-04,,3.00
 """
 SHELF = shelf(**TABLES, on_order=ON_ORDER)
-ORDERS = SHELF.inventory.on_order
+ORDERS = SHELF.stores.on_order
 
 
 def _counts(changes: Sequence[OrderChange]) -> list[tuple[str, str, int, str]]:
@@ -143,15 +143,15 @@ def test_an_order_is_placed_at_the_price_and_for_the_day_of_the_plan() -> None:
         ("Q1", 1, "2027-02-04", "3.00", "Quay 2027-01-25"),  # late: 8 working days
         ("H1", 1, "2027-01-27", "7.40", "Harbour 2027-01-25"),
     ]
-    assert [row.pack.pack.pack for row in to_place(plan, "harbour").rows] == ["H1"]
+    assert [row.offer.pack.pack for row in to_place(plan, "harbour").rows] == ["H1"]
     with pytest.raises(RefusedError, match=r"Did you mean Harbour\?"):
         to_place(plan, "Harbor")
 
 
 def test_a_late_pack_that_is_on_its_way_is_not_ordered_again() -> None:
     found = to_place(_plan("pack,packs,due,reference\nQ1,1,2027-02-03,PO 1"), None)
-    assert [row.pack.pack.pack for row in found.rows] == ["H1"]
-    assert [row.pack.pack.pack for row in found.on_its_way] == ["Q1"]
+    assert [row.offer.pack.pack for row in found.rows] == ["H1"]
+    assert [row.offer.pack.pack for row in found.on_its_way] == ["Q1"]
 
 
 @pytest.mark.parametrize(
@@ -251,6 +251,6 @@ def test_a_delivery_says_who_sold_it_and_at_which_price() -> None:
 
 
 def test_a_supplier_is_found_in_any_case_and_answered_with_the_nearest() -> None:
-    assert supplier_named(SHELF.inventory, "harbour") == "Harbour"
+    assert supplier_named(SHELF.goods, "harbour") == "Harbour"
     with pytest.raises(RefusedError, match=r"'Harbor' is not a known supplier. Did you mean Har"):
-        supplier_named(SHELF.inventory, "Harbor")
+        supplier_named(SHELF.goods, "Harbor")

@@ -3,7 +3,7 @@ import pytest
 from prepstore.movements import What
 from prepstore.problems import RefusedError
 from prepstore.shelf.discarding import discarded, stream_named
-from tests.shelf.small_shelf import asked, inventory, moved, shelf
+from tests.shelf.small_shelf import asked, moved, shelf
 
 SHELF = shelf()
 
@@ -28,7 +28,7 @@ def test_more_than_there_is_or_nothing_cannot_be_discarded() -> None:
 
 
 def test_a_stream_goes_by_its_name_and_air_and_drain_are_known() -> None:
-    facts = inventory(waste_streams="stream,measure\nHalogenated solvent,volume")
+    facts = shelf(waste_streams="stream,measure\nHalogenated solvent,volume").goods
     assert stream_named(facts, "halogenated SOLVENT") == "Halogenated solvent"
     assert stream_named(facts, "drain") == "drain"
     with pytest.raises(RefusedError, match=r"Did you mean Halogenated solvent\?"):

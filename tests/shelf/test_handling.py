@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore.facts import LotState
+from prepstore.cell_types import LotState
 from prepstore.movements import Change, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.handling import moved as put

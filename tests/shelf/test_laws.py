@@ -15,11 +15,12 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from prepstore.amounts import in_billionths
+from prepstore.cell_types import LotState, fold
+from prepstore.chemistry.conversions import in_unit
 from prepstore.cli.booking_options import Hand
 from prepstore.cli.recording import record_checked
-from prepstore.cli.rooms import shelf_in, whole_shelf_in
+from prepstore.cli.rooms import department_in, rows_in, shelf_in
 from prepstore.cli.stock_undo import undone_in
-from prepstore.facts import LotState, fold
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import (
@@ -33,7 +34,6 @@ from prepstore.ledger.soundness import faults
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, Movement, Signed
 from prepstore.problems import RefusedError
-from prepstore.shelf.agreement import rows_that_disagree
 from prepstore.shelf.asked import of_number, quantity
 from prepstore.shelf.counting import counted, recorded_as
 from prepstore.shelf.discarding import discarded
@@ -47,7 +47,7 @@ from prepstore.shelf.session_use import (
     session_named,
     session_used,
 )
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Department
 from prepstore.shelf.using import used_of_item, used_of_lot
 from prepstore.tables.intake import NOTHING_HELD, intake
 from prepstore.tables.units import read_amount
@@ -128,7 +128,7 @@ class Stores(RuleBasedStateMachine):
     def _do(self, decide: object, *, whole: bool = False) -> None:
         """Record what is decided, in the store and in the model; what is refused is in neither."""
         with suppress(RefusedError), writing(self.path) as connection:
-            shelf = whole_shelf_in(connection, DAY) if whole else shelf_in(connection)
+            shelf = department_in(connection, DAY) if whole else shelf_in(connection)
             booking: Booking = decide(shelf, connection)  # type: ignore[operator]
             entry = record_checked(connection, booking, _signed())
             self._note(entry, booking)
@@ -150,7 +150,7 @@ class Stores(RuleBasedStateMachine):
     def receive(self, item: str, amount: object, label: str) -> None:
         """Something comes in, into a new lot or into one that is there."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             material = shelf.material(item)
             came = quantity(material, read_amount(f"{amount} {material.unit}"))
             return received(shelf, Coming(material=material, amount=came, day=DAY, label=label))
@@ -161,7 +161,7 @@ class Stores(RuleBasedStateMachine):
     def use_lot(self, label: str, amount: object) -> None:
         """Something is used of a lot."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             held = shelf.lot(label)
             wanted = quantity(held.material, read_amount(f"{amount} {held.unit}"))
             return Booking(movements=(used_of_lot(held, wanted),))
@@ -172,7 +172,7 @@ class Stores(RuleBasedStateMachine):
     def use_item(self, item: str, amount: object, on: date) -> None:
         """Something is used of an item, first to expire first."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             material = shelf.material(item)
             wanted = quantity(material, read_amount(f"{amount} {material.unit}"))
             return Booking(movements=used_of_item(shelf, material, wanted, on))
@@ -183,7 +183,7 @@ class Stores(RuleBasedStateMachine):
     def count(self, label: str, amount: object) -> None:
         """A lot is counted; afterwards it holds what was found."""
 
-        def decide(shelf: Shelf, connection: object) -> Booking:
+        def decide(shelf: Department, connection: object) -> Booking:
             held = shelf.lot(label)
             written = read_amount(f"{amount} {held.unit}")
             asked = quantity(held.material, written, may_be_nothing=True)
@@ -213,7 +213,7 @@ class Stores(RuleBasedStateMachine):
     def discard(self, label: str, everything: bool, amount: object) -> None:  # noqa: FBT001
         """Something is thrown away."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             held = shelf.lot(label)
             wanted = None if everything else of_number(amount)  # type: ignore[arg-type]
             return Booking(movements=(discarded(held, wanted, None),))
@@ -224,7 +224,7 @@ class Stores(RuleBasedStateMachine):
     def make(self, volume: int) -> None:
         """A solution is made."""
 
-        def decide(shelf: Shelf, _: object) -> Booking:
+        def decide(shelf: Department, _: object) -> Booking:
             asked = quantity(shelf.material("brine"), read_amount(f"{volume} mL"))
             batch = volume_of(shelf, solution_named(shelf, "brine"), asked)
             return made(shelf, batch, {"water": 0 * asked.number}, NewBottle(DAY))
@@ -235,8 +235,8 @@ class Stores(RuleBasedStateMachine):
     def use_session(self, name: str, item: str, used: object) -> None:
         """A session is booked out with something of its own, or set right."""
 
-        def decide(shelf: Shelf, connection: object) -> Booking:
-            session = session_named(shelf.inventory, name)
+        def decide(shelf: Department, connection: object) -> Booking:
+            session = session_named(shelf.timetable, name)
             really = {item: Really(used=used)}  # type: ignore[arg-type]
             so_far = session_uses(connection, session=name)  # type: ignore[arg-type]
             if not is_booked_out(so_far):
@@ -283,7 +283,11 @@ class Stores(RuleBasedStateMachine):
                 key = use.session, use.item
                 used[key] = used.get(key, 0) + use.used
             assert all(figure >= 0 for figure in used.values())
-            assert list(rows_that_disagree(shelf_in(connection))) == []
+            shelf = shelf_in(connection)
+            for row in rows_in(connection)["stock"]:
+                holding = shelf.lots[row.key[0]]
+                said = in_unit(holding.material, read_amount(row.text["amount"]))
+                assert in_billionths(said) == in_billionths(holding.amount)
 
 
 def _signed() -> Signed:

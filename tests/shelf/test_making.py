@@ -4,7 +4,6 @@ import pytest
 
 from prepstore.movements import What
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.making import Made, NewBottle, batch_of, made, solution_named, volume_of
@@ -16,7 +15,7 @@ from tests.shelf.weeks import week
 SHELF = week()
 BRINE = solution_named(SHELF, "Brine")
 TODAY = day("2027-01-29")
-PLAN = plan_period(SHELF.inventory, Period.of_week("2027-W05"), TODAY)
+PLAN = SHELF.plan(Period.of_week("2027-W05"), TODAY)
 
 
 def _volume(text: str) -> Made:
@@ -85,7 +84,7 @@ def test_a_part_that_is_a_solution_is_to_be_made_first() -> None:
 
 
 def test_a_plan_without_the_batch_and_a_solution_that_is_none_are_refused() -> None:
-    empty = plan_period(SHELF.inventory, Period.of_week("2027-W40"), TODAY)
+    empty = SHELF.plan(Period.of_week("2027-W40"), TODAY)
     with pytest.raises(RefusedError, match="has no batch of brine to make"):
         batch_of(empty, BRINE, None)
     with pytest.raises(RefusedError, match="No batch of brine is to be made on 2027-02-05"):

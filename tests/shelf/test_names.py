@@ -10,7 +10,7 @@ from prepstore.shelf.names import (
     renamed,
     retired,
 )
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Department
 from tests.builders import day
 from tests.shelf.weeks import week
 
@@ -28,8 +28,10 @@ TABLES = {
 SHELF = week(**TABLES)
 
 
-def _retired(shelf: Shelf, name: str, on: str = "02-03", kind: str | None = None) -> NameChange:
-    return retired(shelf, bearer_of(shelf.inventory, name, kind), day(on))
+def _retired(
+    shelf: Department, name: str, on: str = "02-03", kind: str | None = None
+) -> NameChange:
+    return retired(shelf, bearer_of(shelf.catalogue, name, kind), day(on))
 
 
 def _reasons(name: str, on: str = "02-03", kind: str | None = None) -> tuple[str, ...]:
@@ -39,11 +41,11 @@ def _reasons(name: str, on: str = "02-03", kind: str | None = None) -> tuple[str
 
 
 def test_a_thing_gets_another_name() -> None:
-    bearer = bearer_of(SHELF.inventory, "ACETONE", None)
-    assert renamed(SHELF.inventory, bearer, " propanone ") == NameChange(
+    bearer = bearer_of(SHELF.catalogue, "ACETONE", None)
+    assert renamed(SHELF.catalogue, bearer, " propanone ") == NameChange(
         what=NameWhat.RENAMED, table="items", was="acetone", now="propanone"
     )
-    assert renamed(SHELF.inventory, bearer, "Acetone").now == "Acetone"
+    assert renamed(SHELF.catalogue, bearer, "Acetone").now == "Acetone"
 
 
 @pytest.mark.parametrize(
@@ -56,22 +58,22 @@ def test_a_thing_gets_another_name() -> None:
     ],
 )
 def test_a_name_that_cannot_be_given_is_refused(new: str, says: str) -> None:
-    bearer = bearer_of(SHELF.inventory, "acetone", None)
+    bearer = bearer_of(SHELF.catalogue, "acetone", None)
     with pytest.raises(RefusedError, match=says):
-        renamed(SHELF.inventory, bearer, new)
+        renamed(SHELF.catalogue, bearer, new)
 
 
 def test_a_supplier_may_bear_the_name_of_an_item() -> None:
-    bearer = bearer_of(SHELF.inventory, "Harbour", None)
-    assert renamed(SHELF.inventory, bearer, "acetone").now == "acetone"
+    bearer = bearer_of(SHELF.catalogue, "Harbour", None)
+    assert renamed(SHELF.catalogue, bearer, "acetone").now == "acetone"
 
 
 def test_a_name_of_two_kinds_is_told_apart_by_its_kind() -> None:
     with pytest.raises(RefusedError, match="the name of item and practical"):
-        bearer_of(SHELF.inventory, "glove", None)
-    assert bearer_of(SHELF.inventory, "glove", "practical").table == "practicals"
+        bearer_of(SHELF.catalogue, "glove", None)
+    assert bearer_of(SHELF.catalogue, "glove", "practical").table == "practicals"
     with pytest.raises(RefusedError, match=r"not a known supplier. Did you mean Harbour\?"):
-        bearer_of(SHELF.inventory, "harbor", "supplier")
+        bearer_of(SHELF.catalogue, "harbor", "supplier")
 
 
 def test_nothing_is_retired_that_is_still_needed() -> None:
@@ -112,14 +114,14 @@ def test_a_change_of_a_name_can_be_taken_back() -> None:
     assert change_undone(SHELF, there) == NameChange(
         what=NameWhat.RENAMED, table="items", was="acetone", now="propanone"
     )
-    quay = reinstated(bearer_of(SHELF.inventory, "Quay", None))
+    quay = reinstated(bearer_of(SHELF.catalogue, "Quay", None))
     assert (quay.what, quay.now) == (NameWhat.REINSTATED, "2026-12-31")
     gone = NameChange(what=NameWhat.RETIRED, table="suppliers", was="Quay", now="2026-12-31")
     assert change_undone(SHELF, gone) == quay
     in_use = week(**{**TABLES, "suppliers": "supplier\nHarbour\nQuay"})
     assert change_undone(in_use, quay) == gone
     with pytest.raises(RefusedError, match="is not retired"):
-        reinstated(bearer_of(SHELF.inventory, "Harbour", None))
+        reinstated(bearer_of(SHELF.catalogue, "Harbour", None))
 
 
 def test_what_was_reinstated_and_is_needed_again_stays_in_use() -> None:
@@ -128,7 +130,7 @@ def test_what_was_reinstated_and_is_needed_again_stays_in_use() -> None:
         change_undone(SHELF, back)
 
 
-def _last_used_by(last_day: str) -> Shelf:
+def _last_used_by(last_day: str) -> Department:
     practicals = f"practical,title,retired\nP,A practical,{last_day}"
     return week(practicals=practicals, stock="lot,item,amount\nA1,acetone,0 mL")
 
@@ -141,10 +143,10 @@ def test_what_is_retired_later_still_needs_its_items_until_then() -> None:
 
 def test_the_cells_that_name_a_thing_are_counted_by_table() -> None:
     named = NameChange(what=NameWhat.RENAMED, table="items", was="ACETONE", now="propanone")
-    assert named_in(SHELF.inventory, named) == {
+    assert named_in(SHELF, named) == {
         "items": 1, "practical_lines": 1, "stock": 2, "packs": 1,
     }  # fmt: skip
     practical = NameChange(what=NameWhat.RENAMED, table="practicals", was="P", now="Q")
-    assert named_in(SHELF.inventory, practical) == {
+    assert named_in(SHELF, practical) == {
         "practicals": 1, "practical_lines": 5, "timetable": 4,
     }  # fmt: skip

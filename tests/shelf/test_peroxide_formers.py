@@ -2,7 +2,7 @@
 
 import pytest
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.shelf.peroxide_formers import PUBLISHED, published_former
 from tests.published.rows import rows_of
 

@@ -1,6 +1,7 @@
 import pytest
 
-from prepstore.facts import LotState, Settings
+from prepstore.cell_types import LotState
+from prepstore.facts import Settings
 from prepstore.movements import Change, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.peroxides import PeroxideTest, due_of, not_watched, result_recorded, to_test

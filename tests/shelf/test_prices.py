@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from prepstore.facts import SolutionPart
-from prepstore.planning.stockroom import packs_sold
+from prepstore.planning.supplies import packs_sold
 from prepstore.shelf.prices import (
     MADE_ON_SITE,
     Cost,
@@ -38,7 +38,7 @@ RETIRING = {
 
 def test_the_price_of_a_unit_is_that_of_the_cheapest_pack_that_is_sold() -> None:
     sold = shelf(**RETIRING)
-    packs = packs_sold(sold.inventory, sold.materials, DAY)
+    packs = packs_sold(sold.goods, DAY)
     assert prices_of_units(packs) == {"acetone": Fraction("0.006")}
 
 
@@ -72,7 +72,8 @@ def test_a_solution_is_estimated_by_its_parts_and_names_the_one_without_a_price(
 def test_a_solution_that_cannot_be_worked_out_or_has_no_parts_has_no_price() -> None:
     # another program may have written what no load takes
     part = fact_of(SolutionPart, solution="brine", item="salt", amount="20 % w/w")
-    wrong = replace(SHELF, inventory=replace(SHELF.inventory, parts={"brine": (part,)}))
+    goods = replace(SHELF.goods, parts={"brine": (part,)})
+    wrong = replace(SHELF, stores=replace(SHELF.stores, goods=goods))
     estimates = Estimates(wrong, DAY)
     assert estimates.of("brine") == not_known("brine")
     assert estimates.of("dyed brine") == not_known("dyed brine")

@@ -18,9 +18,9 @@ from tests.shelf.small_shelf import moved
 from tests.shelf.weeks import week
 
 SHELF = week()
-MON = session_named(SHELF.inventory, "mon")
-LATE = session_named(SHELF.inventory, "Mon late")
-TUE = session_named(SHELF.inventory, "Tue")
+MON = session_named(SHELF.timetable, "mon")
+LATE = session_named(SHELF.timetable, "Mon late")
+TUE = session_named(SHELF.timetable, "Tue")
 
 
 def _uses(booking: Booking) -> dict[str, tuple[int, int]]:
@@ -62,7 +62,7 @@ def test_what_a_batch_for_the_session_takes_is_not_the_sessions() -> None:
         timetable="session,practical,date,students\nMon,P,2027-02-01,4",
         stock="lot,item,amount,expiry\nS1,salt,20 g,2027-12-31\nS2,salt,1 kg,2028-12-31",
     )
-    session = session_named(shelf.inventory, "Mon")
+    session = session_named(shelf.timetable, "Mon")
     booking = session_used(shelf, session, {}, as_far_as_there_is=True)
     assert moved(booking) == {"S2": "-5 g"}
 
@@ -117,7 +117,7 @@ def test_more_cannot_come_back_than_was_set_out() -> None:
 
 def test_a_session_without_students_used_nothing() -> None:
     with pytest.raises(RefusedError, match="has nothing set out"):
-        session_used(SHELF, session_named(SHELF.inventory, "Empty"), {})
+        session_used(SHELF, session_named(SHELF.timetable, "Empty"), {})
 
 
 def test_a_single_use_before_counts_towards_the_session() -> None:
@@ -134,7 +134,7 @@ def test_a_single_use_before_counts_towards_the_session() -> None:
 
 def test_an_unknown_session_is_answered_with_the_nearest() -> None:
     with pytest.raises(RefusedError, match=r"Did you mean Mon late\?"):
-        session_named(SHELF.inventory, "Mon lat")
+        session_named(SHELF.timetable, "Mon lat")
 
 
 def test_what_comes_back_later_goes_where_it_came_from_the_last_lot_first() -> None:

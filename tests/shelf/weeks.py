@@ -1,6 +1,6 @@
 """The small shelf with a timetable: two sessions of one practical, on Monday and on Tuesday."""
 
-from prepstore.shelf.shelf import Shelf
+from prepstore.shelf.shelf import Department
 from tests.shelf.small_shelf import shelf
 
 LINES = """
@@ -37,7 +37,7 @@ STOCK = """
 """
 
 
-def week(**tables: str) -> Shelf:
+def week(**tables: str) -> Department:
     """Return the shelf of a week; students work alone."""
     given = {
         "items": ITEMS,

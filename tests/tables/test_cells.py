@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore import facts
-from prepstore.facts import Share, Species, fold
+from prepstore import cell_types
+from prepstore.cell_types import Share, Species, fold
 from prepstore.tables.cells import READERS, read_date, read_percent
 from prepstore.tables.unreadable import UnreadableError
 
@@ -41,14 +41,14 @@ def test_a_time_reads_back_as_it_was(moment: time) -> None:
 
 @given(st.integers(0, 999_999))
 def test_a_count_reads_back_as_it_was(count: int) -> None:
-    assert _read(facts.Count, str(count)) == count
-    assert _read(facts.Count, f"{count:06}") == count
+    assert _read(cell_types.Count, str(count)) == count
+    assert _read(cell_types.Count, f"{count:06}") == count
 
 
 @given(st.decimals("0.001", 999_999, places=3))
 def test_a_number_reads_back_as_it_was(number: Decimal) -> None:
-    assert _read(facts.PositiveNumber, str(number)) == number
-    assert _read(facts.Money, str(number)) == number
+    assert _read(cell_types.PositiveNumber, str(number)) == number
+    assert _read(cell_types.Money, str(number)) == number
 
 
 @given(st.integers(10, 9_999_999), st.integers(0, 99))
@@ -56,7 +56,7 @@ def test_one_check_digit_of_ten_is_right(first: int, second: int) -> None:
     right, said = [], []
     for check in range(10):
         try:
-            right.append(_read(facts.CasNumber, f"{first}-{second:02}-{check}"))
+            right.append(_read(cell_types.CasNumber, f"{first}-{second:02}-{check}"))
         except UnreadableError as error:
             said.append((error.code, error.what.rstrip(".")[-1]))
     assert len(right) == 1
@@ -65,7 +65,7 @@ def test_one_check_digit_of_ten_is_right(first: int, second: int) -> None:
 
 @pytest.mark.parametrize("cas", ["7732-18-5", "7647-14-5", "50-00-0", "7440-44-0", "107-07-3"])
 def test_a_cas_number_of_a_label_is_read(cas: str) -> None:
-    assert _read(facts.CasNumber, cas) == cas
+    assert _read(cell_types.CasNumber, cas) == cas
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,9 @@ def test_a_cas_number_of_a_label_is_read(cas: str) -> None:
     ],
 )
 def test_shares_are_read(text: str, shares: list[tuple[str, str]]) -> None:
-    assert _read(facts.Shares, text) == tuple(Share(end, Decimal(part)) for end, part in shares)
+    assert _read(cell_types.Shares, text) == tuple(
+        Share(end, Decimal(part)) for end, part in shares
+    )
 
 
 @given(st.lists(st.integers(1, 9999), min_size=1, max_size=6, unique=True))
@@ -89,31 +91,31 @@ def test_shares_that_add_up_to_a_hundred_are_read_and_others_are_not(parts: list
     rest = Decimal(100) - sum(Decimal(part) / 1000 for part in parts)
     told = [*(Decimal(part) / 1000 for part in parts), rest]
     text = "; ".join(f"s{number} {part:f} %" for number, part in enumerate(told))
-    assert sum(share.fraction for share in _read(facts.Shares, text)) == 1
+    assert sum(share.fraction for share in _read(cell_types.Shares, text)) == 1
     with pytest.raises(UnreadableError, match="add up to"):
-        _read(facts.Shares, text.replace("s0 ", "s0 1"))
+        _read(cell_types.Shares, text.replace("s0 ", "s0 1"))
 
 
 @pytest.mark.parametrize(
     ("kind", "text", "value"),
     [
-        (facts.Flag, "YES", True),
-        (facts.Flag, "no", False),
-        (facts.ItemKind, "Reagent", facts.ItemKind.REAGENT),
-        (facts.StockUnit, "ml", facts.StockUnit.MILLILITRE),
-        (facts.Supply, "Made on site", facts.Supply.MADE_ON_SITE),
-        (facts.Names, "a; b ;;c", ("a", "b", "c")),
-        (facts.Species, "Cu", Species(Decimal(1), "Cu")),
-        (facts.Species, "2 Na", Species(Decimal(2), "Na")),
-        (facts.Species, "Na2CO3", Species(Decimal(1), "Na2CO3")),
-        (facts.HazardCodes, "H225 H319", ("H225", "H319")),
-        (facts.HazardCodes, "H225; EUH066, H301+H311", ("H225", "EUH066", "H301+H311")),
-        (facts.HazardCodes, "H360FD", ("H360FD",)),
-        (facts.WasteCode, "14 06 02*", "14 06 02*"),
-        (facts.Weekdays, "Mon-Fri", frozenset(range(5))),
-        (facts.Weekdays, "sat-tue", frozenset({5, 6, 0, 1})),
-        (facts.Weekdays, "Mon; Wed, Fri", frozenset({0, 2, 4})),
-        (facts.Dates, "2027-03-26; 2027-03-29", {date(2027, 3, 26), date(2027, 3, 29)}),
+        (cell_types.Flag, "YES", True),
+        (cell_types.Flag, "no", False),
+        (cell_types.ItemKind, "Reagent", cell_types.ItemKind.REAGENT),
+        (cell_types.StockUnit, "ml", cell_types.StockUnit.MILLILITRE),
+        (cell_types.Supply, "Made on site", cell_types.Supply.MADE_ON_SITE),
+        (cell_types.Names, "a; b ;;c", ("a", "b", "c")),
+        (cell_types.Species, "Cu", Species(Decimal(1), "Cu")),
+        (cell_types.Species, "2 Na", Species(Decimal(2), "Na")),
+        (cell_types.Species, "Na2CO3", Species(Decimal(1), "Na2CO3")),
+        (cell_types.HazardCodes, "H225 H319", ("H225", "H319")),
+        (cell_types.HazardCodes, "H225; EUH066, H301+H311", ("H225", "EUH066", "H301+H311")),
+        (cell_types.HazardCodes, "H360FD", ("H360FD",)),
+        (cell_types.WasteCode, "14 06 02*", "14 06 02*"),
+        (cell_types.Weekdays, "Mon-Fri", frozenset(range(5))),
+        (cell_types.Weekdays, "sat-tue", frozenset({5, 6, 0, 1})),
+        (cell_types.Weekdays, "Mon; Wed, Fri", frozenset({0, 2, 4})),
+        (cell_types.Dates, "2027-03-26; 2027-03-29", {date(2027, 3, 26), date(2027, 3, 29)}),
     ],
 )
 def test_a_word_is_read_whatever_its_case(kind: object, text: str, value: object) -> None:
@@ -121,7 +123,7 @@ def test_a_word_is_read_whatever_its_case(kind: object, text: str, value: object
 
 
 def test_measures_go_by_their_folded_names() -> None:
-    measures = _read(facts.Measures, "Scoop = 2 g; drop=0.05 mL;")
+    measures = _read(cell_types.Measures, "Scoop = 2 g; drop=0.05 mL;")
     assert {name: str(size) for name, size in measures.items()} == {
         "scoop": "2 g",
         fold("DROP"): "0.05 mL",
@@ -146,6 +148,6 @@ def test_no_text_keeps_a_reader_for_long(read: Callable[[str], object], text: st
 
 
 def test_more_days_than_a_hundred_years_are_refused() -> None:
-    assert READERS[facts.Days]("36500") == 36500
+    assert READERS[cell_types.Days]("36500") == 36500
     with pytest.raises(UnreadableError, match="a hundred years"):
-        READERS[facts.Days]("36501")
+        READERS[cell_types.Days]("36501")

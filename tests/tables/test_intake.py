@@ -111,17 +111,6 @@ def test_a_known_label_on_another_item_is_told() -> None:
     assert "salt" in str(told.value)
 
 
-def test_a_lot_keeps_its_amount_when_the_measure_it_was_written_in_changes() -> None:
-    item = {"item": "salt", "kind": "reagent", "unit": "g"}
-    stored = {
-        "items": [_row("items", STORE, **item, measures="scoop = 10 g")],
-        "stock": [_row("stock", STORE, lot="L1", item="salt", amount="100 scoop")],
-    }
-    taken = _taken({"items": [_row("items", **item, measures="scoop = 20 g")]}, stored)
-    assert taken.rows["stock"][0].text["amount"] == "1000 g"
-    assert taken.movements == ()
-
-
 RENAMED = {("items", "halite"): NewName("salt", date(2027, 3, 3))}
 
 

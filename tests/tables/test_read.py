@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from prepstore.formula_guard import guarded, unguarded
 from prepstore.history import HISTORY
-from prepstore.tables.read import LONGEST_CELL, cell_text, read_set
+from prepstore.tables.cell_text import LONGEST_CELL, cell_text
+from prepstore.tables.read import read_set
 from prepstore.tables.write import write_set
 from prepstore.written import WrittenRow
 

@@ -21,7 +21,7 @@ TABLES = {
 def _read(**tables: str) -> tuple[WrittenSet, LeftOut, list[str]]:
     rows = written(**{**TABLES, **tables})
     result, left_out = as_far_as_right(rows)
-    return rows, left_out, [session.session for session in result.inventory.sessions]
+    return rows, left_out, [session.session for session in result.timetable.sessions]
 
 
 def test_a_store_that_is_right_is_read_whole() -> None:

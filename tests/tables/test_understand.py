@@ -4,14 +4,18 @@ from decimal import Decimal
 
 import pytest
 
+from prepstore.cell_types import Ordering, Supply
 from prepstore.columns import TABLES
-from prepstore.facts import Item, Ordering, SettingRow, Settings, Supply
+from prepstore.facts import Item, SettingRow, Settings
 from prepstore.problems import Problem
 from prepstore.tables.understand import (
     BLANK,
     STAND_INS,
-    inventory_of,
+    catalogue_of,
+    facts_of,
+    goods_of,
     read_settings,
+    to_come,
     understand,
 )
 from tests.tables.written_rows import written
@@ -76,11 +80,12 @@ def test_a_number_that_cannot_be_read_is_answered_with_the_column_s_own_example(
     assert problem.remedy == "Write it like 180. Days it keeps once opened."
 
 
-def test_a_set_without_tables_is_an_empty_inventory() -> None:
+def test_a_set_without_tables_is_an_empty_catalogue() -> None:
     known, problems = understand({})
-    inventory = inventory_of(known, Settings())
+    catalogue = catalogue_of(known, Settings())
     assert problems == []
-    assert not any([inventory.items, inventory.lines, inventory.lots, inventory.on_order])
+    assert not any([catalogue.items, catalogue.lines, facts_of(known["stock"])])
+    assert to_come(known["on_order"]) == ()
 
 
 def test_facts_go_by_their_folded_names_and_an_order_of_nothing_is_left_out() -> None:
@@ -90,9 +95,8 @@ def test_facts_go_by_their_folded_names_and_an_order_of_nothing_is_left_out() ->
             on_order="pack,packs,due\nP,0,2027-02-01\nQ,1,2027-02-01\n",
         )
     )
-    inventory = inventory_of(known, Settings())
-    assert list(inventory.items) == ["acid"]
-    assert [order.pack for order in inventory.on_order] == ["Q"]
+    assert list(goods_of(known).items) == ["acid"]
+    assert [order.pack for order in to_come(known["on_order"])] == ["Q"]
 
 
 def test_settings_have_the_defaults_of_the_contract() -> None:

@@ -4,7 +4,8 @@ import pytest
 
 from prepstore.columns import TABLES
 from prepstore.tables.read import read_set
-from prepstore.tables.write import csv_text, write_set, written_columns
+from prepstore.tables.write import csv_text, write_set
+from prepstore.tables.written_tables import written_columns
 from prepstore.written import WrittenRow
 
 ROW = WrittenRow(

@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Final
 
 from prepstore.amounts import fine_amount_in_words
-from prepstore.facts import LotState, fold
+from prepstore.cell_types import LotState, fold
 from prepstore.report.wording import far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Page, Row, band
 from prepstore.report.workbook.workbook import write_pages
-from prepstore.shelf.shelf import LotHeld
+from prepstore.stores import Holding
 
 COLUMNS: Final = (
     Column("Lot", 12),
@@ -33,7 +33,7 @@ _NOWHERE: Final = "no place given"
 
 
 def write_counting_sheet(
-    lots: Iterable[LotHeld], path: Path, store: str, day: date, last_movement: int
+    lots: Iterable[Holding], path: Path, store: str, day: date, last_movement: int
 ) -> None:
     """Write a sheet to count by; reading it back needs to know after which movement it was written.
 
@@ -55,17 +55,17 @@ def write_counting_sheet(
     write_pages([page], path, "Count of the shelf", (written, HOW))
 
 
-def _blocks(lots: Iterable[LotHeld]) -> Iterator[Block]:
+def _blocks(lots: Iterable[Holding]) -> Iterator[Block]:
     for _, of_place in groupby(sorted(lots, key=_order), key=lambda held: _order(held)[0]):
         held = list(of_place)
         yield (band(held[0].lot.place or _NOWHERE), *map(_row, held))
 
 
-def _order(held: LotHeld) -> tuple[str, str, str]:
+def _order(held: Holding) -> tuple[str, str, str]:
     return fold(held.lot.place or ""), fold(held.material.name), held.label
 
 
-def _row(held: LotHeld) -> Row:
+def _row(held: Holding) -> Row:
     lot = held.lot
     return Row(
         (

@@ -15,7 +15,7 @@ from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row,
 from prepstore.report.workbook.sources import (
     drawn_in_words,
     is_missing,
-    served_parts,
+    parts_got,
     sessions_in_words,
     short_in_words,
 )
@@ -40,13 +40,13 @@ def make_up_page(plan: Plan) -> Page:
 def _blocks(plan: Plan) -> Iterator[Block]:
     if not plan.batches:
         yield (note("No solution is to be made up."),)
-    for batch, parts in served_parts(plan):
-        yield tuple(_batch(plan, batch, parts))
+    for batch in plan.batches:
+        yield tuple(_batch(plan, batch))
 
 
-def _batch(plan: Plan, batch: Batch, served: tuple[Served | None, ...]) -> Iterator[Row]:
+def _batch(plan: Plan, batch: Batch) -> Iterator[Row]:
     yield band(_head(batch))
-    for part, one in zip(batch.parts, served, strict=True):
+    for part, one in zip(batch.parts, parts_got(plan, batch), strict=True):
         yield _part(plan, batch, part, one)
     if not batch.parts:
         yield _line("Parts", "None are in the table solution_parts: ask how it is made.")
@@ -74,12 +74,12 @@ def _head(batch: Batch) -> str:
     return f"{far_day_in_words(batch.make_on)} · {batch.solution.solution} · {volume}{makings}"
 
 
-def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served | None) -> Row:
+def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> Row:
     material = part.ingredient.material
-    is_short = one is not None and is_missing(plan, one)
+    is_short = is_missing(plan, one)
     return Row(
         (
-            short_in_words(one.unserved, material.unit) if one and is_short else "",
+            short_in_words(one.unserved, material.unit) if is_short else "",
             material.name,
             _wanted(part),
             _to_the_mark(batch, part) if _is_to_volume(part) else _how_much(batch, part),
@@ -120,12 +120,10 @@ def _room_to_write(batch: Batch) -> str | None:
     return "\n\n".join(f"{number}:" for number in range(1, batch.makings + 1))
 
 
-def _from(plan: Plan, one: Served | None) -> str:
-    if one is None:
-        return ""
+def _from(plan: Plan, one: Served) -> str:
     drawn = drawn_in_words(one.draws, plan.materials[one.demand.name].unit)
-    made = one.unserved and plan.materials[one.demand.name].is_solution
-    rest = "from the batch made up for it" if made else ""
+    batch = plan.made_for.get(one.demand)
+    rest = "from the batch made up for it" if batch else ""
     return "\n".join(text for text in (drawn, rest) if text)
 
 
@@ -163,7 +161,7 @@ def _label(plan: Plan, batch: Batch) -> str:
 
 def _waste(plan: Plan, batch: Batch) -> str:
     """Return the streams; with the practicals where they do not all use the same."""
-    ends = waste_ends(batch.name, batch.sessions, plan.inventory)
+    ends = waste_ends(batch.name, batch.sessions, plan.catalogue.streams)
     if not ends:
         is_part = all(one.demand.is_for_batch for one in batch.served)
         return "see what is made from it" if is_part else "no stream: none is left"

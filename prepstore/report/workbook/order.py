@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from prepstore.amounts import is_more_than_nothing
-from prepstore.facts import Item, Supplier, Supply, fold
+from prepstore.cell_types import Supply, fold
+from prepstore.facts import Item, Supplier
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.wording import amount_in_words
@@ -33,7 +34,7 @@ def order_page(plan: Plan) -> Page:
 
 
 def _columns(plan: Plan) -> tuple[Column, ...]:
-    currency = plan.inventory.settings.currency
+    currency = plan.catalogue.settings.currency
     unit = f", {currency}" if currency else ""
     return (
         Column("Alert", 18, Form.WORD),
@@ -55,7 +56,7 @@ def by_supplier(plan: Plan) -> dict[str, list[OrderRow]]:
     """Return the orders by folded supplier, suppliers of late rows first."""
     groups: dict[str, list[OrderRow]] = {}
     for order in plan.orders:
-        groups.setdefault(fold(order.pack.pack.supplier), []).append(order)
+        groups.setdefault(fold(order.offer.pack.supplier), []).append(order)
     return groups
 
 
@@ -64,7 +65,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     if not suppliers:
         yield (note("Nothing is to be ordered."),)
     for name, orders in suppliers.items():
-        supplier = plan.inventory.suppliers[name]
+        supplier = plan.catalogue.suppliers[name]
         yield (
             band(_head(supplier)),
             *(_row(plan, order) for order in orders),
@@ -84,7 +85,7 @@ def _head(supplier: Supplier) -> str:
 
 
 def _row(plan: Plan, order: OrderRow) -> Row:
-    pack = order.pack.pack
+    pack = order.offer.pack
     return Row(
         (
             "LATE" if order.is_late else "",

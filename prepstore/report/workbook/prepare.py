@@ -14,7 +14,7 @@ from prepstore.report.wording import amount_in_words, day_in_words, far_day_in_w
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
 from prepstore.report.workbook.sources import (
     is_missing,
-    served_parts,
+    parts_got,
     session_in_words,
     sessions_in_words,
     times_in_words,
@@ -72,7 +72,7 @@ def _row(task: Task) -> Row:
 
 def _orders(plan: Plan) -> Iterator[Task]:
     for order in plan.orders:
-        pack = order.pack.pack
+        pack = order.offer.pack
         day = order.order_by and max(order.order_by, plan.today)
         needed = f"; needed by {day_in_words(order.needed_by)}" if order.needed_by else ""
         late = f"; ordered today it comes on {day_in_words(order.arrives)}"
@@ -95,18 +95,19 @@ def _deliveries(plan: Plan) -> Iterator[Task]:
         if draw.delivery is not None
     }
     for delivery, name in counted_on:
+        reference = delivery.order.reference or ""
         yield Task(
             day=delivery.due,
             task="Take in",
             what=plan.label(name),
             how_much=amount_in_words(delivery.amount, plan.materials[name].unit),
-            remark=f"delivery of {delivery.pack} {delivery.reference}: this plan counts on it",
+            remark=f"delivery of {delivery.pack} {reference}: this plan counts on it",
         )
 
 
 def _batches(plan: Plan) -> Iterator[Task]:
-    for batch, parts in served_parts(plan):
-        missing = [one.demand.name for one in parts if one is not None and is_missing(plan, one)]
+    for batch in plan.batches:
+        missing = [one.demand.name for one in parts_got(plan, batch) if is_missing(plan, one)]
         serves = sessions_in_words(batch.sessions)
         short = "; ".join(plan.label(name) for name in missing)
         yield Task(

@@ -5,15 +5,16 @@ from itertools import groupby
 from typing import Final
 
 from prepstore.amounts import Kind
-from prepstore.facts import Name
-from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.cell_types import Name
+from prepstore.planning.demands import Demand, ScaledLine, SessionWork
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import SetOut, containers_of, in_each, setting_out
 from prepstore.planning.states import SessionPlan, State
 from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
 from prepstore.report.workbook.sources import (
-    Sources,
+    Demands,
+    demands_of,
     drawn_in_words,
     is_missing,
     made_up_in_words,
@@ -42,18 +43,18 @@ def set_out_page(plan: Plan) -> Page:
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
-    sources = Sources.of(plan)
+    demands = demands_of(plan)
     states = {session.work.session.session: session for session in plan.sessions}
     nothing = True
     for _, rows in groupby(setting_out(plan), key=lambda row: row.work.order):
         nothing = False
-        yield tuple(_session(plan, sources, states, list(rows)))
+        yield tuple(_session(plan, demands, states, list(rows)))
     if nothing:
         yield (note("Nothing is to be set out."),)
 
 
 def _session(
-    plan: Plan, sources: Sources, states: Mapping[Name, SessionPlan], rows: list[SetOut]
+    plan: Plan, demands: Demands, states: Mapping[Name, SessionPlan], rows: list[SetOut]
 ) -> Iterator[Row]:
     work = rows[0].work
     yield band(_head(plan, states[work.session.session]))
@@ -61,7 +62,7 @@ def _session(
         yield note(f"Left out: {', '.join(work.session.leave_out)}.")
     seen: set[str] = set()
     for row in rows:
-        yield _row(plan, sources, row, is_first=row.name not in seen)
+        yield _row(plan, demands, row, is_first=row.name not in seen)
         seen.add(row.name)
 
 
@@ -80,12 +81,12 @@ def _head(plan: Plan, session: SessionPlan) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
+def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> Row:
     material = plan.materials[row.name]
-    served = sources.served.get((row.name, row.work.session.session))
+    demand = demands.get((row.name, row.work.session.session))
     short = ""
-    if served is not None and is_missing(plan, served):
-        short = short_in_words(served.unserved, material.unit)
+    if demand is not None and is_missing(plan, plan.served[demand]):
+        short = short_in_words(plan.served[demand].unserved, material.unit)
     return Row(
         (
             BOX,
@@ -94,7 +95,7 @@ def _row(plan: Plan, sources: Sources, row: SetOut, *, is_first: bool) -> Row:
             _in_all(row, material.unit),
             "\n".join(_as_written(line) for line in row.lines),
             "\n".join(_set_out_in(row, material.unit)),
-            _from(plan, sources, row) if is_first else "as above",
+            _from(plan, demand) if is_first else "as above",
             "\n".join(dict.fromkeys(_remarks(row.lines))),
             "",
         ),
@@ -135,10 +136,11 @@ def _containers(work: SessionWork, line: ScaledLine, unit: Kind) -> str:
     return f"{count} × {line.line.container or 'container'}{amount}, {shared}"
 
 
-def _from(plan: Plan, sources: Sources, row: SetOut) -> str:
-    key = (row.name, row.work.session.session)
-    served, batch = sources.served.get(key), sources.batches.get(key)
-    drawn = drawn_in_words(served.draws, plan.materials[row.name].unit) if served else ""
+def _from(plan: Plan, demand: Demand | None) -> str:
+    if demand is None:
+        return ""
+    drawn = drawn_in_words(plan.served[demand].draws, plan.materials[demand.name].unit)
+    batch = plan.made_for.get(demand)
     made = made_up_in_words(batch) if batch else ""
     return "\n".join(text for text in (drawn, made) if text)
 

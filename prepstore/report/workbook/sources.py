@@ -1,15 +1,14 @@
 """Where what a session or a batch takes comes from: lots, deliveries, batches; and in words."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import Kind
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import SessionWork
+from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import amount_in_words, day_in_words
@@ -17,51 +16,20 @@ from prepstore.report.wording import amount_in_words, day_in_words
 _FEW_SESSIONS: Final = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Sources:
-    """What serves the period's sessions: by item or solution (folded) and session."""
-
-    served: Mapping[tuple[str, str], Served]
-    batches: Mapping[tuple[str, str], Batch]
-
-    @classmethod
-    def of(cls, plan: Plan) -> "Sources":
-        """Return the sources of a plan's sessions."""
-        return cls(
-            {
-                (name, one.demand.wanted_by): one
-                for name, row in plan.stock.items()
-                for one in row.served
-                if not one.demand.is_for_batch
-            },
-            {
-                (batch.name, one.demand.wanted_by): batch
-                for batch in plan.batches
-                for one in batch.served
-                if not one.demand.is_for_batch
-            },
-        )
+Demands = Mapping[tuple[str, str], Demand]
+"""What sessions want themselves, by item or solution (folded) and session."""
 
 
-def served_parts(plan: Plan) -> Iterator[tuple[Batch, tuple[Served | None, ...]]]:
-    """Yield each batch with what its parts got, in the order of the parts."""
-    waiting: dict[tuple[object, ...], list[Served]] = {}
-    for row in plan.stock.values():
-        for one in row.served:
-            if one.demand.is_for_batch:
-                waiting.setdefault(_part_key(one), []).append(one)
-    for batch in plan.batches:
-        found = []
-        for demand in batch.part_demands():
-            ones = waiting.get(_part_key(Served(demand, (), demand.amount)))
-            found.append(ones.pop(0) if ones else None)
-        yield batch, tuple(found)
+def demands_of(plan: Plan) -> Demands:
+    """Return what each session wants itself, by item or solution (folded) and session."""
+    return {
+        (demand.name, demand.wanted_by): demand for demand in plan.served if not demand.is_for_batch
+    }
 
 
-def _part_key(one: Served) -> tuple[object, ...]:
-    demand = one.demand
-    sessions = tuple(work.session.session for work in demand.sessions)
-    return demand.name, demand.wanted_by, demand.day_of_use, sessions, demand.amount
+def parts_got(plan: Plan, batch: Batch) -> Iterator[Served]:
+    """Yield what each part of a batch got, in their order."""
+    return (plan.served[demand] for demand in batch.demands)
 
 
 def drawn_in_words(draws: Iterable[Draw], kind: Kind) -> str:
@@ -74,7 +42,8 @@ def _from(draw: Draw) -> str:
         place = f" ({draw.lot.place})" if draw.lot.place else ""
         return f"{draw.lot.lot}{place}"
     if draw.delivery is not None:
-        reference = f", {draw.delivery.reference}" if draw.delivery.reference else ""
+        told = draw.delivery.order.reference
+        reference = f", {told}" if told else ""
         due = day_in_words(draw.delivery.due)
         return f"delivery of {draw.delivery.pack}{reference}, due {due}"
     return "made on site, fetched on the day"
@@ -101,7 +70,7 @@ def times_in_words(work: SessionWork) -> str:
 
 def title_of(plan: Plan, work: SessionWork) -> str:
     """Return the code and title of a session's practical."""
-    practical = plan.inventory.practicals[fold(work.session.practical)]
+    practical = plan.catalogue.practicals[fold(work.session.practical)]
     return f"{practical.practical} {practical.title}"
 
 

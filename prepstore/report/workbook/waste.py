@@ -51,7 +51,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (band("Ends elsewhere: kept, into the air, down the drain"), *other)
     uncounted = tuple(_uncounted(streams))
     if uncounted:
-        yield (band("Counted as nothing: counted things, or no density to turn them"), *uncounted)
+        yield (band("Not included: no density, or a counted item"), *uncounted)
     yield from _filling(plan.waste)
 
 
@@ -65,7 +65,7 @@ def _stream(stream: StreamPlan) -> Row:
             kept.list_code if kept else "",
             amount_in_words(stream.total.expected, stream.kind),
             amount_in_words(stream.total.allow_for, stream.kind),
-            str(kept.part_full) if kept and kept.part_full else "",
+            _part_full(stream),
             _container(stream),
             stream.containers if stream.filling else None,
             kept.empty_containers if kept else None,
@@ -85,6 +85,11 @@ def _word(stream: StreamPlan) -> str:
     if stream.lacks_containers:
         return "SHORT of containers"
     return "FULL" if stream.full_on else ""
+
+
+def _part_full(stream: StreamPlan) -> str:
+    is_open = stream.container is not None and stream.container.is_open
+    return amount_in_words(stream.part_full, stream.kind) if is_open else ""
 
 
 def _container(stream: StreamPlan) -> str:

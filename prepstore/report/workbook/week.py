@@ -8,6 +8,7 @@ from prepstore.amounts import Kind
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
+from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
     amount_in_words,
     day_in_words,
@@ -137,4 +138,4 @@ def _nothing(session: SessionPlan) -> str:
 
 def _warnings(plan: Plan) -> Iterator[Row]:
     for one in plan.warnings:
-        yield Row(("LOOK", f"{one.about}: {one.message}"), runs_from=1)
+        yield Row(("LOOK", f"{one.about}: {warning_in_words(one)}"), runs_from=1)

@@ -197,9 +197,9 @@ def _restocks(plan: Plan) -> Iterator[_Figure]:
 
 
 def _orders(plan: Plan) -> Iterator[_Figure]:
-    currency = plan.inventory.settings.currency
+    currency = plan.catalogue.settings.currency
     for order in plan.orders:
-        row, pack = plan.stock[order.name], order.pack.pack
+        row, pack = plan.stock[order.name], order.offer.pack
         unit = row.material.unit
         short, restock = (plain(settle(number)) for number in (row.short, row.restock))
         yield _Figure(

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from prepstore.facts import fold
+from prepstore.cell_types import fold
 from prepstore.report.costs import LARGER, known_in_words, money, no_price_lines
 from prepstore.report.stock_list import Listed, shown_cell
 from prepstore.report.wording import far_day_in_words

@@ -6,14 +6,14 @@ import pytest
 from prepstore.report.workbook.counting import write_counting_sheet
 from prepstore.report.workbook.workbook import WorkbookError
 from prepstore.shelf.counting import to_be_counted
-from prepstore.shelf.shelf import LotHeld
+from prepstore.stores import Holding
 from prepstore.tables.counting_sheet import read_counting_sheet
 from tests.shelf.small_shelf import DAY, STOCK, shelf
 
 SHELF = shelf(stock=f"{STOCK.rstrip()}\n    =1+1,salt,5 g,,,,,@home\n")
 
 
-def _written(path: Path, lots: list[LotHeld] | None = None) -> Path:
+def _written(path: Path, lots: list[Holding] | None = None) -> Path:
     chosen = to_be_counted(SHELF, None, None) if lots is None else lots
     write_counting_sheet(chosen, path, "stores.db", DAY, 17)
     return path

@@ -115,7 +115,7 @@ def money(value: object) -> Decimal:
 def test_the_cost_of_each_row_is_the_plan_s(back: Back, sample_plan: Plan) -> None:
     found = [(row[1], row[2], money(row[6])) for row in order_rows(back) if row[4]]
     wanted = [
-        (sample_plan.label(order.name), order.pack.pack.pack, money(order.cost))
+        (sample_plan.label(order.name), order.offer.pack.pack, money(order.cost))
         for orders in by_supplier(sample_plan).values()
         for order in orders
     ]
@@ -138,7 +138,7 @@ def test_the_totals_of_suppliers_and_of_all_are_the_plan_s(back: Back, sample_pl
 @needs_soffice
 def test_the_total_with_delivery_adds_the_supplier_s_charge(back: Back, sample_plan: Plan) -> None:
     found = [money(row[6]) for row in order_rows(back) if row[1] == "Total with delivery"]
-    suppliers = sample_plan.inventory.suppliers
+    suppliers = sample_plan.catalogue.suppliers
     wanted = [
         money(sum(order.cost for order in orders) + charge)
         for name, orders in by_supplier(sample_plan).items()

@@ -1,16 +1,16 @@
 from decimal import Decimal
 
 from prepstore.amounts import Kind
-from prepstore.planning.draws import Delivery, Draw
+from prepstore.planning.draws import Draw
 from prepstore.report.workbook.sources import (
-    Sources,
+    demands_of,
     drawn_in_words,
-    served_parts,
+    parts_got,
     session_in_words,
     sessions_in_words,
     times_in_words,
 )
-from tests.builders import batches_of, day, lot, session_of, work
+from tests.builders import batches_of, delivery, lot, session_of, work
 from tests.report.workbook.a_week import a_week
 
 
@@ -18,7 +18,7 @@ def test_a_draw_names_lot_place_and_amount() -> None:
     draws = [
         Draw(Decimal(1500), lot=lot("L1", "2 L", place="shelf A")),
         Draw(Decimal(20), lot=lot("L2", "1 L")),
-        Draw(Decimal(5), delivery=Delivery("P-1", "PO 7", Decimal(100), day("02-01"))),
+        Draw(Decimal(5), delivery=delivery("02-01", 100, "P-1", "PO 7")),
         Draw(Decimal(3)),
     ]
     assert drawn_in_words(draws, Kind.VOLUME).split("\n") == [
@@ -37,9 +37,8 @@ def test_a_session_is_named_with_its_day_and_times() -> None:
 
 def test_parts_of_a_batch_come_from_the_draws_of_its_own_demands() -> None:
     plan = a_week()
-    for batch, parts in served_parts(plan):
-        for need, one in zip(batch.parts, parts, strict=True):
-            assert one is not None
+    for batch in plan.batches:
+        for need, one in zip(batch.parts, parts_got(plan, batch), strict=True):
             assert (one.demand.name, one.demand.amount) == (need.name, need.amount)
             assert one.demand.wanted_by == batch.name
 
@@ -47,7 +46,8 @@ def test_parts_of_a_batch_come_from_the_draws_of_its_own_demands() -> None:
 def test_a_session_knows_the_batch_that_serves_it() -> None:
     plan = a_week()
     batch = batches_of(plan, "hydrogencarbonate wash")[0]
-    assert Sources.of(plan).batches["hydrogencarbonate wash", "Tue am"] is batch
+    demand = demands_of(plan)["hydrogencarbonate wash", "Tue am"]
+    assert plan.made_for[demand] is batch
 
 
 def test_few_sessions_are_named_with_day_and_start_and_many_day_by_day() -> None:

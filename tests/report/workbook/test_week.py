@@ -1,3 +1,4 @@
+from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.workbook.page import Look
 from prepstore.report.workbook.week import week_page
 from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of, values_of
@@ -34,7 +35,7 @@ def test_warnings_stand_below_the_sessions() -> None:
     plan = a_week()
     text = texts_of(week_page(plan))
     assert plan.warnings
-    assert all(f"{one.about}: {one.message}" in text for one in plan.warnings)
+    assert all(f"{one.about}: {warning_in_words(one)}" in text for one in plan.warnings)
 
 
 def test_what_is_to_be_done_is_said_once_for_all_that_wait_for_the_same() -> None:

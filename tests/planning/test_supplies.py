@@ -2,16 +2,30 @@
 
 import pytest
 
-from prepstore.chemistry.materials import materials
-from prepstore.planning.draws import Delivery, LotOnShelf, Supplies
-from prepstore.planning.stockroom import (
-    Stockroom,
+from prepstore.planning.draws import Supplies
+from prepstore.planning.orders import Offer
+from prepstore.planning.supplies import (
     in_date_amount,
     left_of_deliveries,
+    overdue,
+    packs_sold,
     restock,
-    stockroom_of,
+    supplies_of,
+    undated,
 )
-from tests.builders import day, facts_from, figures, item, lot, material, number, plan_of, stock_of
+from prepstore.stores import Stores
+from tests.builders import (
+    day,
+    delivery,
+    facts_from,
+    figures,
+    holding,
+    item,
+    material,
+    number,
+    plan_of,
+    stock_of,
+)
 
 ITEMS = """
     item,  kind,       unit, density, opened_life, supply,       daily_capacity
@@ -24,21 +38,27 @@ SOLD = {
 }
 
 
-def _stores(**tables: str) -> Stockroom:
-    inventory = facts_from({"items": ITEMS, **tables})
-    return stockroom_of(inventory, materials(inventory), day("02-01"))
+TODAY = day("02-01")
+
+
+def _stores(**tables: str) -> Stores:
+    return facts_from({"items": ITEMS, **tables}).stores
+
+
+def _of(name: str, **tables: str) -> Supplies:
+    return supplies_of(_stores(**tables), TODAY)[name]
 
 
 def test_lots_and_packs_are_worked_out_in_the_items_unit() -> None:
     stores = _stores(stock="lot,item,amount\nL,ether,100 g", **SOLD)
-    assert [shelf.amount for shelf in stores.of("ether").lots] == [200]
-    assert [pack.size for pack in stores.packs["ether"]] == [1000, 1000]
+    assert [held.amount for held in supplies_of(stores, TODAY)["ether"].lots] == [200]
+    assert [offer.size for offer in packs_sold(stores.goods, TODAY)["ether"]] == [1000, 1000]
 
 
 @pytest.mark.parametrize(("state", "counted"), [("usable", 1), ("quarantine", 0), ("reserved", 0)])
-def test_only_usable_lots_are_on_the_shelf(state: str, counted: int) -> None:
-    stores = _stores(stock=f"lot,item,amount,state\nL,ether,1 mL,{state}")
-    assert len(stores.of("ether").lots) == counted
+def test_only_usable_lots_are_supplies(state: str, counted: int) -> None:
+    stock = f"lot,item,amount,state\nL,ether,1 mL,{state}"
+    assert len(_of("ether", stock=stock).lots) == counted
 
 
 @pytest.mark.parametrize(
@@ -46,20 +66,20 @@ def test_only_usable_lots_are_on_the_shelf(state: str, counted: int) -> None:
 )
 def test_deliveries_count_from_today_and_what_is_overdue_is_named(due: str, counts: int) -> None:
     stores = _stores(**SOLD, on_order=f"pack,packs,due,reference\nA,2,{due},PO 1")
-    assert sum(one.amount for one in stores.of("ether").deliveries) == counts
-    assert len(stores.overdue) == (0 if counts else 1)
+    supplies = supplies_of(stores, TODAY)["ether"]
+    assert sum(one.amount for one in supplies.deliveries) == counts
+    assert len(overdue(stores, TODAY)) == (0 if counts else 1)
 
 
 def test_a_cleared_order_is_nothing_to_come() -> None:
     stores = _stores(**SOLD, on_order="pack,packs,due\nA,0,2027-01-01")
-    assert (stores.of("ether").deliveries, stores.overdue) == ((), ())
+    assert stores.deliveries == ()
 
 
 def test_what_is_made_on_site_has_its_capacity_or_no_limit() -> None:
-    stores = _stores()
-    assert stores.of("ice").daily_capacity == 2000
-    assert stores.of("water").daily_capacity == number("Infinity")
-    assert stores.of("ether").daily_capacity is None
+    assert _of("ice").daily_capacity == 2000
+    assert _of("water").daily_capacity == number("Infinity")
+    assert _of("ether").daily_capacity is None
 
 
 @pytest.mark.parametrize(
@@ -76,19 +96,14 @@ def test_a_lot_that_keeps_once_opened_and_has_no_date_counts_and_is_named(
     lot_row: str, named: int
 ) -> None:
     stores = _stores(stock=f"lot,item,amount,expiry,opened\nL,{lot_row}")
-    assert len(stores.undated) == named
-    assert stores.of(lot_row.split(",", maxsplit=1)[0]).lots[0].is_in_date(day("2040-01-01")) is (
-        lot_row.endswith(",,")
-    )
+    assert len(undated(stores)) == named
+    assert stores.holdings["l"].is_in_date(day("2040-01-01")) is lot_row.endswith(",,")
 
 
 def test_what_is_left_is_in_date_and_less_what_was_drawn() -> None:
     supplies = Supplies(
-        (
-            LotOnShelf(lot("a"), number(5), day("02-07")),
-            LotOnShelf(lot("b"), number(7), day("02-06")),
-        ),
-        (Delivery("A", "", number(11), day("02-07")), Delivery("A", "", number(13), day("02-08"))),
+        (holding("a", 5, "02-07"), holding("b", 7, "02-06")),
+        (delivery("02-07", 11), delivery("02-08", 13)),
     )
     assert in_date_amount(supplies, day("02-07"), {"a": number(2), "b": number(1)}) == 3
     assert left_of_deliveries(supplies, day("02-07"), {supplies.deliveries[0]: number(1)}) == 10
@@ -150,9 +165,13 @@ def test_for_a_solution_the_restock_is_shown_and_no_batch_is_planned() -> None:
     assert figures(stock_of(plan, "brine").restock, plan.batches, plan.orders) == (2000, (), ())
 
 
+def _sold(**tables: str) -> tuple[Offer, ...]:
+    return packs_sold(_stores(**tables).goods, TODAY).get("ether", ())
+
+
 @pytest.mark.parametrize(("retired", "sold"), [("2027-02-01", 0), ("2027-02-02", 2)])
 def test_what_is_retired_is_not_sold_nor_is_anything_by_who_is(retired: str, sold: int) -> None:
     items = f"item,kind,unit,density,retired\nether,solvent,mL,0.5,{retired}"
-    assert len(_stores(items=items, **SOLD).packs.get("ether", ())) == sold
+    assert len(_sold(items=items, **SOLD)) == sold
     gone = {**SOLD, "suppliers": f"supplier,retired\nShop,{retired}"}
-    assert len(_stores(**gone).packs.get("ether", ())) == sold
+    assert len(_sold(**gone)) == sold

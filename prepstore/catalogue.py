@@ -1,0 +1,92 @@
+"""What is known whatever the week: what the stores keep, and what is done with it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from prepstore.cell_types import fold
+from prepstore.chemistry.conversions import Material
+from prepstore.chemistry.materials import materials
+from prepstore.facts import (
+    Item,
+    Pack,
+    Practical,
+    PracticalLine,
+    Replacement,
+    Settings,
+    Solution,
+    SolutionPart,
+    Supplier,
+    WasteStream,
+)
+
+
+class ReplacementCircleError(ValueError):
+    """Replacements lead back to where they began; `names` says how."""
+
+    def __init__(self, names: tuple[str, ...]) -> None:
+        self.names = names
+        super().__init__(" is replaced by ".join(names))
+
+
+@dataclass(frozen=True)
+class Goods:
+    """What the stores keep, who sells it and where its waste goes. Mappings go by folded name."""
+
+    items: Mapping[str, Item]
+    solutions: Mapping[str, Solution]
+    parts: Mapping[str, tuple[SolutionPart, ...]]
+    suppliers: Mapping[str, Supplier]
+    packs: Mapping[str, Pack]
+    streams: Mapping[str, WasteStream]
+
+    @cached_property
+    def materials(self) -> Mapping[str, Material]:
+        """Return every item and solution as a material.
+
+        Raises:
+            SolutionCircleError: A solution is made from itself.
+        """
+        return materials(self.items, self.solutions, self.parts)
+
+    def kept(self, name: str) -> Item | Solution | None:
+        """Return the item or solution of a folded name; None where there is none."""
+        return self.items.get(name) or self.solutions.get(name)
+
+
+@dataclass(frozen=True)
+class Catalogue(Goods):
+    """All that is known whatever the week: the goods, the practicals with their lines, the rules.
+
+    `lines` go by the folded name of their practical, `replacements` by that of what is replaced.
+    """
+
+    practicals: Mapping[str, Practical]
+    lines: Mapping[str, tuple[PracticalLine, ...]]
+    replacements: Mapping[str, Replacement]
+    settings: Settings
+
+    def replaced(self, name: str) -> tuple[Replacement, ...]:
+        """Return the replacements that a script's item goes through, in order; empty where none.
+
+        Raises:
+            ReplacementCircleError: They lead in a circle.
+        """
+        chain: list[Replacement] = []
+        seen = {fold(name)}
+        while (found := self.replacements.get(fold(name))) is not None:
+            chain.append(found)
+            name = found.replaced_by
+            if fold(name) in seen:
+                raise ReplacementCircleError((*(link.item for link in chain), name))
+            seen.add(fold(name))
+        return tuple(chain)
+
+    def used_for(self, name: str) -> str:
+        """Return what is used where a script names an item or solution, as it is spelled.
+
+        Raises:
+            ReplacementCircleError: Replacements lead in a circle.
+        """
+        chain = self.replaced(name)
+        return chain[-1].replaced_by if chain else name

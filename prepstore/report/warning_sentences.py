@@ -1,0 +1,119 @@
+"""Warnings as sentences: one a code, into which its parts go."""
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Final
+
+from prepstore.amounts import Amount, plain, settle
+from prepstore.planning.warned import Part, Warned
+from prepstore.report.wording import far_day_in_words, money_in_words
+
+
+def warning_in_words(warned: Warned) -> str:
+    """Return the sentence of a warning; its `about` stands before it wherever it is shown."""
+    sentence = SENTENCES[warned.code]
+    words = {name: _in_words(part) for name, part in warned.parts.items()}
+    return sentence(words) if callable(sentence) else sentence.format_map(words)
+
+
+def _in_words(part: Part) -> str:
+    match part:
+        case datetime():
+            return f"{far_day_in_words(part)}, {part:%H:%M}"
+        case date():
+            return far_day_in_words(part)
+        case Amount():
+            return f"{plain(settle(part.number))} {part.kind}"
+        case Decimal():
+            return money_in_words(part, None)
+        case tuple():
+            return ", ".join(part)
+        case _:
+            return "" if part is None else str(part)
+
+
+Words = Mapping[str, str]
+
+
+def _overdue(words: Words) -> str:
+    reference = f" ({words['reference']})" if words["reference"] else ""
+    return (
+        f"{words['packs']} x {words['pack']}{reference} was due on {words['due']} and is not "
+        "counted. Ask the supplier, or record the delivery."
+    )
+
+
+def _peroxide_test_due(words: Words) -> str:
+    since = f"opened {words['opened']}" if words["opened"] else f"received {words['received']}"
+    tested = f", last tested {words['tested']}" if words["tested"] else ""
+    return (
+        f"Lot {words['lot']} ({since}{tested}) is to be tested for peroxides by {words['due']}, "
+        f"before it is used on {words['used']}, or to be discarded."
+    )
+
+
+def _containers_short(words: Words) -> str:
+    verb = "is" if words["in_hand"] == "1" else "are"
+    return (
+        f"{words['wanted']} containers are needed, the open one included, and {words['in_hand']} "
+        f"{verb} there."
+    )
+
+
+SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
+    "store-mistake": "{sentence}",
+    "store-left-out": "Left out of this plan: {things}.",
+    "booked-out-and-moved": (
+        "It was booked out for {booked_for}, so it is done, and the timetable has it on {now} now. "
+        "If it is still to run, undo what was booked, or give it a name of its own."
+    ),
+    "not-sold": "{amount} is to be bought, and no pack of it is in the table packs.",
+    "not-sold-suppliers-retired": (
+        "{amount} is to be bought, and every supplier of it in the table packs is retired."
+    ),
+    "not-ordered-retired": (
+        "{amount} is to be bought, and it is retired since {retired}, so it is not ordered."
+    ),
+    "slower-pack": (
+        "{pack} arrives on {arrives}, too late for {sessions} as well; a faster pack could be "
+        "there in time."
+    ),
+    "short-before-the-period": (
+        "{amount} is short for sessions before this period ({sessions}). It is not ordered in this "
+        "plan."
+    ),
+    "delivery-overdue": _overdue,
+    "apparatus-short": "{peak} are out at once from {at}, and {held} are held.",
+    "apparatus-not-computed": (
+        "How many {session} needs is not computed: fill in the column within of its lines, or give "
+        "the session a start and an end."
+    ),
+    "room-taken-twice": "It overlaps with {other} in {room} on {day}.",
+    "waste-containers-short": _containers_short,
+    "waste-not-assigned": (
+        "No waste stream is given for {amount} of {item} ({practicals}): fill in the column to."
+    ),
+    "waste-not-included": (
+        "Not included in the {measure} (no density, or a counted item): {things}."
+    ),
+    "lot-without-dates": (
+        "Lot {lot} has no expiry date and is recorded as unopened; it expires sooner once opened. "
+        "It is counted."
+    ),
+    "peroxide-age-unknown": (
+        "Lot {lot} forms peroxides and is used, and neither the day it was opened nor the day it "
+        "was received is known. Write the day into the table stock if a record tells it. Else its "
+        "age is not known: leave it closed and ask the competent person."
+    ),
+    "peroxide-test-due": _peroxide_test_due,
+    "used-though-retired": (
+        "It is used on {day}, though it is retired since {retired}. Replace it, or take it into "
+        "use again."
+    ),
+    "below-minimum-order": "The order comes to {total}, below the minimum order of {minimum}.",
+    "no-lead-time": "No lead time is given, so its packs are taken to arrive on the day.",
+    "solution-without-parts": (
+        "It is to be made up, and the table solution_parts has no parts of it."
+    ),
+}

@@ -1,0 +1,279 @@
+"""What is in the stores, exactly: lots, deliveries to come and open waste containers."""
+
+from collections.abc import Container, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cached_property
+from typing import Protocol
+
+from prepstore.amounts import ZERO, Kind, of_billionths, times_into, times_reached, written_exactly
+from prepstore.catalogue import Goods
+from prepstore.cell_types import LotState, Name, PositiveCount, fold
+from prepstore.chemistry.conversions import Material, in_unit
+from prepstore.facts import Lot, OnOrder, WasteStream
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """A lot and what is in it: `amount` in the item's unit, `last_day` of use (None: keeps).
+
+    The amount is what the lot's movements come to; what its row says was typed once.
+    """
+
+    lot: Lot
+    material: Material
+    amount: Decimal
+    last_day: date | None
+
+    @property
+    def label(self) -> str:
+        """Return its label."""
+        return self.lot.lot
+
+    @property
+    def unit(self) -> Kind:
+        """Return the unit that it is kept in."""
+        return self.material.unit
+
+    @property
+    def is_usable(self) -> bool:
+        """Return whether its state allows its use."""
+        return self.lot.state is LotState.USABLE
+
+    def is_in_date(self, day: date) -> bool:
+        """Return whether the lot may be used on a day, the last day included."""
+        return self.last_day is None or day <= self.last_day
+
+    def is_to_be_used(self, day: date) -> bool:
+        """Return whether it holds anything that may be used on a day."""
+        return self.amount > 0 and self.is_usable and self.is_in_date(day)
+
+    @property
+    def turn(self) -> tuple[date, bool, str]:
+        """Return what lots are taken in order of: last day, opened before sealed, label."""
+        return self.last_day or date.max, self.lot.opened is None, self.lot.lot
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """Packs (by their code) still to come: how much of which item (folded name), in its unit."""
+
+    order: OnOrder
+    pack: str
+    name: str
+    amount: Decimal
+
+    @property
+    def due(self) -> date:
+        """Return the day on which it is to come."""
+        return self.order.due
+
+
+@dataclass(frozen=True, slots=True)
+class WasteContainer:
+    """The open container of a stream: what is in it, and the empty ones beside it.
+
+    `filled` is in mL or g, as the stream measures; `size` is what one may be filled to (None where
+    no size is given); `empty` is None where their number is not known.
+    """
+
+    filled: Decimal
+    size: Decimal | None
+    is_open: bool
+    empty: int | None
+
+    @property
+    def in_hand(self) -> int | None:
+        """Return the containers there are, an open one included; None where it is not known."""
+        return None if self.empty is None else self.empty + self.is_open
+
+    def wanted(self, more: Decimal) -> int:
+        """Return the containers that what is in it and more fill; 0 where no size is given."""
+        return times_into(self.filled + more, self.size) if self.size else 0
+
+    def after(self, more: Decimal) -> "WasteContainer":
+        """Return the open container once more has been poured in and the full ones are gone."""
+        filled = self.filled + more
+        if not self.size:
+            return replace(self, filled=filled, is_open=self.is_open or filled > 0)
+        full = times_reached(filled, self.size)
+        left = max(filled - full * self.size, ZERO)
+        opened = max(0, self.wanted(more) - self.is_open)
+        empty = None if self.empty is None else max(0, self.empty - opened)
+        is_open = left > 0 or (self.is_open and not full)
+        return WasteContainer(left, self.size, is_open=is_open, empty=empty)
+
+
+class CarriedOut(Protocol):
+    """What carrying out a plan takes from the stores and brings into them.
+
+    Amounts are in the unit of what they are of, of waste in its stream's measure. Deliveries due
+    from `today` to `last_day` come in.
+    """
+
+    @property
+    def today(self) -> date:
+        """Return the day from which it is carried out."""
+
+    @property
+    def last_day(self) -> date:
+        """Return the day on which it is done."""
+
+    @property
+    def taken(self) -> Mapping[str, Decimal]:
+        """Return what goes of each lot, by folded label."""
+
+    @property
+    def of_deliveries(self) -> Mapping[Delivery, Decimal]:
+        """Return what goes of each delivery once it has come."""
+
+    @property
+    def made(self) -> Iterable[tuple[Lot, Decimal]]:
+        """Yield each lot made, still without a label, and what is left of it."""
+
+    @property
+    def poured(self) -> Mapping[str, Decimal]:
+        """Return what goes into each stream, by folded name."""
+
+
+@dataclass(frozen=True)
+class Stores:
+    """What is there: holdings by folded label, deliveries to come, containers by folded stream."""
+
+    goods: Goods
+    holdings: Mapping[str, Holding]
+    deliveries: tuple[Delivery, ...]
+    containers: Mapping[str, WasteContainer]
+
+    @cached_property
+    def _by_name(self) -> Mapping[str, tuple[Holding, ...]]:
+        by_name: dict[str, list[Holding]] = {}
+        for holding in sorted(self.holdings.values(), key=lambda holding: holding.turn):
+            by_name.setdefault(fold(holding.lot.item), []).append(holding)
+        return {name: tuple(held) for name, held in by_name.items()}
+
+    @property
+    def on_order(self) -> tuple[OnOrder, ...]:
+        """Return the orders that are still to come, in the order of their table."""
+        return tuple(delivery.order for delivery in self.deliveries)
+
+    def of(self, name: str) -> tuple[Holding, ...]:
+        """Return the lots of an item or solution (folded), soonest to expire first, empty too."""
+        return self._by_name.get(name, ())
+
+    def after(self, plan: CarriedOut) -> "Stores":
+        """Return the stores as they stand when a plan has been carried out.
+
+        What it draws is taken, its batches are made and what is left of them is kept, deliveries
+        on order have come in, and waste is in its containers. What it proposes to order has not
+        come. A lot that is new has the next free label of its day.
+        """
+        left = {
+            label: replace(held, amount=held.amount - plan.taken.get(label, ZERO))
+            for label, held in self.holdings.items()
+        }
+        to_come = []
+        new: list[tuple[Lot, Decimal]] = []
+        for delivery in self.deliveries:
+            if plan.today <= delivery.due <= plan.last_day:
+                amount = delivery.amount - plan.of_deliveries.get(delivery, ZERO)
+                new.append((self._arrived(delivery, amount), amount))
+            else:
+                to_come.append(delivery)
+        for lot, amount in (*new, *plan.made):
+            label = free_label(left, lot.received or plan.last_day)
+            held = holding_of(replace(lot, lot=Name(label)), amount, self.goods)
+            left[fold(label)] = held
+        containers = {
+            name: container.after(plan.poured.get(name, ZERO))
+            for name, container in self.containers.items()
+        }
+        return Stores(self.goods, left, tuple(to_come), containers)
+
+    def _arrived(self, delivery: Delivery, amount: Decimal) -> Lot:
+        """Return packs that have come as a lot, still without a label."""
+        item = self.goods.items[delivery.name]
+        return Lot(
+            lot=Name(""),
+            item=item.item,
+            amount=written_exactly(amount, item.unit.kind),
+            received=delivery.due,
+            containers=PositiveCount(delivery.order.packs),
+        )
+
+
+def free_label(taken: Container[str], day: date) -> str:
+    """Return a label that is not among those taken (folded): the day and a number.
+
+    >>> free_label(["2027-03-08-1"], date(2027, 3, 8))
+    '2027-03-08-2'
+    """
+    number = 1
+    while f"{day}-{number}" in taken:
+        number += 1
+    return f"{day}-{number}"
+
+
+def earliest_end(
+    expiry: date | None, opened: date | None, opened_life_days: int | None
+) -> date | None:
+    """Return the earlier of a printed expiry and opened + opened life; None where it keeps."""
+    days = [expiry] if expiry else []
+    if opened and opened_life_days is not None:
+        days.append(opened + timedelta(days=opened_life_days))
+    return min(days, default=None)
+
+
+def holding_of(lot: Lot, amount: Decimal, goods: Goods) -> Holding:
+    """Return a lot that holds an amount, in its item's unit."""
+    name = fold(lot.item)
+    item = goods.items.get(name)
+    last_day = earliest_end(lot.expiry, lot.opened, item.opened_life if item else None)
+    return Holding(lot, goods.materials[name], amount, last_day)
+
+
+def stores_of(
+    goods: Goods,
+    lots: Iterable[Lot],
+    on_order: Iterable[OnOrder],
+    balances: Mapping[str, int],
+) -> Stores:
+    """Return what is in the stores.
+
+    Args:
+        goods: What is known of it.
+        lots: The rows of lots.
+        on_order: The rows of what is still to come.
+        balances: What each lot holds, in billionths of its item's unit, by folded label.
+    """
+    return Stores(
+        goods,
+        {
+            fold(lot.lot): holding_of(lot, of_billionths(balances.get(fold(lot.lot), 0)), goods)
+            for lot in lots
+        },
+        tuple(_deliveries(goods, on_order)),
+        {name: _container(stream) for name, stream in goods.streams.items()},
+    )
+
+
+def _deliveries(goods: Goods, on_order: Iterable[OnOrder]) -> Iterator[Delivery]:
+    for order in on_order:
+        pack = goods.packs[fold(order.pack)]
+        name = fold(pack.item)
+        yield Delivery(
+            order, pack.pack, name, in_unit(goods.materials[name], pack.size) * order.packs
+        )
+
+
+def _container(stream: WasteStream) -> WasteContainer:
+    container, part_full = stream.container, stream.part_full
+    return WasteContainer(
+        filled=sum((portion.number for portion in part_full.portions), ZERO) if part_full else ZERO,
+        size=sum((portion.number for portion in container.portions), ZERO) * stream.fill_limit
+        if container
+        else None,
+        is_open=part_full is not None,
+        empty=stream.empty_containers,
+    )

@@ -1,0 +1,24 @@
+"""What is asked: the sessions, and which of them are booked out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from prepstore.cell_types import fold
+from prepstore.facts import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """The sessions in the order of their table.
+
+    `booked_out` has, by folded name, those whose use is recorded already, with the day they had
+    then.
+    """
+
+    sessions: tuple[Session, ...]
+    booked_out: Mapping[str, date] = field(default_factory=dict)
+
+    def is_booked_out(self, session: Session) -> bool:
+        """Return whether what a session used is recorded."""
+        return fold(session.session) in self.booked_out
