@@ -7,7 +7,8 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, settle, times_into
 from prepstore.cell_types import fold
-from prepstore.chemistry.conversions import Ingredient, amounts_for
+from prepstore.chemistry.conversions import Ingredient, routes_for
+from prepstore.chemistry.routes import Route
 from prepstore.facts import Solution
 from prepstore.planning.calendar import Calendar
 from prepstore.planning.demands import Demand, SessionWork
@@ -48,11 +49,16 @@ class BatchRules:
 
 @dataclass(frozen=True, slots=True)
 class PartNeed:
-    """What a batch takes of one part, in the part's unit."""
+    """What a batch takes of one part, in the part's unit, and the steps to it."""
 
     name: str
-    amount: Decimal
+    route: Route
     ingredient: Ingredient
+
+    @property
+    def amount(self) -> Decimal:
+        """Return how much, in the part's unit."""
+        return self.route.number
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +193,8 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
 
 
 def _parts(rules: BatchRules, volume_ml: Decimal) -> tuple[PartNeed, ...]:
-    amounts = amounts_for(rules.ingredients, volume_ml, rules.solution.density)
+    routes = routes_for(rules.ingredients, volume_ml, rules.solution.density)
     return tuple(
-        PartNeed(fold(ingredient.material.name), amount, ingredient)
-        for ingredient, amount in zip(rules.ingredients, amounts, strict=True)
+        PartNeed(fold(ingredient.material.name), route, ingredient)
+        for ingredient, route in zip(rules.ingredients, routes, strict=True)
     )

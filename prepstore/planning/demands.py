@@ -8,7 +8,8 @@ from decimal import Decimal
 from prepstore.amounts import Kind, round_up
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import NOT_ASSIGNED, ItemKind, Per, Share, Shares, fold
-from prepstore.chemistry.conversions import in_unit
+from prepstore.chemistry.conversions import route_in_unit
+from prepstore.chemistry.routes import Of, Route, Step
 from prepstore.facts import PracticalLine, Replacement, Session, Settings
 
 ONE = Decimal(1)
@@ -18,8 +19,9 @@ ONE = Decimal(1)
 class ScaledLine:
     """A line of a script for one session.
 
-    `name` is the folded name of what is used, after replacements (`chain`). `each` is the amount
-    for one student, group or session in that item's unit, `count` how many of them there are.
+    `name` is the folded name of what is used, after replacements (`chain`). `route` leads to the
+    amount for one student, group or session in that item's unit, `count` is how many of them there
+    are.
     `ends` are where it ends (folded), in shares that add up to 1; none for what is not followed,
     such as apparatus and consumables without a `to`.
     """
@@ -27,10 +29,15 @@ class ScaledLine:
     line: PracticalLine
     name: str
     chain: tuple[Replacement, ...]
-    each: Decimal
+    route: Route
     count: int
     spare: Decimal
     ends: tuple[Share, ...]
+
+    @property
+    def each(self) -> Decimal:
+        """Return the amount for one student, group or session, in the item's unit."""
+        return self.route.number
 
     @property
     def expected(self) -> Decimal:
@@ -167,14 +174,14 @@ class Scaler:
     def _scaled(self, line: PracticalLine, count: int) -> ScaledLine:
         chain = self._catalogue.replaced(line.item)
         name = fold(chain[-1].replaced_by if chain else line.item)
-        factor = ONE
+        route = route_in_unit(self._catalogue.materials[name], line.amount)
         to = line.to
         for replacement in chain:
-            factor *= replacement.factor or ONE
+            if replacement.factor is not None:
+                route = route.times(Step(Of.FACTOR, replacement.factor))
             to = replacement.to or to
-        each = in_unit(self._catalogue.materials[name], line.amount) * factor
         spare, ends = self._spare(line, name), self._ends(name, to)
-        return ScaledLine(line, name, chain, each, count, spare, ends)
+        return ScaledLine(line, name, chain, route, count, spare, ends)
 
     def _ends(self, name: str, to: Shares | None) -> tuple[Share, ...]:
         """Return where what a line uses ends, folded: as it says, else not assigned or nowhere."""

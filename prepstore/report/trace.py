@@ -3,18 +3,18 @@
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from prepstore.amounts import Basis, Concentration, Kind, plain, settle
+from prepstore.amounts import plain, settle
 from prepstore.cell_types import ItemKind, Per, fold
-from prepstore.chemistry.conversions import ML_PER_L, Ingredient, Material
-from prepstore.chemistry.formulae import molar_mass
+from prepstore.chemistry.conversions import Ingredient, Material
 from prepstore.facts import Solution
 from prepstore.planning.apparatus import ApparatusPlan
-from prepstore.planning.batches import Batch
+from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.problems import nearest
 from prepstore.report.errors import ReportError
+from prepstore.report.route_words import steps_in_words
 from prepstore.report.wording import (
     day_in_words,
     far_day_in_words,
@@ -133,8 +133,7 @@ def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
     one = f"{stage}{written.amount} per {written.per}"
     if str(written.amount) != exact(line.each, material.unit):
         one += f" = {exact(line.each, material.unit)}"
-        route = route_in_words(line, material)
-        one += f" ({route})" if route else ""
+        one += f" ({steps_in_words(line.route.steps)})" if line.route.steps else ""
     counted = f" x {line.count} {_counted(written.per, line.count)}"
     spare = f" x (1 + {percent_in_words(line.spare)} spare)" if line.spare else ""
     yield f"{one}{counted}{spare} = {exact(line.amount, material.unit)}"
@@ -145,40 +144,6 @@ def _counted(per: Per, count: int) -> str:
     return words[per] if count == 1 else f"{words[per]}s"
 
 
-def route_in_words(line: ScaledLine, material: Material) -> str:
-    """Return the route from a written amount to the item's unit, where there is more than one."""
-    kinds = {portion.kind for portion in line.line.amount.portions}
-    steps = []
-    if None in kinds:
-        steps.append("by its measures")
-    if Kind.SUBSTANCE in kinds:
-        steps += _from_moles(material)
-    elif kinds - {material.unit, None}:
-        steps.append(f"density {plain(material.density or Decimal(0))} g/mL")
-    for replacement in line.chain:
-        if replacement.factor:
-            steps.append(f"x {plain(replacement.factor)}")
-    return ", ".join(steps)
-
-
-def _from_moles(material: Material) -> list[str]:
-    strength = material.strength
-    if strength is None:
-        return []
-    if strength.basis is Basis.MOLAR:
-        return [f"divided by {plain(settle(strength.number))} mol/L"]
-    molar = plain(material.molar_mass_g_per_mol)
-    return [f"x {molar} g/mol", *_divided_by_strength(material, strength)]
-
-
-def _divided_by_strength(material: Material, strength: Concentration) -> list[str]:
-    steps = [f"divided by {strength}"]
-    density = plain(material.density or Decimal(0))
-    if strength.basis is Basis.MASS_PER_VOLUME:
-        return steps + ([f"x {density} g/mL"] if material.unit is Kind.MASS else [])
-    return steps + ([f"divided by {density} g/mL"] if material.unit is Kind.VOLUME else [])
-
-
 def _batches(plan: Plan, name: str) -> Iterator[str]:
     lines: list[str] = []
     for batch in plan.batches:
@@ -186,7 +151,7 @@ def _batches(plan: Plan, name: str) -> Iterator[str]:
             lines += _batch_made(plan, batch)
         for part in batch.parts:
             if part.name == name:
-                lines.append(_part_of(batch, part.amount, part.ingredient))
+                lines.append(_part_of(batch, part))
     yield from _section("Batches made up of it, and with it", lines)
 
 
@@ -202,65 +167,23 @@ def _batch_made(plan: Plan, batch: Batch) -> Iterator[str]:
     )
     yield f"  for {', '.join(work.session.session for work in batch.sessions)}"
     for part in batch.parts:
-        unit = plan.materials[part.name].unit
-        route = _part_route(batch, part.ingredient)
-        amount = exact(part.amount, unit)
-        yield f"  {plan.label(part.name)}, {_wanted(part.ingredient)}{route}: {amount}"
+        amount = exact(part.amount, plan.materials[part.name].unit)
+        wanted = f"{_wanted(part.ingredient)}{_part_route(part)}"
+        yield f"  {plan.label(part.name)}, {wanted}: {amount}"
 
 
-def _part_of(batch: Batch, amount: Decimal, ingredient: Ingredient) -> str:
+def _part_of(batch: Batch, part: PartNeed) -> str:
+    ingredient = part.ingredient
     return (
         f"{_wanted(ingredient)} in {exact(batch.volume_ml, 'mL')} of {batch.solution.solution}, "
-        f"made on {day_in_words(batch.make_on)}{_part_route(batch, ingredient)}: "
-        f"{exact(amount, ingredient.material.unit)}"
+        f"made on {day_in_words(batch.make_on)}{_part_route(part)}: "
+        f"{exact(part.amount, ingredient.material.unit)}"
     )
 
 
-def _part_route(batch: Batch, ingredient: Ingredient) -> str:
+def _part_route(part: PartNeed) -> str:
     """Return the steps from a part's concentration to its amount, as a calculator takes them."""
-    material, wanted, of = ingredient.material, ingredient.amount, ingredient.of
-    litres = plain(settle(batch.volume_ml / ML_PER_L))
-    match wanted.basis:
-        case Basis.MOLAR:
-            count = f" / {plain(of.count)}" if of and of.count != 1 else ""
-            steps = [f"{plain(settle(wanted.number))} mol/L x {litres} L{count}"]
-            steps += _from_moles(material)
-        case Basis.MASS_PER_VOLUME | Basis.MASS_FRACTION:
-            steps = [_grams_wanted(batch, ingredient), *_as_formula(ingredient)]
-            steps += _from_grams(material)
-        case _:
-            return ""
-    return f" ({', '.join(steps)})"
-
-
-def _grams_wanted(batch: Batch, ingredient: Ingredient) -> str:
-    wanted = ingredient.amount
-    if wanted.basis is Basis.MASS_PER_VOLUME:
-        litres = plain(settle(batch.volume_ml / ML_PER_L))
-        return f"{plain(settle(wanted.number))} g/L x {litres} L"
-    density = plain(batch.solution.density or Decimal(0))
-    return f"{wanted} x {plain(settle(batch.volume_ml))} mL x {density} g/mL"
-
-
-def _as_formula(ingredient: Ingredient) -> list[str]:
-    """Return the step from a mass of what the concentration is of to one of the item."""
-    of = ingredient.of
-    if of is None:
-        return []
-    count = f"{plain(of.count)} x " if of.count != 1 else ""
-    item = plain(ingredient.material.molar_mass_g_per_mol)
-    return [f"x {item} g/mol / ({count}{plain(molar_mass(of.formula))} g/mol)"]
-
-
-def _from_grams(material: Material) -> list[str]:
-    """Return the steps from a mass of pure substance to the material as supplied."""
-    strength = material.strength
-    if strength is None:
-        return []
-    if strength.basis is Basis.MOLAR:
-        molar = plain(material.molar_mass_g_per_mol)
-        return [f"divided by {molar} g/mol", f"divided by {strength}"]
-    return _divided_by_strength(material, strength)
+    return f" ({steps_in_words(part.route.steps)})" if part.route.steps else ""
 
 
 def _wanted(ingredient: Ingredient) -> str:

@@ -13,6 +13,7 @@ from prepstore.chemistry.conversions import (
     measured_as,
     turned,
 )
+from prepstore.chemistry.routes import Route
 from prepstore.tables.units import read_amount
 from tests.builders import figures, g, material, ml, number, part, problems_of
 
@@ -117,9 +118,10 @@ def test_waste_is_measured_as_mass_or_volume_through_density() -> None:
 
 
 def test_holding_a_mass_or_an_amount_divides_by_strength() -> None:
-    assert holding_mass(SODA, number("9.7")) == 10
-    assert holding_moles(SODA, number("9.7")) == pytest.approx(number("399.97"))
-    assert turned(ACID, number("59"), Kind.MASS) == 50
+    assert holding_mass(SODA, Route(number("9.7"))).number == 10
+    moles = holding_moles(SODA, Route(number("9.7")))
+    assert moles.number == pytest.approx(number("399.97"))
+    assert turned(ACID, Route(number("59")), Kind.MASS).number == 50
 
 
 @pytest.mark.parametrize(

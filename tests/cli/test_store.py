@@ -1,3 +1,4 @@
+import json
 import shutil
 import sqlite3
 from contextlib import closing
@@ -147,13 +148,13 @@ def test_a_store_without_a_name_is_wrong_usage(path: str, run: Run) -> None:
     assert run("--db", path, "stock", "list").exit_code == 2
 
 
-def test_what_a_lot_holds_is_its_movements_whatever_its_row_says(run_sample: Run) -> None:
-    before = run_sample("stock", "list", "--item", "acetone", "--json").stdout
+def test_what_a_lot_holds_is_its_movements_whatever_its_row_says(store: Run) -> None:
+    before = store("stock", "list", "--item", "acetone", "--json").stdout
     with closing(sqlite3.connect("prepstore.db")) as connection:
         connection.execute("UPDATE stock SET amount = '7 L' WHERE key = 'l0236'")
         connection.commit()
     (was,) = (lot for lot in json.loads(before) if lot["lot"] == "L0236")
-    now = json.loads(run_sample("stock", "list", "--item", "acetone", "--json").stdout)
+    now = json.loads(store("stock", "list", "--item", "acetone", "--json").stdout)
     (lot,) = (lot for lot in now if lot["lot"] == "L0236")
     assert lot["number"] == was["number"]
     assert lot["amount"] == f"{was['number']} mL"

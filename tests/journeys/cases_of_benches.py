@@ -152,7 +152,7 @@ WASTE: Final = (
         "12",
         "too few empty waste containers are a warning",
         change("waste_streams", "non-halogenated solvent", empty_containers="2"),
-        see=lambda sample: sample.warned("non-halogenated solvent", "in hand"),
+        see=lambda sample: sample.warned("non-halogenated solvent", "containers are needed"),
         before=1,  # three wanted, the open one and one empty in hand
         after=0,
     ),

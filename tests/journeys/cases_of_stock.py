@@ -139,7 +139,7 @@ USABLE: Final = (
         coming("BC-1170", due="2027-03-02"),
         see=lambda sample: (
             sample.stock("black tea bag")["short"],
-            sample.warned("black tea bag", "was due on 2027-03-02"),
+            sample.warned("black tea bag", "was due on Tue 2 Mar 2027"),
         ),
         before=(0, 0),
         after=(20, 1),

@@ -37,12 +37,21 @@ def done(store: Path, *words: str) -> str:
 
 
 def content(store: Path) -> dict[str, list[tuple[Any, ...]]]:
-    """Return every row of a store by table; rows of a set in their order, without its numbers."""
+    """Return every row of a store by table; rows of a set in their order, without its numbers.
+
+    Of lots without the words in which their amounts were typed once: these tell nothing, and the
+    lists that are compared beside say what lots hold.
+    """
     with closing(sqlite3.connect(store)) as ledger:
         found = {table: ledger.execute(f"SELECT * FROM {table}").fetchall() for table in NUMBERED}
         for table in TABLES:
-            rows = ledger.execute(f"SELECT * FROM {table} ORDER BY position").fetchall()
-            found[table] = [row[1:] for row in rows]
+            told = [
+                column for column in TABLES[table].columns if column != "amount" or table != "stock"
+            ]
+            of_lots = ("gone",) if table == "stock" else ()
+            cells = ", ".join(f'"{column}"' for column in ("key", *told, *of_lots))
+            rows = ledger.execute(f"SELECT {cells} FROM {table} ORDER BY position")
+            found[table] = rows.fetchall()
     return found
 
 

@@ -19,6 +19,7 @@ from prepstore.chemistry.conversions import (
     turned,
 )
 from prepstore.chemistry.formulae import molar_mass
+from prepstore.chemistry.routes import Route
 from prepstore.tables.units import read_amount, read_concentration
 from tests.builders import material, number, part
 from tests.published.rows import Row, half_a_unit, in_figures, rows_of
@@ -235,7 +236,7 @@ def test_a_hundred_grams_of_a_solvent_that_sinks_are_less_than_a_hundred_millili
     row: Row,
 ) -> None:
     """A denser liquid is the lower layer on water. See the last column: some have no source."""
-    volume = turned(_item(row, unit="mL"), number(100), Kind.MASS)
+    volume = turned(_item(row, unit="mL"), Route(number(100)), Kind.MASS).number
     assert (volume < 100) is (row["on_water"] == "sinks")
 
 
@@ -249,5 +250,5 @@ def test_seventy_per_cent_ethanol_from_ninety_six_is_seventy_over_ninety_six_of_
         source. The ratio is the definition of % v/v.
     """
     ethanol = Ingredient(material(unit="mL", strength="96 % v/v"), read_concentration("70 % v/v"))
-    ours = amount_for(ethanol, number(1000), density=None, all_parts=number(0))
+    ours = amount_for(ethanol, number(1000), density=None, all_parts=number(0)).number
     assert ours == pytest.approx(number("729.1666667"), rel=number("1e-9"))

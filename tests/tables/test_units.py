@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from prepstore.amounts import Basis, Kind
 from prepstore.chemistry.conversions import Material, in_unit, measured_as, turned
+from prepstore.chemistry.routes import Route
 from prepstore.tables.units import CARD, read_amount, read_concentration, unit_word
 from prepstore.tables.unreadable import UnreadableError
 
@@ -173,8 +174,8 @@ def test_a_volume_turned_into_a_mass_and_back_is_what_it_was(
     liquid = Material("acid", Kind.VOLUME, density=density)
     solid = Material("salt", Kind.MASS, density=density)
     mass = measured_as(liquid, volume, Kind.MASS)
-    assert abs(turned(liquid, mass, Kind.MASS) - volume) < Decimal("1e-12")
-    assert abs(turned(solid, volume, Kind.VOLUME) - mass) < Decimal("1e-12")
+    assert abs(turned(liquid, Route(mass), Kind.MASS).number - volume) < Decimal("1e-12")
+    assert abs(turned(solid, Route(volume), Kind.VOLUME).number - mass) < Decimal("1e-12")
     assert in_unit(liquid, read_amount(f"{volume} mL")) == volume
 
 

@@ -11,6 +11,7 @@ from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.route_words import steps_in_words
 from prepstore.report.wording import money_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Page, Row, note
 
@@ -27,7 +28,6 @@ COLUMNS: Final = (
     Column("Unit", 6, Form.MIDDLE),
     Column("How", 32),
 )
-_NO_FACTOR: Final = Decimal(1)
 _HOW_LINE: Final = "one × count × (1 + spare)"
 
 
@@ -99,15 +99,20 @@ def _line(plan: Plan, work: SessionWork, line: ScaledLine) -> Row:
             line.spare,
             Decimal(plain(settle(line.amount))),
             str(material.unit),
-            "; ".join((_HOW_LINE, *_replaced(line))),
+            "; ".join((*_one(line), _HOW_LINE, *_replaced(line))),
         )
     )
 
 
+def _one(line: ScaledLine) -> Iterator[str]:
+    """Yield how one came about, where it is not as written."""
+    if line.route.steps:
+        yield f"one: {steps_in_words(line.route.steps)}"
+
+
 def _replaced(line: ScaledLine) -> Iterator[str]:
     for link in line.chain:
-        factor = plain(link.factor or _NO_FACTOR)
-        yield f"{link.item} replaced by {link.replaced_by}, × {factor} in One"
+        yield f"{link.item} replaced by {link.replaced_by}"
 
 
 def _batches(plan: Plan) -> Iterator[_Figure]:
@@ -129,12 +134,8 @@ def _batches(plan: Plan) -> Iterator[_Figure]:
                 wanted_by=name,
                 source=day,
                 written=f"{part.ingredient.amount}{of}",
-                how=_as_supplied(part.ingredient.material.strength),
+                how=steps_in_words(part.route.steps),
             )
-
-
-def _as_supplied(strength: object) -> str:
-    return f"as supplied, {strength}" if strength else "as supplied"
 
 
 def _rounding(batch: Batch) -> str:

@@ -17,7 +17,8 @@ def test_a_line_shows_what_it_is_multiplied_from_and_what_it_replaces() -> None:
     line = figures("line", "ethyl acetate")[0]
     assert line["As written"] == "30 mL a group"
     assert (line["One, in unit"], line["Count"], line["Spare"], line["Comes to"]) == (45, 7, 0, 315)
-    assert "dichloromethane replaced by ethyl acetate, × 1.5 in One" in str(line["How"])
+    assert "one: x 1.5; " in str(line["How"])
+    assert "dichloromethane replaced by ethyl acetate" in str(line["How"])
 
 
 def test_a_counted_need_is_its_lines_up_to_whole() -> None:
