@@ -10,10 +10,10 @@ from prepstore.cell_types import NOT_ASSIGNED, Supply, fold
 from prepstore.facts import Item, Lot, is_retired
 from prepstore.planning.apparatus import clashes
 from prepstore.planning.draws import Served
-from prepstore.planning.peroxides import due_for_test, forms_peroxides, has_no_known_day
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.supplies import overdue, undated
 from prepstore.planning.warned import Parts, Warned
+from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
 
 
 def warnings_of(plan: Plan) -> Iterator[Warned]:

@@ -9,11 +9,11 @@ from typing import Any, Final
 from prepstore.amounts import Concentration, fine_amount_in_words
 from prepstore.cell_types import LotState
 from prepstore.facts import Item
-from prepstore.planning.peroxides import reckoned_from
 from prepstore.report.row_lists import as_table, number_in_json
 from prepstore.report.wording import money_in_words
+from prepstore.safety.peroxide_formers import SOURCE, PublishedFormer
+from prepstore.safety.peroxides import reckoned_from
 from prepstore.shelf.expiry import Loss, TooLittle
-from prepstore.shelf.peroxide_formers import SOURCE, PublishedFormer
 from prepstore.shelf.peroxides import ToTest
 from prepstore.shelf.prices import cents
 

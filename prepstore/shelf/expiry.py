@@ -11,8 +11,8 @@ from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.facts import Item, Solution, is_retired
 from prepstore.planning.calendar import Period
-from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
+from prepstore.safety.peroxides import due_for_test
 from prepstore.shelf.prices import in_digits, prices_of_units
 from prepstore.shelf.shelf import Department, Shelf
 from prepstore.stores import Holding, earliest_end

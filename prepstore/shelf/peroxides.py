@@ -9,10 +9,10 @@ from prepstore.amounts import Concentration
 from prepstore.cell_types import LotState, fold
 from prepstore.facts import Item, is_retired
 from prepstore.movements import Booking, Movement, What
-from prepstore.planning.peroxides import due_for_test, forms_peroxides, has_no_known_day
 from prepstore.problems import RefusedError
+from prepstore.safety.peroxide_formers import PublishedFormer, published_former
+from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
 from prepstore.shelf.handling import changed, state_changed
-from prepstore.shelf.peroxide_formers import PublishedFormer, published_former
 from prepstore.shelf.shelf import Shelf
 from prepstore.stores import Holding
 

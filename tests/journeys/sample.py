@@ -10,12 +10,12 @@ from typing import Any
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
 from prepstore.planning.calendar import Period
-from prepstore.planning.peroxides import due_for_test
 from prepstore.planning.plan import Plan
 from prepstore.problems import Problem
 from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
 from prepstore.report.workbook.workbook import PAGES
+from prepstore.safety.peroxides import due_for_test
 from prepstore.shelf.shelf import Department
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.read import read_set

@@ -17,8 +17,8 @@ from prepstore.report.expiry_list import (
     peroxide_rows,
     too_little_lines,
 )
+from prepstore.safety.peroxide_formers import published_formers
 from prepstore.shelf.expiry import Loss, below_minimum
-from prepstore.shelf.peroxide_formers import PUBLISHED
 from prepstore.shelf.peroxides import to_test
 from tests.builders import day, item
 from tests.shelf.small_shelf import DAY, shelf
@@ -109,7 +109,10 @@ def test_rows_of_tests_have_days_or_none() -> None:
 
 
 def test_an_item_of_the_list_is_named_with_its_source_and_never_by_the_letter_alone() -> None:
-    found = [(item("cumene"), PUBLISHED["cumene"]), (item("styrene"), PUBLISHED["styrene"])]
+    found = [
+        (item("cumene"), published_formers()["cumene"]),
+        (item("styrene"), published_formers()["styrene"]),
+    ]
     cumene, styrene, how = not_watched_lines(found)
     assert cumene == (
         "cumene is on the list of Cornell University EHS, Appendix J (its class B: 12 months after "

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from typing import Final
 
+from prepstore.planning.handled import cautions_of, handled_in
 from prepstore.planning.plan import Plan
-from prepstore.report.cautions import USUAL, cautions_of, hazards_of
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.safety.cautions import hazards_of, usual_cautions
 
 COLUMNS: Final = (
     Column("Code", 10, Form.WORD),
@@ -21,7 +22,7 @@ def cautions_page(plan: Plan) -> Page:
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
-    yield (band("Always"), *(Row(("", text), runs_from=1) for text in USUAL))
+    yield (band("Always"), *(Row(("", text), runs_from=1) for text in usual_cautions()))
     yield (band("This plan"), *_of_plan(plan))
     yield (band("Hazard codes of what this plan uses, in words"), *_hazards(plan))
 
@@ -35,7 +36,7 @@ def _of_plan(plan: Plan) -> Iterator[Row]:
 
 
 def _hazards(plan: Plan) -> Iterator[Row]:
-    lines = hazards_of(plan)
+    lines = hazards_of(handled_in(plan))
     if not lines:
         yield note(
             "No hazard codes are entered for what this plan uses: see the safety data sheets."

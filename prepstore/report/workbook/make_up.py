@@ -9,7 +9,6 @@ from prepstore.planning.draws import Served
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import Filling, fillings_of
 from prepstore.planning.waste import waste_ends
-from prepstore.report.hazard_statements import in_words
 from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
 from prepstore.report.workbook.sources import (
@@ -19,6 +18,7 @@ from prepstore.report.workbook.sources import (
     sessions_in_words,
     short_in_words,
 )
+from prepstore.safety.hazard_statements import in_words
 
 COLUMNS: Final = (
     Column("Alert", 15, Form.WORD),

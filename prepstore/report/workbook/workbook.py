@@ -10,7 +10,6 @@ from typing import Final
 from openpyxl import Workbook
 
 from prepstore.planning.plan import Plan
-from prepstore.report.cautions import IN_SHORT
 from prepstore.report.errors import ReportError
 from prepstore.report.wording import far_day_in_words, period_in_words
 from prepstore.report.workbook.apparatus import apparatus_page
@@ -26,6 +25,7 @@ from prepstore.report.workbook.styles import add_styles
 from prepstore.report.workbook.waste import waste_page
 from prepstore.report.workbook.week import week_page
 from prepstore.report.workbook.workings import workings_page
+from prepstore.safety.cautions import IN_SHORT
 from prepstore.whole_file import write_whole
 
 PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (

@@ -1,12 +1,14 @@
-from prepstore.report.cautions import USUAL
 from prepstore.report.workbook.cautions import cautions_page
+from prepstore.safety.cautions import usual_cautions
 from tests.report.workbook.a_week import a_week, an_empty_week, rows_of, texts_of
 
 
 def test_the_usual_cautions_stand_first_whatever_the_week_holds() -> None:
     for plan in (a_week(), an_empty_week()):
         rows = rows_of(cautions_page(plan))
-        assert [row.values[1] for row in rows[1 : len(USUAL) + 1]] == list(USUAL)
+        assert [row.values[1] for row in rows[1 : len(usual_cautions()) + 1]] == list(
+            usual_cautions()
+        )
 
 
 def test_each_hazard_code_is_in_words() -> None:

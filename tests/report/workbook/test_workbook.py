@@ -7,8 +7,8 @@ import pytest
 from openpyxl.workbook import Workbook
 
 from prepstore.planning.plan import Plan
-from prepstore.report.cautions import IN_SHORT
 from prepstore.report.workbook.workbook import Origin, WorkbookError, write_workbook
+from prepstore.safety.cautions import IN_SHORT
 from tests.report.workbook.a_week import TABLES, a_week, an_empty_week
 
 ORIGIN = Origin(version="9.8.7", store="chemistry.db")

@@ -1,7 +1,8 @@
 import pytest
 
+from prepstore.planning.handled import cautions_of, handled_in
 from prepstore.planning.plan import Plan
-from prepstore.report.cautions import cautions_of, hazards_of, used_in
+from prepstore.safety.cautions import hazards_of
 from tests.builders import plan_of
 
 STREAMS = """
@@ -72,7 +73,7 @@ def test_a_carbonate_in_a_batch_of_the_week_counts_too() -> None:
         practical_lines="practical,item,amount,per\nP,wash,10 mL,group",
         timetable="session,practical,date,students\nS,P,2027-02-02,4",
     )
-    assert [one.name for one in used_in(plan)] == ["soda", "wash", "water"]
+    assert [one.name for one in handled_in(plan)] == ["soda", "wash", "water"]
     assert "soda; wash" in because(plan, VENT)[0]
 
 
@@ -128,7 +129,7 @@ def test_a_session_that_is_over_calls_for_nothing() -> None:
 
 def test_hazards_go_by_name_then_as_on_the_label() -> None:
     plan = plan_using("zinc,reagent,g,,,,H410 H228", "acetone,solvent,mL,,,,H225")
-    assert [(one.name, one.code, one.statement) for one in hazards_of(plan)] == [
+    assert [(one.name, one.code, one.statement) for one in hazards_of(handled_in(plan))] == [
         ("acetone", "H225", "Highly flammable liquid and vapour"),
         ("zinc", "H410", "Very toxic to aquatic life with long lasting effects"),
         ("zinc", "H228", "Flammable solid"),

@@ -2,7 +2,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from prepstore.planning.peroxides import (
+from prepstore.safety.peroxides import (
     due_for_test,
     forms_peroxides,
     has_no_known_day,

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from prepstore.report.hazard_statements import HAZARD_STATEMENTS, in_words
+from prepstore.safety.hazard_statements import hazard_statements, in_words
 
 
 @pytest.mark.parametrize(
@@ -47,17 +47,17 @@ def test_an_unknown_code_beside_a_known_one_is_not_swallowed() -> None:
 
 def test_every_code_is_well_formed_and_finds_its_own_statement() -> None:
     form = re.compile(r"(EUH\d{3}A?|H[234]\d\d(i|F|D|FD|Fd|Df|f|d|fd)?(\+H3\d\d)*)")
-    for code, words in HAZARD_STATEMENTS.items():
+    for code, words in hazard_statements().items():
         assert form.fullmatch(code), code
         assert in_words(code) == words
 
 
 def test_no_statement_is_empty_ends_in_a_full_stop_or_has_stray_blanks() -> None:
-    for words in HAZARD_STATEMENTS.values():
+    for words in hazard_statements().values():
         assert words
         assert words == " ".join(words.split())
         assert not words.endswith(".")
 
 
 def test_two_codes_never_share_a_statement() -> None:
-    assert len(set(HAZARD_STATEMENTS.values())) == len(HAZARD_STATEMENTS)
+    assert len(set(hazard_statements().values())) == len(hazard_statements())

@@ -6,7 +6,7 @@ competent person come first.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
@@ -15,8 +15,8 @@ from prepstore.amounts import Basis, Kind
 from prepstore.cell_types import ItemKind, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.facts import Item, Solution
-from prepstore.planning.plan import Plan
-from prepstore.report.hazard_statements import in_words
+from prepstore.safety.data_files import rows_of
+from prepstore.safety.hazard_statements import in_words
 
 IN_SHORT: Final = (
     "A plan, not a risk assessment: the risk assessment, safety data sheets, local codes and a "
@@ -24,26 +24,10 @@ IN_SHORT: Final = (
 )
 """The one line that stands on every sheet."""
 
-USUAL: Final = (
-    "The figures are a plan and not a risk assessment. The supplier's safety data sheet, local "
-    "codes and a competent person come first; where they and this plan differ, follow them.",
-    "Read the risk assessment of the practical before anything is opened. Where there is none, "
-    "ask for one and do not start.",
-    "Wear goggles, a laboratory coat and gloves that stand up to what is handled. Change gloves "
-    "that have been splashed.",
-    "Work in the fume cupboard with what is volatile, fuming, toxic or smells, and weigh fine or "
-    "toxic powders there.",
-    "Acid into water, never water into acid: slowly, stirring, and cooled.",
-    "Vent separating funnels often, pointing away from people, and leave the cap of a waste "
-    "container loose or vented where gas may form.",
-    "Label everything at once: what it is, how strong, made on, keep until, hazards, by whom. What "
-    "has no label is waste.",
-    "Know where the spill kit, the eyewash, the shower and the extinguisher are, and see that "
-    "they can be reached.",
-    "Never fill a waste container beyond its limit, and never add to a stream what its label does "
-    "not name.",
-)
-"""What goes with every plan, whatever is in it."""
+
+def usual_cautions() -> tuple[str, ...]:
+    """Return what goes with every plan, whatever is in it."""
+    return tuple(row["caution"] for row in rows_of("usual_cautions.csv"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +48,8 @@ class HazardLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Used:
-    """Something that a session or a batch of the plan uses."""
+class Handled:
+    """Something that people handle: an item or a solution, and what it is."""
 
     material: Material
     fact: Item | Solution
@@ -92,7 +76,7 @@ class Used:
         return any(code.startswith(wanted) for code in own for wanted in codes)
 
 
-Test = Callable[[Used], bool]
+Test = Callable[[Handled], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,68 +98,46 @@ class Meeting:
     text: str
 
 
-def used_in(plan: Plan) -> tuple[Used, ...]:
-    """Return what the period's sessions and batches use, parts included, by name."""
-    names = {name for work in plan.works for name in work.scale.needs}
-    for batch in plan.batches:
-        names.add(batch.name)
-        names.update(part.name for part in batch.parts)
-    return tuple(_used(plan, name) for name in sorted(names))
+def cautions_for(
+    handled: Sequence[Handled], in_streams: Mapping[str, Sequence[Handled]]
+) -> tuple[Caution, ...]:
+    """Return the cautions that materials call for, one a rule, beside the usual ones.
+
+    Args:
+        handled: What people handle, in the order in which it is named.
+        in_streams: What ends in each waste stream, by the stream's spelling.
+    """
+    return (*_by_material(handled), *_by_waste(in_streams))
 
 
-def _used(plan: Plan, name: str) -> Used:
-    fact = plan.catalogue.items.get(name) or plan.catalogue.solutions[name]
-    return Used(plan.materials[name], fact)
-
-
-def cautions_of(plan: Plan) -> tuple[Caution, ...]:
-    """Return the cautions that this plan's materials call for, one a rule, beside `USUAL`."""
-    used = used_in(plan)
-    return (*_by_material(used), *_by_waste(plan, {one.folded: one for one in used}))
-
-
-def hazards_of(plan: Plan) -> tuple[HazardLine, ...]:
-    """Return each hazard code of what the plan uses, by name, then as on the label."""
+def hazards_of(handled: Iterable[Handled]) -> tuple[HazardLine, ...]:
+    """Return each hazard code of what people handle, in order, then as on the label."""
     return tuple(
         HazardLine(one.name, code, in_words(code))
-        for one in used_in(plan)
+        for one in handled
         for code in one.fact.hazards or ()
     )
 
 
-def _by_material(used: Iterable[Used]) -> Iterator[Caution]:
-    used = tuple(used)
+def _by_material(handled: Sequence[Handled]) -> Iterator[Caution]:
     for rule in RULES:
-        names = [one.name for one in used if one.is_chemical and rule.calls(one)]
+        names = [one.name for one in handled if one.is_chemical and rule.calls(one)]
         if names:
             yield Caution(rule.text, f"{rule.in_words}: {'; '.join(names)}")
 
 
-def _by_waste(plan: Plan, used: Mapping[str, Used]) -> Iterator[Caution]:
+def _by_waste(in_streams: Mapping[str, Sequence[Handled]]) -> Iterator[Caution]:
     """Yield what meets in one waste stream and should not without care."""
-    for stream, names in _in_streams(plan).items():
-        inside = [used[name] for name in names if used[name].is_chemical]
+    for stream, inside in in_streams.items():
         for meeting in MEETINGS:
-            ones = [one.name for one in inside if meeting.one(one)]
-            others = [one.name for one in inside if meeting.other(one)]
+            ones = [one.name for one in inside if one.is_chemical and meeting.one(one)]
+            others = [one.name for one in inside if one.is_chemical and meeting.other(one)]
             if ones and others:
                 yield Caution(
                     f"{stream}: {meeting.text}",
-                    f"{meeting.in_words} go into one stream: {'; '.join(dict.fromkeys(ones))} with "
-                    f"{'; '.join(dict.fromkeys(others))}",
+                    f"{meeting.in_words} go into one stream: {'; '.join(ones)} with "
+                    f"{'; '.join(others)}",
                 )
-
-
-def _in_streams(plan: Plan) -> dict[str, dict[str, None]]:
-    """Return the folded names of what ends in each stream, by the stream's spelling."""
-    streams: dict[str, dict[str, None]] = {}
-    for work in plan.works:
-        for line in work.scale.lines:
-            for share in line.ends:
-                stream = plan.catalogue.streams.get(share.end)
-                if stream is not None:
-                    streams.setdefault(stream.stream, {})[line.name] = None
-    return streams
 
 
 def _has_code(*codes: str) -> Test:
@@ -189,7 +151,7 @@ def _is_named(*words: str) -> Test:
 _CARBONATE: Final = re.compile(r"CO3(?!\d)")
 
 
-def is_carbonate(used: Used) -> bool:
+def is_carbonate(used: Handled) -> bool:
     """Return whether it is a carbonate or hydrogencarbonate, by formula or by name."""
     by_formula = _CARBONATE.search(used.material.formula or "") is not None
     return by_formula or "carbonate" in used.folded
@@ -199,12 +161,12 @@ _STRONG_MASS_FRACTION: Final = Decimal("0.2")
 _STRONG_MOL_PER_L: Final = Decimal(5)
 
 
-def is_acid(used: Used) -> bool:
+def is_acid(used: Handled) -> bool:
     """Return whether its name says that it is an acid."""
     return re.search(r"\bacid\b", used.folded) is not None
 
 
-def is_concentrated_acid(used: Used) -> bool:
+def is_concentrated_acid(used: Handled) -> bool:
     """Return whether it is a liquid acid, concentrated by its name or by its strength."""
     if not is_acid(used) or used.material.unit is not Kind.VOLUME:
         return False
@@ -224,7 +186,7 @@ _PARTS_FROM_WATER: Final = (
 _WATER_G_PER_ML: Final = Decimal(1)
 
 
-def _is_layer(used: Used, *, is_lower: bool) -> bool:
+def _is_layer(used: Handled, *, is_lower: bool) -> bool:
     density = used.material.density
     is_solvent = isinstance(used.fact, Item) and used.fact.kind is ItemKind.SOLVENT
     if density is None or not is_solvent or not _is_named(*_PARTS_FROM_WATER)(used):
@@ -232,17 +194,17 @@ def _is_layer(used: Used, *, is_lower: bool) -> bool:
     return density > _WATER_G_PER_ML if is_lower else density < _WATER_G_PER_ML
 
 
-def is_lower_layer(used: Used) -> bool:
+def is_lower_layer(used: Handled) -> bool:
     """Return whether it is a solvent that parts from water and is denser than it."""
     return _is_layer(used, is_lower=True)
 
 
-def is_upper_layer(used: Used) -> bool:
+def is_upper_layer(used: Handled) -> bool:
     """Return whether it is a solvent that parts from water and is less dense than it."""
     return _is_layer(used, is_lower=False)
 
 
-def is_solid_base(used: Used) -> bool:
+def is_solid_base(used: Handled) -> bool:
     """Return whether it is a hydroxide that is weighed."""
     return used.material.unit is Kind.MASS and "hydroxide" in used.folded
 

@@ -3,7 +3,7 @@
 import pytest
 
 from prepstore.cell_types import fold
-from prepstore.shelf.peroxide_formers import PUBLISHED, published_former
+from prepstore.safety.peroxide_formers import published_former, published_formers
 from tests.published.rows import rows_of
 
 
@@ -19,7 +19,7 @@ def test_every_substance_has_the_class_and_the_months_of_the_published_list() ->
     }
     ours = {
         name: (one.listed_as, one.months_opened, one.months_unopened)
-        for name, one in PUBLISHED.items()
+        for name, one in published_formers().items()
     }
     assert ours == published
 
@@ -27,7 +27,7 @@ def test_every_substance_has_the_class_and_the_months_of_the_published_list() ->
 def test_what_keeps_only_while_it_is_inhibited_says_so() -> None:
     """Source: as above; the list gives 24 hours for what is uninhibited of its class C."""
     noted = {fold(row["substance"]) for row in rows_of("peroxide_formers") if row["note"]}
-    assert {name for name, one in PUBLISHED.items() if one.note} == noted
+    assert {name for name, one in published_formers().items() if one.note} == noted
 
 
 @pytest.mark.parametrize(

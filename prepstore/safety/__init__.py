@@ -1,0 +1,1 @@
+"""What can hurt: hazard statements, cautions and peroxides, by plain rules with their sources."""
