@@ -64,10 +64,11 @@ class Case:
 
 def facts_of(tables: Tables) -> Department:
     """Return the facts of a set."""
-    return facts_from({name: _csv(rows) for name, rows in tables.items() if rows})
+    return facts_from({name: csv_of(rows) for name, rows in tables.items() if rows})
 
 
-def _csv(rows: list[Row]) -> str:
+def csv_of(rows: list[Row]) -> str:
+    """Return the rows of a table as CSV text."""
     columns = list(dict.fromkeys(column for row in rows for column in row))
     lines = [",".join(f'"{row.get(column, "")}"' for column in columns) for row in rows]
     return "\n".join([",".join(columns), *lines])
