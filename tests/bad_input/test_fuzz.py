@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -115,6 +116,7 @@ def test_any_bytes_as_a_csv_file(table: str, content: bytes, keep: bool) -> None
         _told_in_lines(folder_of({**BASE, table: before + content}, Path(folder) / "set"))
 
 
+@pytest.mark.slow
 @settings(max_examples=300 * _TIMES, deadline=_SOON)
 @given(cell=st.sampled_from(_CELLS), text=_TEXTS)
 def test_any_text_in_any_cell(cell: tuple[str, int, str], text: str) -> None:
@@ -191,6 +193,7 @@ _MARKS = st.sampled_from(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=150 * _TIMES, deadline=_SOON)
 @given(
     part=st.sampled_from(sorted(_parts())),

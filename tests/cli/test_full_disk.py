@@ -91,6 +91,7 @@ def _is_one_sentence(result: Result) -> None:
     assert sentence.endswith(".")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", WRITING)
 def test_wherever_the_disk_is_full_the_store_is_as_it_was(name: str, run: Run, disk: Path) -> None:
     store = disk / "prepstore.db"

@@ -55,6 +55,7 @@ def _tell(seeds: Sequence[int], out: int) -> None:
     os.write(out, json.dumps(_travel(seeds)).encode())
 
 
+@pytest.mark.slow
 def test_any_commands_keep_the_store_whole_and_all_of_them_can_be_undone(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

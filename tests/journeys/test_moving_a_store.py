@@ -121,7 +121,7 @@ class TravellingStores(Stores):
         self._do(decide, whole=True)
 
 
-TestTravellingStores = TravellingStores.TestCase
+TestTravellingStores = pytest.mark.slow(TravellingStores.TestCase)
 TestTravellingStores.settings = settings(
     max_examples=4 * TIMES,
     stateful_step_count=30,

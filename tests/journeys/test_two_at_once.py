@@ -116,6 +116,7 @@ def _hold(path: Path, names: tuple[str, str], waits: tuple[float, float]) -> Non
     done("plan", "--week", WEEK, "--json", "-")
 
 
+@pytest.mark.slow
 def test_of_any_two_commands_at_once_both_are_recorded_or_refused_with_a_sentence(
     store: Path, tmp_path: Path
 ) -> None:

@@ -15,6 +15,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Final
 
+import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 
 from prepstore.cell_types import fold
@@ -163,11 +164,10 @@ def _figures(plan: Plan) -> dict[str, Any]:
     return {"drawn": drawn, "batches": batches, "orders": rows["orders"]}
 
 
+@pytest.mark.slow
 @settings(
     max_examples=12,
     deadline=None,
-    derandomize=True,
-    database=None,
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),
 )

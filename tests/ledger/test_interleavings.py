@@ -169,6 +169,7 @@ def _recorded_in(path: Path) -> set[str]:
         return {one.by for one in recorded(connection, Asked())}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("is_there", [True, False], ids=["over a store", "where there is none"])
 @pytest.mark.parametrize("part", range(4))
 def test_what_was_confirmed_is_in_the_store_or_in_a_file_that_was_told(

@@ -30,8 +30,6 @@ HAIR = Decimal("1e-9")
 law = settings(
     max_examples=45,
     deadline=None,
-    derandomize=True,
-    database=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 

@@ -111,7 +111,7 @@ SIZES = st.sampled_from(["0.5", "1", "2.5", "3", "4", "6", "9", "10"])
 PRICES = st.sampled_from(["0", "1", "1.10", "2.5", "3", "4", "6", "9.99"])
 
 
-@settings(max_examples=150, deadline=None, derandomize=True, database=None)
+@settings(max_examples=150, deadline=None)
 @given(st.lists(st.tuples(SIZES, PRICES), min_size=1, max_size=3), st.integers(1, 60))
 def test_the_cheapest_cover_is_that_of_exhaustive_search(
     packs: list[tuple[str, str]], halves: int
@@ -121,7 +121,7 @@ def test_the_cheapest_cover_is_that_of_exhaustive_search(
     assert _counts(sold, wanted) == _best_by_trial(sold, wanted)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True, database=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(st.integers(2, 7), PRICES), min_size=2, max_size=2), st.integers(60, 120))
 def test_the_cheapest_cover_of_many_packs_is_that_of_exhaustive_search(
     packs: list[tuple[int, str]], wanted: int

@@ -113,7 +113,7 @@ def _left_by_hand(lots: list[tuple[int, int]], uses: list[tuple[int, int]]) -> d
     return {label: amount for label, amount in left.items() if amount}
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, database=None)
+@settings(max_examples=40, deadline=None)
 @given(LOTS, USES)
 def test_what_is_lost_is_what_day_by_day_use_leaves(
     lots: list[tuple[int, int]], uses: list[tuple[int, int]]

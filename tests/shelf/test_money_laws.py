@@ -10,6 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -72,6 +73,7 @@ def _run(folder: str, steps: list[Step]) -> tuple[MoneyStore, dict[str, Lots]]:
     return store, days
 
 
+@pytest.mark.slow
 @given(steps=st.lists(STEPS, min_size=5, max_size=25))
 @settings(max_examples=25 * TIMES, deadline=None, phases=PHASES)
 def test_what_was_paid_is_what_is_left_used_discarded_and_lost(steps: list[Step]) -> None:
@@ -93,6 +95,7 @@ def test_what_was_paid_is_what_is_left_used_discarded_and_lost(steps: list[Step]
         assert bought == left + gone
 
 
+@pytest.mark.slow
 @given(steps=st.lists(STEPS, min_size=5, max_size=25))
 @settings(max_examples=25 * TIMES, deadline=None, phases=PHASES)
 def test_a_list_of_a_day_that_is_past_shows_what_the_list_of_that_day_showed(

@@ -1,0 +1,29 @@
+"""What all tests share: the command line is built once, and the laws' chances may be others."""
+
+import os
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+from hypothesis import settings
+from typer.main import get_command
+
+# With SEED set, as in `.ci/run`, laws are tried on other cases each time.
+settings.register_profile("same", derandomize=True, database=None, deadline=None)
+settings.register_profile("chance", derandomize=False, database=None, deadline=None)
+settings.load_profile("chance" if os.environ.get("SEED") else "same")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _one_command_line() -> Iterator[None]:
+    """Build the commands once: a test runner builds them anew for each call, in 50 ms."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("typer.testing._get_command", cache(get_command))
+        yield
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test that draws its cases as a law, so that `.ci/run` can draw others."""
+    for item in items:
+        if getattr(getattr(item, "function", None), "is_hypothesis_test", False):
+            item.add_marker(pytest.mark.law)
