@@ -6,8 +6,9 @@ law can shuffle or scale them before they are read.
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 from typing import Final
 
 from hypothesis import strategies as st
@@ -51,15 +52,18 @@ class Case:
 
     tables: Tables
     today: datetime.date
+    _plans: dict[str, Plan] = field(default_factory=dict, compare=False, repr=False)
 
-    @property
+    @cached_property
     def department(self) -> Department:
         """Return the facts, read as any other set is."""
         return facts_of(self.tables)
 
     def plan(self, week: str = WEEK) -> Plan:
-        """Return the plan of a week."""
-        return self.department.plan(Period.of_week(week), self.today)
+        """Return the plan of a week, which is made once."""
+        if week not in self._plans:
+            self._plans[week] = self.department.plan(Period.of_week(week), self.today)
+        return self._plans[week]
 
 
 def facts_of(tables: Tables) -> Department:

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import product
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import ZERO, Kind
@@ -23,15 +23,10 @@ from prepstore.planning.draws import Draw, Served
 from prepstore.planning.orders import Offer
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.plan_json import plan_rows
+from tests.planning.shared_cases import freely, law
 from tests.planning.small_inventories import Case, Tables, cases, rounded, shuffled
 
 HAIR = Decimal("1e-9")
-
-law = settings(
-    max_examples=45,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 
 def _demands(plan: Plan) -> list[Served]:
@@ -50,7 +45,6 @@ def _last_day(held: Lot, opened_life: int | None) -> date:
 
 
 @law
-@given(cases())
 def test_what_is_drawn_and_what_is_unserved_come_to_what_is_demanded(case: Case) -> None:
     for one in _demands(case.plan()):
         drawn = sum((draw.amount for draw in one.draws), ZERO)
@@ -59,7 +53,6 @@ def test_what_is_drawn_and_what_is_unserved_come_to_what_is_demanded(case: Case)
 
 
 @law
-@given(cases())
 def test_promised_and_needed_balance_with_lots_deliveries_making_and_short(case: Case) -> None:
     for row in case.plan().stock.values():
         drawn = sum((draw.amount for one in row.served for draw in one.draws), ZERO)
@@ -71,7 +64,6 @@ def test_promised_and_needed_balance_with_lots_deliveries_making_and_short(case:
 
 
 @law
-@given(cases())
 def test_no_lot_goes_below_nothing_is_used_out_of_date_or_out_of_quarantine(case: Case) -> None:
     plan = case.plan()
     taken: dict[str, Decimal] = defaultdict(Decimal)
@@ -90,7 +82,6 @@ def test_no_lot_goes_below_nothing_is_used_out_of_date_or_out_of_quarantine(case
 
 
 @law
-@given(cases())
 def test_a_delivery_is_used_only_when_it_is_there_and_only_once(case: Case) -> None:
     taken: dict[str, Decimal] = defaultdict(Decimal)
     for one in _demands(case.plan()):
@@ -102,7 +93,6 @@ def test_a_delivery_is_used_only_when_it_is_there_and_only_once(case: Case) -> N
 
 
 @law
-@given(cases())
 def test_no_more_is_made_on_site_in_a_day_than_can_be_fetched(case: Case) -> None:
     plan = case.plan()
     made: dict[tuple[str, date], Decimal] = defaultdict(Decimal)
@@ -164,7 +154,6 @@ def _taken_from(draw: Draw) -> str:
 
 
 @law
-@given(cases())
 def test_lots_and_deliveries_are_taken_as_a_pencil_would_take_them(case: Case) -> None:
     plan = case.plan()
     for row in plan.stock.values():
@@ -178,7 +167,6 @@ def test_lots_and_deliveries_are_taken_as_a_pencil_would_take_them(case: Case) -
 
 
 @law
-@given(cases())
 def test_a_batch_covers_its_needs_by_less_than_a_step(case: Case) -> None:
     plan = case.plan()
     for batch in plan.batches:
@@ -192,7 +180,6 @@ def test_a_batch_covers_its_needs_by_less_than_a_step(case: Case) -> None:
 
 
 @law
-@given(cases())
 def test_a_batch_keeps_until_its_last_session_and_is_not_made_in_the_past(case: Case) -> None:
     for batch in case.plan().batches:
         days = [one.demand.day_of_use for one in batch.served]
@@ -203,7 +190,6 @@ def test_a_batch_keeps_until_its_last_session_and_is_not_made_in_the_past(case: 
 
 
 @law
-@given(cases())
 def test_a_batch_fits_its_vessel_unless_one_need_alone_is_larger(case: Case) -> None:
     plan = case.plan()
     for batch in plan.batches:
@@ -215,7 +201,6 @@ def test_a_batch_fits_its_vessel_unless_one_need_alone_is_larger(case: Case) -> 
 
 
 @law
-@given(cases())
 def test_every_need_of_a_solution_that_stock_does_not_give_is_in_one_batch(case: Case) -> None:
     plan = case.plan()
     made = [id(one) for batch in plan.batches for one in batch.served]
@@ -252,7 +237,6 @@ def _least_cost(packs: list[Offer], wanted: Decimal) -> Decimal:
 
 
 @law
-@given(cases())
 def test_packs_cover_short_and_restock_and_no_cover_that_is_there_in_time_is_cheaper(
     case: Case,
 ) -> None:
@@ -275,7 +259,6 @@ def test_packs_cover_short_and_restock_and_no_cover_that_is_there_in_time_is_che
 
 
 @law
-@given(cases())
 def test_waste_expected_is_at_most_what_is_allowed_for(case: Case) -> None:
     for stream in case.plan().waste.streams:
         assert stream.total.expected <= stream.total.allow_for
@@ -286,7 +269,6 @@ def test_waste_expected_is_at_most_what_is_allowed_for(case: Case) -> None:
 
 
 @law
-@given(cases())
 def test_the_shares_of_every_line_add_to_its_amount(case: Case) -> None:
     """All that lines use is in a stream, kept, in the air or drain, not assigned, or named.
 
@@ -349,7 +331,6 @@ def _halved(doubled: Tables) -> Tables:
 
 
 @law
-@given(cases())
 def test_twice_the_groups_need_twice_of_what_is_measured_by_student_or_group(case: Case) -> None:
     twice = Case(_doubled(case.tables), case.today).plan()
     once = Case(_halved(_doubled(case.tables)), case.today).plan()
@@ -364,7 +345,7 @@ def test_twice_the_groups_need_twice_of_what_is_measured_by_student_or_group(cas
                 assert _is_close(two.scale.needs[name], 2 * amount)
 
 
-@law
+@freely
 @given(cases().flatmap(lambda case: st.tuples(st.just(case), shuffled(case.tables))))
 def test_the_plan_does_not_depend_on_the_order_of_rows(both: tuple[Case, Tables]) -> None:
     case, other = both
@@ -389,7 +370,6 @@ def _drawn(served: Iterable[Served]) -> dict[str, Decimal]:
 
 
 @law
-@given(cases())
 def test_this_week_and_then_next_never_spend_the_same_gram_twice(case: Case) -> None:
     """What this week draws and what next week's plan, made today, draws fit into each lot.
 
@@ -416,7 +396,6 @@ def test_this_week_and_then_next_never_spend_the_same_gram_twice(case: Case) -> 
 
 
 @law
-@given(cases())
 def test_within_one_plan_the_weeks_before_and_the_week_itself_share_each_lot(case: Case) -> None:
     """Batches included: what is promised and what next week draws fit into each lot together."""
     plan = case.plan("2027-W06")
@@ -431,7 +410,6 @@ def test_within_one_plan_the_weeks_before_and_the_week_itself_share_each_lot(cas
 
 
 @law
-@given(cases())
 def test_states_say_what_stands_in_the_way(case: Case) -> None:
     plan = case.plan()
     made = {work.session.session for batch in plan.batches for work in batch.sessions}

@@ -160,3 +160,23 @@ def test_what_is_retired_on_the_day_of_the_plan_is_not_restocked(
     items = f"item,kind,unit,minimum,retired\nsalt,reagent,g,100 g,{retired}"
     plan = _plan(items=items, stock="lot,item,amount\nL,salt,0 g", practical_lines="")
     assert figures(stock_of(plan, "salt").restock) == (restock,)
+
+
+def test_of_what_is_made_on_one_day_parts_stand_before_what_is_made_from_them() -> None:
+    """`a mixture` comes first by name, and last to make."""
+    plan = plan_of(
+        items="item,kind,unit\nsalt,reagent,g",
+        solutions="solution,shelf_life\na mixture,0\nbrine,0\nzero brine,0",
+        solution_parts="""
+            solution,   item,       amount
+            a mixture,  zero brine, 100 mL/L
+            a mixture,  brine,      100 mL/L
+            zero brine, brine,      100 mL/L
+            brine,      salt,       10 g/L""",
+        practical_lines="practical,item,amount,per\nP,a mixture,50 mL,session",
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+        stock="lot,item,amount\nL,salt,1 kg",
+    )
+    assert {batch.make_on for batch in plan.batches} == {day("02-01")}
+    made = list(dict.fromkeys(batch.name for batch in plan.batches))
+    assert made == ["brine", "zero brine", "a mixture"]

@@ -188,3 +188,30 @@ def test_a_session_that_was_booked_out_and_then_moved_is_done_and_told(
     told = warnings_about(plan, "S")
     assert len(told) == warned
     assert all("booked out for Thu 28 Jan 2027" in one for one in told)
+
+
+def test_a_warning_is_about_the_item_as_its_table_spells_it() -> None:
+    plan = _plan(
+        items="item,kind,unit,minimum,opened_life\nSalt,reagent,g,1 g,30",
+        stock="lot,item,amount\nL,SALT,5 g",
+        suppliers="supplier,lead_days\nShop,1",
+        packs="pack,item,supplier,size,price\nA,salt,Shop,1 g,1",
+        on_order="pack,packs,due\na,1,2027-01-04",
+    )
+    assert [(one.code, one.about) for one in plan.warnings] == [
+        ("delivery-overdue", "Salt"),
+        ("lot-without-dates", "Salt"),
+    ]
+
+
+def test_what_no_script_assigns_is_named_with_its_amount_and_practicals() -> None:
+    plan = _plan(
+        items="item,kind,unit\nsalt,reagent,g\nglove,consumable,each",
+        practical_lines="practical,item,amount,per\nP,salt,26 g,session\nP,glove,1 each,session",
+        timetable="session,practical,date,students\nS,P,2027-02-01,4",
+        stock="lot,item,amount\nL,salt,1 kg\nG,glove,9 each",
+        packs="",
+    )
+    assert warnings_about(plan, "not assigned") == [
+        "No waste stream is given for 26 g of salt (P): fill in the column to."
+    ]
