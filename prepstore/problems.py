@@ -111,6 +111,19 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"Expected one of: {', '.join(words)}." if few else ""
 
 
+def not_known(name: str, of: str, known: Iterable[str], instead: str = "") -> RefusedError:
+    """Return the refusal of a name that nothing of a sort bears; it says which is nearest.
+
+    Args:
+        name: As it was typed.
+        of: The sort, as `session` or `item or solution`.
+        known: The names of that sort.
+        instead: What to say in place of the nearest name, as what the thing is called now.
+    """
+    what = f"'{cut(name)}' is not a known {of}."
+    return RefusedError(f"{what} {instead or nearest(name, known)}".rstrip())
+
+
 __all__ = [
     "STORE",
     "Place",
@@ -121,4 +134,5 @@ __all__ = [
     "closest",
     "cut",
     "nearest",
+    "not_known",
 ]

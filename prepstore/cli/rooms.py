@@ -262,7 +262,7 @@ def refuse_unknown(connection: "Connection", name: str | None, *tables: str) -> 
     """
     from prepstore.cell_types import fold
     from prepstore.columns import NAME_COLUMN
-    from prepstore.problems import RefusedError, nearest
+    from prepstore.problems import not_known
 
     if name is None:
         return
@@ -271,7 +271,7 @@ def refuse_unknown(connection: "Connection", name: str | None, *tables: str) -> 
     borne = [row.text.get(NAME_COLUMN[row.table], "") for of in rows.values() for row in of]
     if fold(name) not in map(fold, borne):
         words = " or ".join(NAME_COLUMN[table] for table in tables)
-        raise RefusedError(f"'{name}' is not a known {words}. {nearest(name, borne)}".rstrip())
+        raise not_known(name, words, borne)
 
 
 def settings_in(connection: "Connection") -> "Settings":

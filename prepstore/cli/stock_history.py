@@ -92,7 +92,7 @@ def _check_asked(connection: "Connection", asked: "Asked") -> "Asked":
     from prepstore.cell_types import fold
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.movements import people_and_sessions
-    from prepstore.problems import RefusedError, nearest
+    from prepstore.problems import RefusedError, nearest, not_known
 
     if asked.session is None and asked.by is None:
         return asked
@@ -105,8 +105,7 @@ def _check_asked(connection: "Connection", asked: "Asked") -> "Asked":
     spelled = {fold(name): name for row in rows if (name := row.text.get("session"))}
     spelled |= {fold(name): name for name in sessions}
     if fold(asked.session) not in spelled:
-        expected = nearest(asked.session, spelled.values())
-        raise RefusedError(f"There is no session '{asked.session}'. {expected}".rstrip())
+        raise not_known(asked.session, "session", spelled.values())
     return replace(asked, session=spelled[fold(asked.session)])
 
 

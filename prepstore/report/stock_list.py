@@ -8,8 +8,7 @@ from typing import Any, Final
 
 from prepstore.amounts import Kind, fine_amount_in_words, of_billionths, plain
 from prepstore.cell_types import LotState, StockUnit, fold
-from prepstore.problems import nearest
-from prepstore.report.errors import ReportError
+from prepstore.problems import not_known
 from prepstore.report.row_lists import as_table, number_in_json
 from prepstore.stores import earliest_end
 from prepstore.written import WrittenRow
@@ -73,13 +72,12 @@ def stock_rows(
         chosen: Which.
 
     Raises:
-        ReportError: There is no such item.
+        RefusedError: There is no such item.
     """
     known = {row.key[0]: row for table in ("items", "solutions") for row in rows[table]}
     if chosen.item is not None and fold(chosen.item) not in known:
         names = [row.text[row.table.removesuffix("s")] for row in known.values()]
-        what = f"'{chosen.item}' is not a known item or solution. {nearest(chosen.item, names)}"
-        raise ReportError(what.rstrip())
+        raise not_known(chosen.item, "item or solution", names)
     return [
         *(
             _listed(row, known.get(fold(row.text["item"])), balances.get(row.key[0], 0))
@@ -94,11 +92,11 @@ def refuse_unknown_place(place: str | None, rows: Sequence[WrittenRow]) -> None:
     """Refuse a place at which no lot of a store stands.
 
     Raises:
-        ReportError: It is one; names the nearest.
+        RefusedError: It is one; names the nearest.
     """
     places = {row.text["place"] for row in rows if "place" in row.text}
     if place is not None and fold(place) not in map(fold, places):
-        raise ReportError(f"Nothing stands at '{place}'. {nearest(place, places)}".rstrip())
+        raise not_known(place, "place", places)
 
 
 def _listed(row: WrittenRow, of: WrittenRow | None, billionths: int) -> dict[str, str]:

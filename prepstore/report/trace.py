@@ -12,8 +12,7 @@ from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.problems import nearest
-from prepstore.report.errors import ReportError
+from prepstore.problems import not_known
 from prepstore.report.route_words import steps_in_words
 from prepstore.report.wording import (
     day_in_words,
@@ -28,13 +27,12 @@ def trace_of(plan: Plan, item: str) -> Iterator[str]:
     """Yield how the figures of one item or solution came about.
 
     Raises:
-        ReportError: There is no such item or solution.
+        RefusedError: There is no such item or solution.
     """
     name = fold(item)
     if name not in plan.materials:
         known = [material.name for material in plan.materials.values()]
-        what = f"'{item}' is not a known item or solution. {nearest(item, known)}"
-        raise ReportError(what.rstrip())
+        raise not_known(item, "item or solution", known)
     material = plan.materials[name]
     yield f"{material.name}, kept in {material.unit}"
     yield f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}"

@@ -7,7 +7,7 @@ from datetime import date
 from prepstore.amounts import WrittenAmount, in_billionths, of_billionths
 from prepstore.cell_types import fold
 from prepstore.movements import Booking, Movement, Recorded, What, standing
-from prepstore.problems import RefusedError, nearest
+from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import Quantity, in_words, quantity
 from prepstore.shelf.shelf import Shelf
 from prepstore.stores import Holding
@@ -117,7 +117,7 @@ def to_be_counted(shelf: Shelf, place: str | None, item: str | None) -> list[Hol
     lots = [held for held in shelf.lots.values() if held.amount]
     places = {held.lot.place for held in lots if held.lot.place}
     if place is not None and fold(place) not in map(fold, places):
-        raise RefusedError(f"Nothing stands at '{place}'. {nearest(place, places)}".rstrip())
+        raise not_known(place, "place", places)
     found = [
         held
         for held in lots

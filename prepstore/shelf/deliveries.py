@@ -16,10 +16,10 @@ from prepstore.facts import OnOrder
 from prepstore.movements import OrderChange, OrderWhat
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
-from prepstore.problems import RefusedError, nearest
+from prepstore.problems import RefusedError, nearest, not_known
 from prepstore.shelf.asked import of_number
 from prepstore.shelf.receiving import Bought, Coming
-from prepstore.shelf.shelf import Renamed, Shelf, meant
+from prepstore.shelf.shelf import Renamed, Shelf, called_now
 
 _WIDE: Final = Context(prec=60)
 """Room for every digit of a price, however many packs there are."""
@@ -41,7 +41,7 @@ class Wanted:
     pack: str | None = None
 
     def among(self, on_order: Sequence[OnOrder]) -> list[OnOrder]:
-        """Return the rows meant, the first to come first.
+        """Return the rows meant, soonest to come first.
 
         Raises:
             RefusedError: Nothing of that kind is on order; names the nearest.
@@ -117,8 +117,7 @@ def supplier_named(goods: Goods, name: str, renamed: Renamed = MappingProxyType(
     found = goods.suppliers.get(fold(name))
     if found is None:
         names = [one.supplier for one in goods.suppliers.values()]
-        expected = meant(name, names, renamed, ["suppliers"])
-        raise RefusedError(f"'{name}' is not a known supplier. {expected}".rstrip())
+        raise not_known(name, "supplier", names, called_now(name, renamed, "suppliers"))
     return found.supplier
 
 
@@ -251,7 +250,7 @@ def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None)
     pack = shelf.goods.packs.get(fold(code))
     if pack is None:
         known = [pack.pack for pack in shelf.goods.packs.values()]
-        what = f"'{code}' is no pack's code. {nearest(code, known)}".rstrip()
+        what = not_known(code, "pack", known)
         raise RefusedError(f"{what} Of an item or a lot, say how much came.")
     if not any(fold(order.pack) == fold(pack.pack) for order in shelf.stores.on_order):
         raise RefusedError(

@@ -3,7 +3,7 @@
 from prepstore.catalogue import Goods
 from prepstore.cell_types import AIR, DRAIN, fold
 from prepstore.movements import Movement, What
-from prepstore.problems import RefusedError, nearest
+from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import Quantity, of_number
 from prepstore.shelf.using import holds_less
 from prepstore.stores import Holding
@@ -44,6 +44,5 @@ def stream_named(goods: Goods, name: str) -> str:
     known: dict[str, str] = {AIR: AIR, DRAIN: DRAIN}
     known |= {folded: stream.stream for folded, stream in goods.streams.items()}
     if fold(name) not in known:
-        expected = nearest(name, known.values())
-        raise RefusedError(f"'{name}' is not a known waste stream. {expected}".rstrip())
+        raise not_known(name, "waste stream", known.values())
     return known[fold(name)]

@@ -13,7 +13,7 @@ from prepstore.facts import Solution
 from prepstore.movements import Booking, Movement, What
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
-from prepstore.problems import RefusedError
+from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import Quantity, in_words, of_number
 from prepstore.shelf.receiving import Coming, keeps_until, new_lot
 from prepstore.shelf.shelf import Shelf, first_to_expire
@@ -51,7 +51,7 @@ def solution_named(shelf: Shelf, name: str) -> Solution:
     found = shelf.goods.solutions.get(fold(name))
     if found is None:
         names = [solution.solution for solution in shelf.goods.solutions.values()]
-        raise RefusedError(f"'{name}' is not a known solution. {shelf.meant(name, names)}".rstrip())
+        raise not_known(name, "solution", names, shelf.called_now(name))
     return found
 
 

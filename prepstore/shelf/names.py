@@ -14,8 +14,8 @@ from prepstore.cell_types import fold
 from prepstore.columns import TABLES, places_of
 from prepstore.facts import Item, Practical, Solution, Supplier, is_retired
 from prepstore.movements import NameChange, NameWhat
-from prepstore.problems import RefusedError
-from prepstore.shelf.shelf import Department, Renamed, Shelf, meant
+from prepstore.problems import RefusedError, not_known
+from prepstore.shelf.shelf import Department, Renamed, Shelf, called_now
 from prepstore.stores import Stores
 from prepstore.timetable import Timetable
 
@@ -64,8 +64,8 @@ def bearer_of(
     if not found:
         words = kind or "item, solution, supplier or practical"
         tables = [KINDS[kind]] if kind else list(KINDS.values())
-        expected = meant(name, [one.name for one in of_kind], renamed, tables)
-        raise RefusedError(f"'{name}' is not a known {words}. {expected}".rstrip())
+        instead = called_now(name, renamed, *tables)
+        raise not_known(name, words, [one.name for one in of_kind], instead)
     if len(found) > 1:
         kinds = " and ".join(word for word, table in KINDS.items() if _has(found, table))
         raise RefusedError(f"'{name}' is the name of {kinds}. Say which with --kind.")

@@ -14,7 +14,7 @@ from prepstore.planning.calendar import Period
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw
 from prepstore.planning.plan import Plan
-from prepstore.problems import RefusedError, nearest
+from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import in_words, of_number
 from prepstore.shelf.shelf import Department, Shelf, first_to_expire
 from prepstore.shelf.using import quoted, taken_from
@@ -51,7 +51,7 @@ def session_named(timetable: Timetable, name: str) -> Session:
         if fold(session.session) == fold(name):
             return session
     names = [session.session for session in timetable.sessions]
-    raise RefusedError(f"There is no session '{name}'. {nearest(name, names)}".rstrip())
+    raise not_known(name, "session", names)
 
 
 def is_booked_out(so_far: Iterable[SessionUse]) -> bool:

@@ -13,7 +13,7 @@ from prepstore.movements import NewName
 from prepstore.planning.calendar import Period
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
-from prepstore.problems import RefusedError, nearest
+from prepstore.problems import RefusedError, not_known
 from prepstore.stores import Holding, Stores
 from prepstore.timetable import Timetable
 
@@ -21,13 +21,11 @@ Renamed = Mapping[tuple[str, str], NewName]
 """What a thing is called now, by table and by the folded name that it bore before."""
 
 
-def meant(name: str, known: Iterable[str], renamed: Renamed, tables: Iterable[str]) -> str:
-    """Return what a name that is not known leads to: its new name, or the nearest known one."""
-    for table in tables:
-        now = renamed.get((table, fold(name)))
-        if now is not None:
-            return f"It is called {now.name} since {now.since}."
-    return nearest(name, known)
+def called_now(name: str, renamed: Renamed, *tables: str) -> str:
+    """Return what a thing of some tables is called that bore a name before; else blank."""
+    found = (renamed.get((table, fold(name))) for table in tables)
+    now = next((one for one in found if one is not None), None)
+    return "" if now is None else f"It is called {now.name} since {now.since}."
 
 
 @dataclass(frozen=True)
@@ -64,7 +62,7 @@ class Shelf:
         if fold(label) in self.materials:
             return self._only_lot_of(label)
         labels = [held.label for held in self.lots.values()]
-        raise RefusedError(f"There is no lot '{label}'. {nearest(label, labels)}".rstrip())
+        raise not_known(label, "lot", labels)
 
     def _only_lot_of(self, name: str) -> Holding:
         lots = [held for held in self.lots_of(name) if held.amount]
@@ -84,8 +82,7 @@ class Shelf:
         found = self.materials.get(fold(name))
         if found is None:
             names = [material.name for material in self.materials.values()]
-            what = f"'{name}' is not a known item or solution."
-            raise RefusedError(f"{what} {self.meant(name, names)}".rstrip())
+            raise not_known(name, "item or solution", names, self.called_now(name))
         return found
 
     def refuse_label(self, label: str, item: str) -> None:
@@ -100,9 +97,9 @@ class Shelf:
         if fold(label) == "none":
             raise RefusedError("'none' is no label. Give what stands on the container.")
 
-    def meant(self, name: str, known: Iterable[str]) -> str:
-        """Return what a name of no item or solution leads to: its new name, or the nearest one."""
-        return meant(name, known, self.renamed, ("items", "solutions"))
+    def called_now(self, name: str) -> str:
+        """Return what an item or solution is called now that bore a name before; else blank."""
+        return called_now(name, self.renamed, "items", "solutions")
 
     def lots_of(self, name: str) -> tuple[Holding, ...]:
         """Return the lots of an item or solution, soonest to expire first, empty ones too."""
@@ -120,8 +117,7 @@ class Shelf:
             return False
         known = [held.label for held in self.lots.values()]
         known += [material.name for material in self.materials.values()]
-        what = f"'{name}' is neither a lot nor a known item or solution."
-        raise RefusedError(f"{what} {self.meant(name, known)}".rstrip())
+        raise not_known(name, "lot, item or solution", known, self.called_now(name))
 
 
 @dataclass(frozen=True)

@@ -152,7 +152,7 @@ def test_the_usage_of_nothing_says_what_to_do(run_sample: Run) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("history", "--session", "W10-Mon-9"), "There is no session 'W10-Mon-9'. Did you mean"),
+        (("history", "--session", "W10-Mon-9"), "'W10-Mon-9' is not a known session. Did you mean"),
         (("history", "--by", "Kin"), "'Kin' has recorded nothing."),
         (("usage", "--item", "acetoen"), "Did you mean acetone?"),
         (("usage", "--practical", "ORG-99"), "'ORG-99' is not a known practical."),
@@ -173,7 +173,7 @@ def test_a_session_is_found_however_it_is_spelled(run_sample: Run) -> None:
 def test_a_place_at_which_nothing_stands_is_no_empty_list(run_sample: Run) -> None:
     told = run_sample("stock", "list", "--place", "flammables cabinet Q")
     assert told.exit_code == 1
-    assert "Nothing stands at 'flammables cabinet Q'. Did you mean" in told.stderr
+    assert "'flammables cabinet Q' is not a known place. Did you mean" in told.stderr
 
 
 def test_a_lot_that_has_been_empty_for_a_year_leaves_the_lists(

@@ -45,7 +45,7 @@ def test_a_trial_records_nothing(words: tuple[str, ...], stock: Run) -> None:
             "is hydrochloric acid, concentrated, not",
         ),
         (("receive", "L0236", "1 L", "--lot", "X"), "L0236 is a lot already"),
-        (("receive", "acetone"), "'acetone' is no pack's code."),
+        (("receive", "acetone"), "'acetone' is not a known pack."),
         (
             ("receive", "acetone", "1 L", "--supplier", "Fennick Trade Solvent"),
             "is not a known supplier. Did you mean Fennick Trade Solvents?",

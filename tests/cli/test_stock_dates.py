@@ -118,7 +118,7 @@ def test_a_trial_of_a_test_records_nothing(own: Run) -> None:
         (("L0243", "--result", "much"), "Write it like 5 mg/L, or: negative."),
         (("L0243", "--result", "1 mmol/L", *ON), "cannot be held to the limit of 10 mg/L"),
         (("L0243", "--result", "5 mg/L", "--on", "2027-02-21"), "was tested on 2027-02-22, after"),
-        (("L9999", "--result", "5 mg/L"), "There is no lot 'L9999'"),
+        (("L9999", "--result", "5 mg/L"), "'L9999' is not a known lot"),
     ],
 )
 def test_a_test_that_cannot_be_recorded_is_answered_with_a_sentence(

@@ -42,7 +42,7 @@ def test_a_day_that_is_past_shows_its_lots_amounts_cells_and_values(stock: Run) 
     moved = _rows(stock, "--item", "acetone", "--on", "2027-03-08")
     assert moved["L0236"] == today["L0236"]
     none = stock("list", "--place", "bench 3", "--on", "2027-03-08")
-    assert "Nothing stands at 'bench 3'." in none.stderr
+    assert "'bench 3' is not a known place." in none.stderr
     assert list(_rows(stock, "--place", "bench 3")) == ["L0236"]
 
 

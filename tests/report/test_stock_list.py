@@ -2,7 +2,7 @@ from typing import Any
 
 import pytest
 
-from prepstore.report.errors import ReportError
+from prepstore.problems import RefusedError
 from prepstore.report.stock_list import (
     COLUMNS,
     Chosen,
@@ -114,7 +114,7 @@ def test_what_has_no_lot_stands_nowhere_and_in_no_state(chosen: dict[str, Any]) 
 
 
 def test_an_unknown_item_is_a_sentence() -> None:
-    with pytest.raises(ReportError, match=r"Did you mean brine\?"):
+    with pytest.raises(RefusedError, match=r"Did you mean brine\?"):
         _rows(item="brin")
 
 

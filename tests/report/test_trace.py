@@ -5,12 +5,12 @@ from itertools import takewhile
 import pytest
 
 from prepstore.planning.plan import Plan
-from prepstore.report.errors import ReportError
+from prepstore.problems import RefusedError
 from prepstore.report.trace import trace_of
 
 
 def test_an_unknown_item_is_answered_with_the_nearest(sample_plan: Plan) -> None:
-    with pytest.raises(ReportError, match=r"Did you mean acetone\?"):
+    with pytest.raises(RefusedError, match=r"Did you mean acetone\?"):
         list(trace_of(sample_plan, "acetnoe"))
 
 

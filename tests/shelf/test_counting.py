@@ -124,7 +124,7 @@ def test_what_holds_something_is_to_be_counted_all_or_by_place_or_item() -> None
 @pytest.mark.parametrize(
     ("place", "item", "says"),
     [
-        ("sehlf 3", None, r"Nothing stands at 'sehlf 3'. Did you mean shelf 3\?"),
+        ("sehlf 3", None, r"'sehlf 3' is not a known place. Did you mean shelf 3\?"),
         (None, "slat", r"Did you mean salt\?"),
         ("shelf 1", "salt", "nothing to count"),
     ],

@@ -118,7 +118,7 @@ def test_a_delivery_is_so_many_packs_of_the_item_at_the_price_it_was_ordered_at(
     assert delivery.coming.amount.number == 3000
     assert delivery.coming.order_line == "PO 1, 2 x H1; PO 2, 1 x H1"
     assert [change.price for change in delivery.changes] == ["7.00", "7.40"]
-    with pytest.raises(RefusedError, match=r"'H9' is no pack's code. Expected one of: H1"):
+    with pytest.raises(RefusedError, match=r"'H9' is not a known pack. Expected one of: H1"):
         delivered(SHELF, "H9", None, None)
 
 
