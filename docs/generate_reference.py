@@ -9,6 +9,7 @@ from typing import Any
 
 from typer.main import get_command
 
+from prepstore.cli.help_words import value_in_words
 from prepstore.cli.main import app
 from prepstore.columns import NAMED_IN, SETTING_FIELD, TABLES, Column, Table, columns_of
 from prepstore.facts import Settings
@@ -136,10 +137,8 @@ def _command(name: str, command: Any) -> str:  # noqa: ANN401 - typer gives it n
 
 
 def _words(option: Any) -> str:  # noqa: ANN401 - typer gives it no public type
-    if option.param_type_name == "argument":
-        return str(option.name).upper()
-    value = "" if option.is_flag else f" {(option.metavar or option.name).upper()}"
-    return f"{option.opts[0]}{value}"
+    value = value_in_words(option)
+    return value if option.param_type_name == "argument" else f"{option.opts[0]} {value}".rstrip()
 
 
 if __name__ == "__main__":

@@ -26,7 +26,7 @@ ML_PER_L = Decimal(1000)
 
 
 class NoRouteError(ValueError):
-    """An amount cannot be turned into the material's unit; the message names what is missing.
+    """An amount cannot be converted to the material's unit; the message names what is missing.
 
     `missing` is the column that would give it, of `material`; blank where no column would.
     """
@@ -128,7 +128,7 @@ def turned(material: Material, amount: Route, kind: Kind) -> Route:
     if Kind.COUNT in (kind, material.unit):
         raise NoRouteError(f"{material.name} is kept in {material.unit}, not in {kind}")
     if material.density is None:
-        what = f"{material.name} has no density to turn {kind} into {material.unit}"
+        what = f"{material.name} has no density to convert {kind} to {material.unit}"
         raise NoRouteError(what, material.name, "density")
     step = Step(Of.DENSITY, material.density, "g/mL", divides=kind is Kind.MASS)
     return amount.over(step) if step.divides else amount.times(step)
@@ -138,12 +138,12 @@ def measured_as(material: Material, number: Decimal, kind: Kind) -> Decimal:
     """Return an amount in the material's unit as a mass (g) or volume (mL).
 
     Raises:
-        NoRouteError: The material is counted, or has no density to turn one into the other.
+        NoRouteError: The material is counted, or has no density to convert one to the other.
     """
     if kind is material.unit:
         return number
     if Kind.COUNT in (kind, material.unit) or material.density is None:
-        raise NoRouteError(f"{material.name} has no density to turn {material.unit} into {kind}")
+        raise NoRouteError(f"{material.name} has no density to convert {material.unit} to {kind}")
     return number * material.density if kind is Kind.MASS else number / material.density
 
 

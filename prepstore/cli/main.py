@@ -26,11 +26,12 @@ from prepstore.cli import (
     store,
     tables,
 )
+from prepstore.cli.help_words import Commands
 from prepstore.cli.outcome import FAULT, report_fault
 from prepstore.cli.progress import say
 from prepstore.cli.store_option import DEFAULT, Store, refuse_no_file
 
-app = typer.Typer(
+app = Commands(
     name="prepstore",
     help="Plan what a teaching laboratory's prep room makes up, sets out and orders for a week.",
     no_args_is_help=True,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.booking_options import By, DryRun, Hand, Reason, one_line
+from prepstore.cli.help_words import Commands
 from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form
 from prepstore.cli.outcome import answers
 from prepstore.cli.period_options import From, To, Today, Week, period_of, read_day
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from prepstore.movements import OrderChange
     from prepstore.planning.calendar import Period
 
-app = typer.Typer(help="What to order, and what is on order.", no_args_is_help=True)
+app = Commands(help="What to order, and what is on order.", no_args_is_help=True)
 
 Supplier = Annotated[
     str | None, typer.Option("--supplier", metavar="NAME", help="Only of this supplier.")

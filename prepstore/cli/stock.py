@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from prepstore.cli.help_words import Commands
 from prepstore.cli.list_options import (
     AsCsv,
     AsJson,
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from prepstore.report.stock_list import Chosen
     from prepstore.shelf.past import Lots
 
-app = typer.Typer(help="The lots in the stores, and what happens to them.", no_args_is_help=True)
+app = Commands(help="The lots in the stores, and what happens to them.", no_args_is_help=True)
 
 
 @app.command("list")

@@ -66,7 +66,7 @@ def peroxides(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Show which containers are due for a peroxide test or to be discarded, the first first.
+    """Show which containers are due for a peroxide test or to be discarded, soonest first.
 
     Example: prepstore stock peroxides --within 30
     """

@@ -41,7 +41,7 @@ def quantity(
     try:
         number = of_billionths(in_billionths(in_unit(material, written)))
     except NoRouteError as error:
-        what = f"'{written}' cannot be turned into {material.unit}: {error}."
+        what = f"'{written}' cannot be converted to {material.unit}: {error}."
         raise RefusedError(what) from error
     if material.unit is Kind.COUNT and number != number.to_integral_value():
         what = f"'{written}' is not a whole number, and {material.name} is counted."

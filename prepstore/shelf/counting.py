@@ -90,7 +90,7 @@ def counted_by_sheet(
         day: The day on which they were counted.
 
     Raises:
-        RefusedError: An amount cannot be turned into its item's unit; the sheet was not checked.
+        RefusedError: An amount cannot be converted to its item's unit; the sheet was not checked.
             Or a lot was counted again later.
     """
     counts: list[Count] = []

@@ -79,7 +79,7 @@ def _others(shelf: Shelf, material: Material, day: date) -> list[str]:
         for held in shelf.lots_of(material.name)
         if held.amount > 0 and not held.is_to_be_used(day)
     ]
-    beside = [f"Beside that: {', '.join(kept_back)}."] if kept_back else []
+    beside = [f"Other lots: {', '.join(kept_back)}."] if kept_back else []
     remedy = "Name the lot if it was taken all the same, count the shelf, or receive what came."
     return [*beside, remedy]
 

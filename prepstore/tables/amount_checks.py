@@ -14,7 +14,7 @@ from prepstore.written import WrittenRow
 def routes(
     row: WrittenRow, fact: object, columns: Iterable[str], material: Material | None
 ) -> Iterator[Problem]:
-    """Yield a problem for each amount that cannot be turned into the material's unit."""
+    """Yield a problem for each amount that cannot be converted to the material's unit."""
     if material is None:
         return
     for column in columns:
@@ -26,11 +26,11 @@ def routes(
 def route_problems(
     row: WrittenRow, column: str, written: WrittenAmount, material: Material
 ) -> Iterator[Problem]:
-    """Yield a problem where an amount cannot be turned into the material's unit, or is too much."""
+    """Yield a problem where an amount has no way to the material's unit, or is too much."""
     try:
         number = in_unit(material, written)
     except NoRouteError as error:
-        what = f"cannot be turned into {material.unit}: {error}."
+        what = f"cannot be converted to {material.unit}: {error}."
         yield at(row, column, "no-route", what, _mending(error, written, material))
     else:
         if number >= LARGEST_AMOUNT:

@@ -36,7 +36,7 @@ def test_a_trial_records_nothing(words: tuple[str, ...], stock: Run) -> None:
     ("words", "says"),
     [
         (("use", "acetoen", "1 mL"), "Did you mean acetone?"),
-        (("use", "L0236", "5 bananas"), "cannot be turned into mL: 'bananas' is neither a unit"),
+        (("use", "L0236", "5 bananas"), "cannot be converted to mL: 'bananas' is neither a unit"),
         (("use", "L0236", "5"), "'5' has no unit. Write it like 25 mL"),
         (("use", "--session", "W10-Mon-9"), "Did you mean W10-Mon-"),
         (("use", "--session", "W10-Mon-4", "--used", "gloves"), "Write it like 'acetone=250 mL'"),

@@ -76,7 +76,7 @@ def test_columns_may_have_been_moved_about(tmp_path: Path) -> None:
         ("A1", 1.2, "'1.2' has no unit."),
         ("A1", "1,2 L", "'1,2 L'"),
         ("A1", "-1 L", "'-1 L'"),
-        ("A1", "2 each", "'2 each' cannot be turned into mL"),
+        ("A1", "2 each", "'2 each' cannot be converted to mL"),
         ("A1", "9999999999 L", "'9999999999 L'"),
         ("A1", "=1+1", "holds a formula without a stored result."),
         ("A1", "#REF!", "'#REF!' is an error of the spreadsheet."),
