@@ -29,42 +29,30 @@ def _type_of(parameter: Any) -> object:  # noqa: ANN401 - typer gives it no publ
     return next(iter(named), annotation)
 
 
-def _name_values(command: Any) -> None:  # noqa: ANN401 - typer gives it no public type
-    for parameter in command.params:
+def _named(parameters: list[Any]) -> list[Any]:
+    """Return the parameters of a command with their values named in words."""
+    for parameter in parameters:
         parameter.metavar = value_in_words(parameter) or None
         if parameter.param_type_name == "argument" or parameter.metavar is None:
-            _without_type(parameter)
-
-
-def _without_type(parameter: Any) -> Any:  # noqa: ANN401 - typer gives it no public type
-    """Return a parameter beside whose name no type is shown: an argument's name says it."""
-    if parameter is not None:
-        parameter.display_type = parameter.display_type_rich = lambda ctx: ""  # noqa: ARG005
-    return parameter
+            # An argument's name says it, and a flag has no value.
+            parameter.display_type = parameter.display_type_rich = lambda ctx: ""  # noqa: ARG005
+    return parameters
 
 
 class _Command(TyperCommand):
     """A command whose help names values in words."""
 
-    def __init__(self, *args: Any, **options: Any) -> None:  # noqa: ANN401 - as TyperCommand
-        super().__init__(*args, **options)
-        _name_values(self)
-
-    def get_help_option(self, ctx: Any) -> Any:  # noqa: ANN401 - as TyperCommand
-        """Return --help, which takes no value."""
-        return _without_type(super().get_help_option(ctx))
+    def get_params(self, ctx: Any) -> list[Any]:  # noqa: ANN401 - as TyperCommand
+        """Return arguments and options, --help among them."""
+        return _named(super().get_params(ctx))
 
 
 class _Group(TyperGroup):
     """A group of commands whose help names values in words."""
 
-    def __init__(self, *args: Any, **options: Any) -> None:  # noqa: ANN401 - as TyperGroup
-        super().__init__(*args, **options)
-        _name_values(self)
-
-    def get_help_option(self, ctx: Any) -> Any:  # noqa: ANN401 - as TyperGroup
-        """Return --help, which takes no value."""
-        return _without_type(super().get_help_option(ctx))
+    def get_params(self, ctx: Any) -> list[Any]:  # noqa: ANN401 - as TyperGroup
+        """Return arguments and options, --help among them."""
+        return _named(super().get_params(ctx))
 
 
 class Commands(typer.Typer):
