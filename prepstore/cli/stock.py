@@ -91,7 +91,9 @@ def list_lots(
     chosen = Chosen(item, place, state)
     if value or by is not None or out is not None:
         worth = Worths(grouping_named(by), out, with_empty=empty)
-        list_worths(store, form, worth, lambda connection: _listed(connection, chosen, picked))
+        list_worths(
+            store, form, worth, lambda connection: _listed(connection, chosen, picked, form)
+        )
         return
     _list(store, form, chosen, picked, with_empty=empty)
 
@@ -103,23 +105,29 @@ def _list(
     from prepstore.report.stock_list import COLUMNS, numbers_of, stock_lines
 
     with reading(store.path) as connection:
-        found = _listed(connection, chosen, picked)
+        found = _listed(connection, chosen, picked, form)
     of_lots = stock_lines(found.lots, with_empty=with_empty)
     lines = partial(chain, of_lots, found.remarks)
     rows = partial(map, numbers_of, found.lots)
     typer.echo(in_form(form, COLUMNS, lines=lines, rows=lambda: list(rows())))
 
 
-def _listed(connection: "Connection", chosen: "Chosen", picked: "_Picked") -> ListedLots:
+def _listed(
+    connection: "Connection", chosen: "Chosen", picked: "_Picked", form: Form
+) -> ListedLots:
     """Return the lots that are listed, as they are or stood on the day that is asked for."""
     from prepstore.cli.rooms import refuse_old_name, rows_in, today
+    from prepstore.ledger.load import written_rows
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import emptied_on
     from prepstore.report.stock_list import refuse_unknown_place, stock_rows, without_old
 
     refuse_old_name(connection, chosen.item, "items", "solutions")
     past, then = day_past(picked.on), None
-    rows = rows_in(connection, "stock", "items", "solutions", "solution_parts")
+    if form is Form.TEXT:  # what people read is what lots hold, whatever was typed
+        rows = written_rows(connection, "stock", "items", "solutions")
+    else:
+        rows = rows_in(connection, "stock", "items", "solutions", "solution_parts")
     held = balances(connection)
     if past is not None:
         then = lots_of_day(connection, past)

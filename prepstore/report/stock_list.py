@@ -153,12 +153,10 @@ def stock_lines(lots: Sequence[Listed], *, with_empty: bool) -> Iterator[str]:
 
 
 def shown_cell(column: str, lot: Listed) -> str:
-    """Return a cell as people read it: an amount as it was typed, a worked-out one in words."""
-    if column != "amount":
+    """Return a cell as people read it: what a lot holds is in words."""
+    if column != "amount" or not lot["unit"]:
         return lot[column]
-    number, unit = lot["number"], lot["unit"]
-    is_typed = lot["amount"] != f"{number} {unit}" or not unit
-    return lot["amount"] if is_typed else fine_amount_in_words(Decimal(number), Kind(unit))
+    return fine_amount_in_words(Decimal(lot["number"]), Kind(lot["unit"]))
 
 
 def numbers_of(lot: Listed) -> dict[str, Any]:
