@@ -118,10 +118,10 @@ def test_an_unknown_item_is_a_sentence() -> None:
         _rows(item="brin")
 
 
-def test_a_worked_out_amount_is_said_in_words_and_a_typed_one_as_it_was_typed() -> None:
+def test_what_a_lot_holds_is_said_in_words_however_it_was_typed() -> None:
     lot = {"lot": "A1", "number": "1872", "unit": "mL"}
     assert shown_cell("amount", {**lot, "amount": "1872 mL"}) == "1.872 L"
-    assert shown_cell("amount", {**lot, "amount": "1.8720 L"}) == "1.8720 L"
+    assert shown_cell("amount", {**lot, "amount": "1.8720 L"}) == "1.872 L"
     assert shown_cell("lot", lot) == "A1"
 
 
