@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore.problems import Place, Problem, ProblemsError, at, closest, cut, nearest
+from prepstore.problems import Place, Problem, ProblemsError, at, closest, cut, nearest, not_known
 from prepstore.written import WrittenRow
 
 ROW = WrittenRow("stock", 7, "stock.csv", {"lot": "L1", "amount": "1,5 mL"})
@@ -75,3 +75,14 @@ def test_the_error_carries_all_problems_a_line_each() -> None:
     error = ProblemsError(iter(problems))
     assert error.problems == tuple(problems)
     assert str(error) == "a.csv: is wrong. Mend it.\nb.csv: is wrong. Mend it."
+
+
+def test_a_name_that_is_not_known_leads_to_the_nearest_or_to_what_it_is_called_now() -> None:
+    assert str(not_known("acetnoe", "item", ["acetone"])) == (
+        "'acetnoe' is not a known item. Did you mean acetone?"
+    )
+    renamed = not_known("propanone", "item", ["acetone"], "It is called acetone since 2027-03-01.")
+    assert str(renamed) == (
+        "'propanone' is not a known item. It is called acetone since 2027-03-01."
+    )
+    assert str(not_known("x", "item", [])) == "'x' is not a known item."

@@ -165,3 +165,25 @@ def test_stores_are_read_from_rows_and_balances() -> None:
     stores = facts_from({"practicals": "practical,title\nP,A", **TABLES}).stores
     assert [held.label for held in stores.of("salt")] == ["L"]
     assert stores.containers["solvent"].size == 40
+
+
+@pytest.mark.parametrize(
+    ("due", "has_come"),
+    [("2027-01-24", 0), ("2027-01-25", 1), ("2027-02-07", 1), ("2027-02-08", 0)],
+)
+def test_what_is_due_from_the_day_of_the_plan_to_its_last_day_has_come(
+    due: str, has_come: int
+) -> None:
+    plan = plan_of(**{**TABLES, "stock": "", "on_order": f"pack,packs,due\nP1,1,{due}"})
+    after = plan.stores.after(plan)
+    assert len(after.of("acetone")) == has_come
+    assert len(after.deliveries) == 1 - has_come
+
+
+@pytest.mark.parametrize(
+    ("is_open", "empty", "in_hand"), [(True, 2, 3), (False, 2, 2), (True, None, None)]
+)
+def test_containers_in_hand_are_the_empty_ones_and_the_open_one(
+    *, is_open: bool, empty: int | None, in_hand: int | None
+) -> None:
+    assert WasteContainer(number(0), None, is_open=is_open, empty=empty).in_hand == in_hand

@@ -66,7 +66,7 @@ DryRun = Annotated[
 Reason = Annotated[
     str | None, typer.Option("--reason", parser=one_line, metavar="TEXT", help="Why.")
 ]
-Place = Annotated[
+AtPlace = Annotated[
     str | None,
     typer.Option("--place", parser=one_line, metavar="PLACE", help="Where it is put."),
 ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.booking_options import (
+    AtPlace,
     BatchNumber,
     By,
     Containers,
@@ -16,7 +17,6 @@ from prepstore.cli.booking_options import (
     LotLabel,
     NewLabel,
     On,
-    Place,
     Reason,
     one_line,
     price_typed,
@@ -63,7 +63,7 @@ def receive(
     ] = None,
     containers: Containers = None,
     batch_number: BatchNumber = None,
-    place: Place = None,
+    place: AtPlace = None,
     price: Annotated[
         Decimal | None,
         typer.Option(

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.booking_options import (
+    AtPlace,
     By,
     DryRun,
     Hand,
     NewLabel,
     On,
-    Place,
     Reason,
     Used,
     amounts_by_item,
@@ -47,7 +47,7 @@ def make(
         str | None, typer.Option("--volume", metavar="AMOUNT", help="Any volume, without a plan.")
     ] = None,
     lot: NewLabel = None,
-    place: Place = None,
+    place: AtPlace = None,
     used: Used = None,
     by: By = None,
     on: On = None,

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from prepstore.movements import Booking, NameChange
     from prepstore.shelf.shelf import Department
 
-Kind = Annotated[
+KindOfName = Annotated[
     str | None,
     typer.Option("--kind", help="item, solution, supplier or practical, where several are meant."),
 ]
-Name = Annotated[
+OldName = Annotated[
     str, typer.Argument(metavar="NAME", help="An item, solution, supplier or practical.")
 ]
 
@@ -42,9 +42,9 @@ def _of(change: "NameChange", reason: str | None) -> "Booking":
 def rename(
     context: typer.Context,
     *,
-    old: Name,
+    old: OldName,
     new: Annotated[str, typer.Argument(metavar="NEW_NAME", help="What it is called from now on.")],
-    kind: Kind = None,
+    kind: KindOfName = None,
     reason: Reason = None,
     by: By = None,
     on: On = None,
@@ -69,8 +69,8 @@ def rename(
 def retire(
     context: typer.Context,
     *,
-    name: Name,
-    kind: Kind = None,
+    name: OldName,
+    kind: KindOfName = None,
     reinstate: Annotated[
         bool, typer.Option("--reinstate", help="Take it into use again instead.")
     ] = False,

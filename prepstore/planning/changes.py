@@ -33,7 +33,7 @@ class Figures:
 
 
 @dataclass(frozen=True, slots=True)
-class Change(Generic[Key]):
+class Difference(Generic[Key]):
     """One figure before and now; 0 where it was not there or is no more."""
 
     key: Key
@@ -50,12 +50,12 @@ class Change(Generic[Key]):
 class Changes:
     """All that differs, each list in the order of its keys."""
 
-    students: tuple[Change[str], ...]
-    benches: tuple[Change[tuple[str, str]], ...]
-    batches: tuple[Change[tuple[str, date]], ...]
-    short: tuple[Change[str], ...]
-    packs: tuple[Change[tuple[str, str]], ...]
-    containers: tuple[Change[str], ...]
+    students: tuple[Difference[str], ...]
+    benches: tuple[Difference[tuple[str, str]], ...]
+    batches: tuple[Difference[tuple[str, date]], ...]
+    short: tuple[Difference[str], ...]
+    packs: tuple[Difference[tuple[str, str]], ...]
+    containers: tuple[Difference[str], ...]
     units: Mapping[str, str]
 
     @property
@@ -115,15 +115,17 @@ def _exact(counts: Mapping[Key, int]) -> dict[Key, Decimal]:
     return {key: Decimal(count) for key, count in counts.items()}
 
 
-def _differing(before: Mapping[Key, Decimal], now: Mapping[Key, Decimal]) -> Iterator[Change[Key]]:
+def _differing(
+    before: Mapping[Key, Decimal], now: Mapping[Key, Decimal]
+) -> Iterator[Difference[Key]]:
     keys: Iterable[Key] = dict.fromkeys([*before, *now])
     for key in keys:
-        change = Change(key, before.get(key, ZERO), now.get(key, ZERO))
+        change = Difference(key, before.get(key, ZERO), now.get(key, ZERO))
         # An earlier plan is read from JSON, whose numbers hold some sixteen figures.
         if abs(change.difference) > _read_back(change):
             yield change
 
 
-def _read_back(change: Change[Key]) -> Decimal:
+def _read_back(change: Difference[Key]) -> Decimal:
     """Return the difference that writing a figure as JSON and reading it back can make."""
     return max(abs(change.before), abs(change.now)) * Decimal("1e-14") + RESOLUTION

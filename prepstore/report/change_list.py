@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import Kind
-from prepstore.planning.changes import Change, Changes
+from prepstore.planning.changes import Changes, Difference
 from prepstore.report.wording import amount_in_words, day_in_words
 
 
@@ -55,7 +55,7 @@ def change_lines(changes: Changes) -> Iterator[ChangeLine]:
 def _line(
     heading: str,
     what: str,
-    change: Change[Any],
+    change: Difference[Any],
     kind: Kind,
     words: tuple[str, str],
 ) -> ChangeLine:

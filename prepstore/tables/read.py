@@ -78,10 +78,10 @@ def _unknown_table(name: str, source: str, lines: Lines) -> Iterator[Problem]:
         yield Problem("table-unknown", Place(source), what, nearest(name, known))
 
 
-Sheet = tuple[str, str, Lines]
+NamedLines = tuple[str, str, Lines]
 
 
-def _sheets(path: Path, problems: list[Problem]) -> Iterator[Sheet]:
+def _sheets(path: Path, problems: list[Problem]) -> Iterator[NamedLines]:
     """Yield name, source and numbered rows of each table in a folder or workbook."""
     if path.is_dir():
         for file in sorted(path.iterdir()):

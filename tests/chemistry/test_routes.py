@@ -112,3 +112,8 @@ def test_portions_are_added_and_a_step_of_several_stands_once() -> None:
 
 def test_nothing_added_up_is_nothing() -> None:
     assert together(()) == Route(Decimal(0))
+
+
+def test_one_in_a_formula_unit_is_no_step() -> None:
+    (route,) = routes_for((part(BLUE, "0.1 mol/L", "Cu"),), number(500), None)
+    assert Of.PER_FORMULA_UNIT not in [step.of for step in route.steps]

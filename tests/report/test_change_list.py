@@ -1,19 +1,19 @@
 from datetime import date
 from decimal import Decimal
 
-from prepstore.planning.changes import Change, Changes
+from prepstore.planning.changes import Changes, Difference
 from prepstore.report.change_list import change_lines, change_summary
 
 CHANGES = Changes(
-    students=(Change("Mon", Decimal(18), Decimal(24)),),
+    students=(Difference("Mon", Decimal(18), Decimal(24)),),
     benches=(
-        Change(("Mon", "acetone"), Decimal(900), Decimal(1200)),
-        Change(("Mon", "vial"), Decimal(20), Decimal(14)),
+        Difference(("Mon", "acetone"), Decimal(900), Decimal(1200)),
+        Difference(("Mon", "vial"), Decimal(20), Decimal(14)),
     ),
-    batches=(Change(("brine", date(2027, 3, 5)), Decimal(500), Decimal(0)),),
-    short=(Change("acetone", Decimal(48), Decimal(174)),),
-    packs=(Change(("P1", "acetone"), Decimal(0), Decimal(2)),),
-    containers=(Change("halogenated solvent", Decimal(2), Decimal(3)),),
+    batches=(Difference(("brine", date(2027, 3, 5)), Decimal(500), Decimal(0)),),
+    short=(Difference("acetone", Decimal(48), Decimal(174)),),
+    packs=(Difference(("P1", "acetone"), Decimal(0), Decimal(2)),),
+    containers=(Difference("halogenated solvent", Decimal(2), Decimal(3)),),
     units={"acetone": "mL", "vial": "each"},
 )
 

@@ -6,18 +6,18 @@ from typing import Final
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import day_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, note
+from prepstore.report.workbook.page import Block, CellForm, Look, Page, SheetColumn, SheetRow, note
 
 COLUMNS: Final = (
-    Column("Alert", 8, Form.WORD),
-    Column("Apparatus", 32),
-    Column("Out at once, most", 9, Form.COUNT),
-    Column("Held", 7, Form.COUNT),
-    Column("Short", 7, Form.COUNT),
-    Column("From", 16),
-    Column("Who has it then", 42),
-    Column("Washing, drying: minutes", 11, Form.COUNT),
-    Column("Where", 22),
+    SheetColumn("Alert", 8, CellForm.WORD),
+    SheetColumn("Apparatus", 32),
+    SheetColumn("Out at once, most", 9, CellForm.COUNT),
+    SheetColumn("Held", 7, CellForm.COUNT),
+    SheetColumn("Short", 7, CellForm.COUNT),
+    SheetColumn("From", 16),
+    SheetColumn("Who has it then", 42),
+    SheetColumn("Washing, drying: minutes", 11, CellForm.COUNT),
+    SheetColumn("Where", 22),
 )
 
 
@@ -35,9 +35,9 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     yield (note(f"Left out: {left_out} kinds of apparatus that no session of the period uses."),)
 
 
-def _row(one: ApparatusPlan) -> Row:
+def _row(one: ApparatusPlan) -> SheetRow:
     word = _word(one)
-    return Row(
+    return SheetRow(
         (
             word,
             one.item.item,

@@ -5,13 +5,22 @@ from typing import Final
 
 from prepstore.planning.handled import cautions_of, handled_in
 from prepstore.planning.plan import Plan
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    band,
+    note,
+)
 from prepstore.safety.cautions import hazards_of, usual_cautions
 
 COLUMNS: Final = (
-    Column("Code", 10, Form.WORD),
-    Column("Caution, or of what", 62),
-    Column("Why it stands here, or statement", 78),
+    SheetColumn("Code", 10, CellForm.WORD),
+    SheetColumn("Caution, or of what", 62),
+    SheetColumn("Why it stands here, or statement", 78),
 )
 
 
@@ -22,26 +31,26 @@ def cautions_page(plan: Plan) -> Page:
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
-    yield (band("Always"), *(Row(("", text), runs_from=1) for text in usual_cautions()))
+    yield (band("Always"), *(SheetRow(("", text), runs_from=1) for text in usual_cautions()))
     yield (band("This plan"), *_of_plan(plan))
     yield (band("Hazard codes of what this plan uses, in words"), *_hazards(plan))
 
 
-def _of_plan(plan: Plan) -> Iterator[Row]:
+def _of_plan(plan: Plan) -> Iterator[SheetRow]:
     found = cautions_of(plan)
     if not found:
         yield note("No rule of prepstore calls for a further caution. That does not make it safe.")
     for caution in found:
-        yield Row(("", caution.text, caution.because))
+        yield SheetRow(("", caution.text, caution.because))
 
 
-def _hazards(plan: Plan) -> Iterator[Row]:
+def _hazards(plan: Plan) -> Iterator[SheetRow]:
     lines = hazards_of(handled_in(plan))
     if not lines:
         yield note(
             "No hazard codes are entered for what this plan uses: see the safety data sheets."
         )
     else:
-        yield Row(("Code", "Item or solution", "Statement"), Look.HEADING)
+        yield SheetRow(("Code", "Item or solution", "Statement"), Look.HEADING)
     for line in lines:
-        yield Row((line.code, line.name, line.statement))
+        yield SheetRow((line.code, line.name, line.statement))

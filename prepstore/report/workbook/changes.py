@@ -6,15 +6,15 @@ from typing import Final
 
 from prepstore.planning.changes import Changes
 from prepstore.report.change_list import ChangeLine, change_lines
-from prepstore.report.workbook.page import Block, Column, Form, Page, Row, band, note
+from prepstore.report.workbook.page import Block, CellForm, Page, SheetColumn, SheetRow, band, note
 
 COLUMNS: Final = (
-    Column("Done", 6, Form.MIDDLE),
-    Column("Of what", 56),
-    Column("To do", 24),
-    Column("Before", 16),
-    Column("Now", 16),
-    Column("Initials", 14, Form.WRITE),
+    SheetColumn("Done", 6, CellForm.MIDDLE),
+    SheetColumn("Of what", 56),
+    SheetColumn("To do", 24),
+    SheetColumn("Before", 16),
+    SheetColumn("Now", 16),
+    SheetColumn("Initials", 14, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -31,5 +31,5 @@ def _blocks(changes: Changes) -> Iterator[Block]:
         yield (band(heading), *(_row(line) for line in lines))
 
 
-def _row(line: ChangeLine) -> Row:
-    return Row((BOX, line.what, line.to_do, line.before, line.now, None))
+def _row(line: ChangeLine) -> SheetRow:
+    return SheetRow((BOX, line.what, line.to_do, line.before, line.now, None))

@@ -20,7 +20,7 @@ from openpyxl.drawing.text import (
 from openpyxl.drawing.xdr import XDRPositiveSize2D
 from openpyxl.worksheet.worksheet import Worksheet
 
-from prepstore.report.workbook.page import CHARTS_ACROSS, Chart, Form
+from prepstore.report.workbook.page import CHARTS_ACROSS, CellForm, Chart
 
 HEIGHT: Final = 118
 """Of a row with charts, in points."""
@@ -34,7 +34,7 @@ _BARS: Final = "D9D9D9"
 _EDGE: Final = "000000"
 _LINES: Final = "A6A6A6"
 _STEPS: Final = 4
-_FORMATS: Final = {Form.PERCENT: "0%", Form.MONEY: "#,##0"}
+_FORMATS: Final = {CellForm.PERCENT: "0%", CellForm.MONEY: "#,##0"}
 
 
 def add_charts(

@@ -9,20 +9,20 @@ from typing import Final
 from prepstore.amounts import fine_amount_in_words
 from prepstore.cell_types import LotState, fold
 from prepstore.report.wording import far_day_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Page, Row, band
+from prepstore.report.workbook.page import Block, CellForm, Page, SheetColumn, SheetRow, band
 from prepstore.report.workbook.workbook import write_pages
 from prepstore.stores import Holding
 
 COLUMNS: Final = (
-    Column("Lot", 12),
-    Column("Item or solution", 34),
-    Column("Expiry", 12),
-    Column("Opened", 12),
-    Column("Containers", 11, Form.COUNT),
-    Column("State", 12),
-    Column("Should hold", 16),
-    Column("Counted", 18, Form.WRITE),
-    Column("Note", 28, Form.WRITE),
+    SheetColumn("Lot", 12),
+    SheetColumn("Item or solution", 34),
+    SheetColumn("Expiry", 12),
+    SheetColumn("Opened", 12),
+    SheetColumn("Containers", 11, CellForm.COUNT),
+    SheetColumn("State", 12),
+    SheetColumn("Should hold", 16),
+    SheetColumn("Counted", 18, CellForm.WRITE),
+    SheetColumn("Note", 28, CellForm.WRITE),
 )
 HOW: Final = (
     "Fill in Counted as an amount with its unit, such as 1.2 L; 0 g is an amount. Leave blank what "
@@ -65,9 +65,9 @@ def _order(held: Holding) -> tuple[str, str, str]:
     return fold(held.lot.place or ""), fold(held.material.name), held.label
 
 
-def _row(held: Holding) -> Row:
+def _row(held: Holding) -> SheetRow:
     lot = held.lot
-    return Row(
+    return SheetRow(
         (
             held.label,
             held.material.name,

@@ -17,12 +17,12 @@ from prepstore.report.workbook.charts import HEIGHT, add_charts
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
-    Column,
-    Form,
+    CellForm,
     Formula,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     Value,
 )
 from prepstore.report.workbook.styles import CAUTION, TITLE, UNDER_TITLE, style_name
@@ -62,7 +62,7 @@ class _Sheet:
         self._used = 0.0
         self._last_listed = HEADING_ROW
         # A written cell is not kept, so one cell a style and column serves all rows.
-        self._cells: dict[tuple[Look, Form | None], list[Cell]] = {}
+        self._cells: dict[tuple[Look, CellForm | None], list[Cell]] = {}
 
     def fill(self, over_title: Sequence[str]) -> None:
         """Write the page: the lines above, the headings, the rows."""
@@ -124,7 +124,7 @@ class _Sheet:
             self._used = 0
         self._used = (self._used + height) % self._room
 
-    def _write(self, row: Row) -> None:
+    def _write(self, row: SheetRow) -> None:
         self._row += 1
         if row.look is not Look.NOTE:
             self._last_listed = self._row
@@ -142,7 +142,7 @@ class _Sheet:
         if row.charts:
             add_charts(self._sheet, row.charts, self._row, _points(self._page.columns))
 
-    def _make_cells(self, look: Look, form: Form | None) -> list[Cell]:
+    def _make_cells(self, look: Look, form: CellForm | None) -> list[Cell]:
         cells = []
         for position, column in enumerate(self._page.columns):
             cell = WriteOnlyCell(self._sheet)
@@ -180,8 +180,8 @@ def _put(cell: Cell, value: Value, row: int) -> None:
         cell.value = value
 
 
-def _headings(page: Page) -> Row:
-    return Row(tuple(column.heading for column in page.columns), Look.HEADING)
+def _headings(page: Page) -> SheetRow:
+    return SheetRow(tuple(column.heading for column in page.columns), Look.HEADING)
 
 
 def _room(page: Page) -> float:
@@ -191,11 +191,11 @@ def _room(page: Page) -> float:
     return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
 
 
-def _points(columns: Sequence[Column]) -> list[float]:
+def _points(columns: Sequence[SheetColumn]) -> list[float]:
     return [column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns]
 
 
-def _height(columns: Sequence[Column], row: Row) -> float:
+def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     if row.charts:
         return HEIGHT
     letters = _BOLD_LETTERS if row.look in _BOLD else _LETTERS
@@ -210,7 +210,7 @@ def _height(columns: Sequence[Column], row: Row) -> float:
     return max(lines, row.lines) * _LINE + _AROUND_LINES
 
 
-def _width(columns: Sequence[Column], position: int, runs_from: int | None) -> float:
+def _width(columns: Sequence[SheetColumn], position: int, runs_from: int | None) -> float:
     if position != runs_from:
         return columns[position].width
     return sum(column.width for column in columns[position:])

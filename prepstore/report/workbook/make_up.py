@@ -10,7 +10,16 @@ from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import Filling, fillings_of
 from prepstore.planning.waste import waste_ends
 from prepstore.report.wording import amount_in_words, far_day_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    band,
+    note,
+)
 from prepstore.report.workbook.sources import (
     drawn_in_words,
     is_missing,
@@ -21,13 +30,13 @@ from prepstore.report.workbook.sources import (
 from prepstore.safety.hazard_statements import in_words
 
 COLUMNS: Final = (
-    Column("Alert", 15, Form.WORD),
-    Column("Weigh or measure", 33),
-    Column("Wanted", 14),
-    Column("How much", 38),
-    Column("From lot (place): amount", 38),
-    Column("Mass or volume taken", 15, Form.WRITE),
-    Column("Initials", 10, Form.WRITE),
+    SheetColumn("Alert", 15, CellForm.WORD),
+    SheetColumn("Weigh or measure", 33),
+    SheetColumn("Wanted", 14),
+    SheetColumn("How much", 38),
+    SheetColumn("From lot (place): amount", 38),
+    SheetColumn("Mass or volume taken", 15, CellForm.WRITE),
+    SheetColumn("Initials", 10, CellForm.WRITE),
 )
 _BLANK: Final = "______________"
 
@@ -44,7 +53,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield tuple(_batch(plan, batch))
 
 
-def _batch(plan: Plan, batch: Batch) -> Iterator[Row]:
+def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
     yield band(_head(batch))
     for part, one in zip(batch.parts, parts_got(plan, batch), strict=True):
         yield _part(plan, batch, part, one)
@@ -60,8 +69,8 @@ def _batch(plan: Plan, batch: Batch) -> Iterator[Row]:
     yield _line("Made by", f"{_BLANK}  on {_BLANK}  lot {_BLANK}  checked by {_BLANK}")
 
 
-def _line(word: str, text: str) -> Row:
-    return Row((word, text), runs_from=1)
+def _line(word: str, text: str) -> SheetRow:
+    return SheetRow((word, text), runs_from=1)
 
 
 def _head(batch: Batch) -> str:
@@ -74,10 +83,10 @@ def _head(batch: Batch) -> str:
     return f"{far_day_in_words(batch.make_on)} · {batch.solution.solution} · {volume}{makings}"
 
 
-def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> Row:
+def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> SheetRow:
     material = part.ingredient.material
     is_short = is_missing(plan, one)
-    return Row(
+    return SheetRow(
         (
             short_in_words(one.unserved, material.unit) if is_short else "",
             material.name,

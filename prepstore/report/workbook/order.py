@@ -12,12 +12,12 @@ from prepstore.report.wording import amount_in_words
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
-    Column,
-    Form,
+    CellForm,
     Formula,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     Value,
     band,
     note,
@@ -33,22 +33,22 @@ def order_page(plan: Plan) -> Page:
     return Page("Order", "Order: what to buy, by supplier", _columns(plan), _blocks(plan))
 
 
-def _columns(plan: Plan) -> tuple[Column, ...]:
+def _columns(plan: Plan) -> tuple[SheetColumn, ...]:
     currency = plan.catalogue.settings.currency
     unit = f", {currency}" if currency else ""
     return (
-        Column("Alert", 18, Form.WORD),
-        Column("Item", 28),
-        Column("Pack", 12),
-        Column("Size", 9),
-        Column("Packs", 6, Form.COUNT),
-        Column(f"Price of one{unit}", 10, Form.MONEY),
-        Column(f"Cost{unit}", 10, Form.MONEY),
-        Column("Order by", 11, Form.DAY),
-        Column("Needed by", 11, Form.DAY),
-        Column("Ordered today, comes", 11, Form.DAY),
-        Column("Sessions it stops", 34),
-        Column("Ordered on, initials", 12, Form.WRITE),
+        SheetColumn("Alert", 18, CellForm.WORD),
+        SheetColumn("Item", 28),
+        SheetColumn("Pack", 12),
+        SheetColumn("Size", 9),
+        SheetColumn("Packs", 6, CellForm.COUNT),
+        SheetColumn(f"Price of one{unit}", 10, CellForm.MONEY),
+        SheetColumn(f"Cost{unit}", 10, CellForm.MONEY),
+        SheetColumn("Order by", 11, CellForm.DAY),
+        SheetColumn("Needed by", 11, CellForm.DAY),
+        SheetColumn("Ordered today, comes", 11, CellForm.DAY),
+        SheetColumn("Sessions it stops", 34),
+        SheetColumn("Ordered on, initials", 12, CellForm.WRITE),
     )
 
 
@@ -84,9 +84,9 @@ def _head(supplier: Supplier) -> str:
     return f"{supplier.supplier} · {lead}"
 
 
-def _row(plan: Plan, order: OrderRow) -> Row:
+def _row(plan: Plan, order: OrderRow) -> SheetRow:
     pack = order.offer.pack
-    return Row(
+    return SheetRow(
         (
             "LATE" if order.is_late else "",
             plan.label(order.name),
@@ -108,7 +108,7 @@ def _restock_word(order: OrderRow) -> str:
     return "" if order.needed_by else "none: for the shelf"
 
 
-def _sums(supplier: Supplier, count: int) -> Iterator[Row]:
+def _sums(supplier: Supplier, count: int) -> Iterator[SheetRow]:
     """Yield the total of the rows above and what it is held against."""
     yield _sum_row(_GOODS, Formula(lambda row: f"=SUM(G{row - count}:G{row - 1})"))
     if supplier.minimum_order:
@@ -120,8 +120,8 @@ def _sums(supplier: Supplier, count: int) -> Iterator[Row]:
         yield _sum_row("Total with delivery", Formula(lambda row: f"=G{row - goods}+G{row - 1}"))
 
 
-def _sum_row(words: str, cost: Value, look: Value = None) -> Row:
-    return Row((look, words, None, None, None, None, cost), Look.TOTAL)
+def _sum_row(words: str, cost: Value, look: Value = None) -> SheetRow:
+    return SheetRow((look, words, None, None, None, None, cost), Look.TOTAL)
 
 
 def _all_goods(row: int) -> str:
@@ -129,7 +129,7 @@ def _all_goods(row: int) -> str:
     return f'=SUMIF(B{first}:B{last},"{_GOODS}",G{first}:G{last})'
 
 
-def _unsold(plan: Plan) -> Iterator[Row]:
+def _unsold(plan: Plan) -> Iterator[SheetRow]:
     ordered = {order.name for order in plan.orders}
     for row in plan.stock.values():
         wanted = [("SHORT", row.short), ("RESTOCK", row.restock)]
@@ -139,7 +139,7 @@ def _unsold(plan: Plan) -> Iterator[Row]:
             if is_more_than_nothing(amount):
                 size = amount_in_words(amount, row.material.unit)
                 why = _why_not(row)
-                yield Row((word, row.material.name, size, why), Look.ALERT, runs_from=3)
+                yield SheetRow((word, row.material.name, size, why), Look.ALERT, runs_from=3)
 
 
 def _why_not(row: StockRow) -> str:

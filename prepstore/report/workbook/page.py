@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Final
 
 
-class Form(StrEnum):
+class CellForm(StrEnum):
     """What the cells of a column hold, and so how they are shown."""
 
     TEXT = "text"
@@ -44,12 +44,12 @@ Value = str | int | Decimal | date | Formula | None
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class SheetColumn:
     """A column: heading with its unit, width in characters, and what its cells hold."""
 
     heading: str
     width: float
-    form: Form = Form.TEXT
+    form: CellForm = CellForm.TEXT
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Chart:
     rows: int
     above: int
     top: int
-    form: Form = Form.PERCENT
+    form: CellForm = CellForm.PERCENT
     across: int = 1
 
 
@@ -75,7 +75,7 @@ CHARTS_ACROSS: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """Values from the first column on; one at `runs_from` runs on to the last column.
 
     `form` says what the cells after the first hold where their columns say something else. A row
@@ -85,7 +85,7 @@ class Row:
     values: tuple[Value, ...]
     look: Look = Look.PLAIN
     runs_from: int | None = None
-    form: Form | None = None
+    form: CellForm | None = None
     charts: tuple[Chart, ...] = ()
     lines: int = 1
 
@@ -93,7 +93,7 @@ class Row:
 HEADING_ROW: Final = 4
 """The columns' headings; the rows above say what the sheet is, and print on every page."""
 
-Block = tuple[Row, ...]
+Block = tuple[SheetRow, ...]
 """Rows that are kept on one page where they fit on one."""
 
 
@@ -103,16 +103,16 @@ class Page:
 
     name: str
     title: str
-    columns: tuple[Column, ...]
+    columns: tuple[SheetColumn, ...]
     blocks: Iterable[Block]
     is_filtered: bool = False
 
 
-def band(text: str) -> Row:
+def band(text: str) -> SheetRow:
     """Return a row that opens a part of a sheet."""
-    return Row((text,), Look.BAND, runs_from=0)
+    return SheetRow((text,), Look.BAND, runs_from=0)
 
 
-def note(text: str) -> Row:
+def note(text: str) -> SheetRow:
     """Return a remark that runs over the whole width."""
-    return Row((text,), Look.NOTE, runs_from=0)
+    return SheetRow((text,), Look.NOTE, runs_from=0)

@@ -11,7 +11,16 @@ from prepstore.planning.plan import Plan
 from prepstore.planning.states import State
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.wording import amount_in_words, day_in_words, far_day_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    band,
+    note,
+)
 from prepstore.report.workbook.sources import (
     is_missing,
     parts_got,
@@ -22,13 +31,13 @@ from prepstore.report.workbook.sources import (
 )
 
 COLUMNS: Final = (
-    Column("Done", 6, Form.MIDDLE),
-    Column("Alert", 8, Form.WORD),
-    Column("Task", 15),
-    Column("What", 42),
-    Column("How much", 14),
-    Column("For, from, by when", 52),
-    Column("Initials, time", 14, Form.WRITE),
+    SheetColumn("Done", 6, CellForm.MIDDLE),
+    SheetColumn("Alert", 8, CellForm.WORD),
+    SheetColumn("Task", 15),
+    SheetColumn("What", 42),
+    SheetColumn("How much", 14),
+    SheetColumn("For, from, by when", 52),
+    SheetColumn("Initials, time", 14, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -65,9 +74,9 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (band(words), *(_row(task) for task in of_day))
 
 
-def _row(task: Task) -> Row:
+def _row(task: Task) -> SheetRow:
     values = (BOX, task.alert, task.task, task.what, task.how_much, task.remark)
-    return Row(values, Look.ALERT if task.alert else Look.PLAIN)
+    return SheetRow(values, Look.ALERT if task.alert else Look.PLAIN)
 
 
 def _orders(plan: Plan) -> Iterator[Task]:

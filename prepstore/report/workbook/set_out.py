@@ -11,7 +11,16 @@ from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import SetOut, containers_of, in_each, setting_out
 from prepstore.planning.states import SessionPlan, State
 from prepstore.report.wording import amount_in_words, far_day_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, band, note
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    band,
+    note,
+)
 from prepstore.report.workbook.sources import (
     Demands,
     demands_of,
@@ -24,15 +33,15 @@ from prepstore.report.workbook.sources import (
 )
 
 COLUMNS: Final = (
-    Column("Done", 5, Form.MIDDLE),
-    Column("Alert", 9, Form.WORD),
-    Column("Item or solution", 25),
-    Column("In all, with spare", 10),
-    Column("As the script has it", 26),
-    Column("Set out in", 25),
-    Column("From lot (place): amount", 34),
-    Column("Instead of, why; notes", 22),
-    Column("Came back", 9, Form.WRITE),
+    SheetColumn("Done", 5, CellForm.MIDDLE),
+    SheetColumn("Alert", 9, CellForm.WORD),
+    SheetColumn("Item or solution", 25),
+    SheetColumn("In all, with spare", 10),
+    SheetColumn("As the script has it", 26),
+    SheetColumn("Set out in", 25),
+    SheetColumn("From lot (place): amount", 34),
+    SheetColumn("Instead of, why; notes", 22),
+    SheetColumn("Came back", 9, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -55,7 +64,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
 
 def _session(
     plan: Plan, demands: Demands, states: Mapping[Name, SessionPlan], rows: list[SetOut]
-) -> Iterator[Row]:
+) -> Iterator[SheetRow]:
     work = rows[0].work
     yield band(_head(plan, states[work.session.session]))
     if work.session.leave_out:
@@ -81,13 +90,13 @@ def _head(plan: Plan, session: SessionPlan) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> Row:
+def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetRow:
     material = plan.materials[row.name]
     demand = demands.get((row.name, row.work.session.session))
     short = ""
     if demand is not None and is_missing(plan, plan.served[demand]):
         short = short_in_words(plan.served[demand].unserved, material.unit)
-    return Row(
+    return SheetRow(
         (
             BOX,
             short,

@@ -11,12 +11,12 @@ from prepstore.report.spending_list import By, beside_total, in_words, rows_by, 
 from prepstore.report.workbook.page import (
     CHARTS_ACROSS,
     Block,
+    CellForm,
     Chart,
-    Column,
-    Form,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     Value,
     note,
 )
@@ -32,14 +32,14 @@ _NAMES: Final = {
     By.ITEM: ("Items", "What was used, by month and item"),
 }
 _COLUMNS: Final = {
-    By.SUPPLIER: (Column("Month", 12), Column("Supplier", 40)),
-    By.SESSION: (Column("Day", 12), Column("Session", 24), Column("Practical", 16)),
-    By.PRACTICAL: (Column("Practical", 24), Column("Sessions", 10, Form.COUNT)),
+    By.SUPPLIER: (SheetColumn("Month", 12), SheetColumn("Supplier", 40)),
+    By.SESSION: (SheetColumn("Day", 12), SheetColumn("Session", 24), SheetColumn("Practical", 16)),
+    By.PRACTICAL: (SheetColumn("Practical", 24), SheetColumn("Sessions", 10, CellForm.COUNT)),
     By.ITEM: (
-        Column("Month", 12),
-        Column("Item or solution", 40),
-        Column("Used", 14),
-        Column("of it into solutions", 14),
+        SheetColumn("Month", 12),
+        SheetColumn("Item or solution", 40),
+        SheetColumn("Used", 14),
+        SheetColumn("of it into solutions", 14),
     ),
 }
 _SPENT: Final = "Spent by month"
@@ -64,24 +64,24 @@ def write_spending(found: Spending, path: Path, over_title: str, currency: str |
         Page(*_NAMES[by], (*_COLUMNS[by], *columns), _blocks(rows_by(found, by), by)) for by in By
     )
     months = Page(
-        "Months", "What was bought, by month", (Column("Month", 40), *columns), _months(found)
+        "Months", "What was bought, by month", (SheetColumn("Month", 40), *columns), _months(found)
     )
     write_pages((months, first, *others), path, "Spending", (over_title, HOW))
 
 
-def _money_columns(currency: str | None) -> tuple[Column, ...]:
+def _money_columns(currency: str | None) -> tuple[SheetColumn, ...]:
     of = f", {currency}" if currency else ""
     return (
-        Column(f"Paid{of}", 13, Form.MONEY),
-        Column(f"Estimated{of}", 13, Form.MONEY),
-        Column(f"In all{of}", 13, Form.MONEY),
-        Column("Known", 32, Form.MIDDLE),
+        SheetColumn(f"Paid{of}", 13, CellForm.MONEY),
+        SheetColumn(f"Estimated{of}", 13, CellForm.MONEY),
+        SheetColumn(f"In all{of}", 13, CellForm.MONEY),
+        SheetColumn("Known", 32, CellForm.MIDDLE),
     )
 
 
 def _blocks(rows: Sequence[spending_list.Row], by: By) -> Iterator[Block]:
     for row in rows:
-        yield (Row((*_names(row), *_money(row.cost))),)
+        yield (SheetRow((*_names(row), *_money(row.cost))),)
     yield (_total(total_of(rows), len(_COLUMNS[by])),)
     yield from ((note(line),) for line in beside_total(rows))
 
@@ -96,16 +96,16 @@ def _money(cost: Cost) -> tuple[Value, ...]:
     return in_digits(cost.paid), in_digits(cost.estimated), money(cost), known_in_words(cost)
 
 
-def _total(cost: Cost, names: int) -> Row:
-    return Row(("All", *[None] * (names - 1), *_money(cost)), Look.TOTAL)
+def _total(cost: Cost, names: int) -> SheetRow:
+    return SheetRow(("All", *[None] * (names - 1), *_money(cost)), Look.TOTAL)
 
 
 def _months(found: Spending) -> Iterator[Block]:
     """Yield a row a month, and below them their chart."""
     for month in found.months:
-        yield (Row((month.month, *_money(month.cost))),)
+        yield (SheetRow((month.month, *_money(month.cost))),)
     if found.months:
-        yield (Row((), charts=(_chart(found.months),)),)
+        yield (SheetRow((), charts=(_chart(found.months),)),)
     yield (_total(total_of(found.months), 1),)
     yield from ((note(line),) for line in beside_total(found.months))
 
@@ -117,6 +117,6 @@ def _chart(months: Sequence[Spent]) -> Chart:
         rows=len(months),
         above=1,
         top=max(ceil(max(month.cost.total for month in months)), 1),
-        form=Form.MONEY,
+        form=CellForm.MONEY,
         across=CHARTS_ACROSS,
     )

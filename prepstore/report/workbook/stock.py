@@ -7,19 +7,19 @@ from prepstore.amounts import is_more_than_nothing
 from prepstore.facts import Item
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.wording import amount_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, note
+from prepstore.report.workbook.page import Block, CellForm, Look, Page, SheetColumn, SheetRow, note
 
 COLUMNS: Final = (
-    Column("Alert", 9, Form.WORD),
-    Column("Item or solution", 34),
-    Column("Kind", 12),
-    Column("Needed", 9),
-    Column("Promised before", 9),
-    Column("Usable, in date", 9),
-    Column("Short", 9),
-    Column("Restock", 9),
-    Column("Drawn from lot (place): amount", 44),
-    Column("Storage", 26),
+    SheetColumn("Alert", 9, CellForm.WORD),
+    SheetColumn("Item or solution", 34),
+    SheetColumn("Kind", 12),
+    SheetColumn("Needed", 9),
+    SheetColumn("Promised before", 9),
+    SheetColumn("Usable, in date", 9),
+    SheetColumn("Short", 9),
+    SheetColumn("Restock", 9),
+    SheetColumn("Drawn from lot (place): amount", 44),
+    SheetColumn("Storage", 26),
 )
 
 
@@ -57,14 +57,14 @@ def _word(row: StockRow) -> str:
     return "RESTOCK" if is_more_than_nothing(row.restock) else ""
 
 
-def _row(row: StockRow) -> Row:
+def _row(row: StockRow) -> SheetRow:
     unit, word = row.material.unit, _word(row)
     amounts = (
         amount_in_words(number, unit) if is_more_than_nothing(number) else ""
         for number in (row.promised, row.short, row.restock)
     )
     promised, short, restock = amounts
-    return Row(
+    return SheetRow(
         (
             word,
             row.material.name,

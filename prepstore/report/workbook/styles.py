@@ -5,7 +5,7 @@ from typing import Final
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Side
 
-from prepstore.report.workbook.page import Form, Look
+from prepstore.report.workbook.page import CellForm, Look
 
 TITLE: Final = "prepstore title"
 UNDER_TITLE: Final = "prepstore under title"
@@ -35,23 +35,23 @@ _FILLS = {
 }
 _BOLD = {Look.ALERT, Look.BAND, Look.HEADING, Look.TOTAL}
 _FORMATS = {
-    Form.TEXT: "@",
-    Form.WORD: "@",
-    Form.NUMBER: "General",
-    Form.COUNT: "General",
-    Form.MONEY: "#,##0.00##",
-    Form.PERCENT: "0.0%",
-    Form.DAY: "yyyy-mm-dd",
-    Form.MIDDLE: "@",
-    Form.WRITE: "@",
+    CellForm.TEXT: "@",
+    CellForm.WORD: "@",
+    CellForm.NUMBER: "General",
+    CellForm.COUNT: "General",
+    CellForm.MONEY: "#,##0.00##",
+    CellForm.PERCENT: "0.0%",
+    CellForm.DAY: "yyyy-mm-dd",
+    CellForm.MIDDLE: "@",
+    CellForm.WRITE: "@",
 }
-_TO_THE_RIGHT = {Form.NUMBER, Form.MONEY, Form.PERCENT}
-_IN_THE_MIDDLE = {Form.MIDDLE, Form.DAY, Form.COUNT}
+_TO_THE_RIGHT = {CellForm.NUMBER, CellForm.MONEY, CellForm.PERCENT}
+_IN_THE_MIDDLE = {CellForm.MIDDLE, CellForm.DAY, CellForm.COUNT}
 _OVER_COLUMNS = {Look.BAND, Look.NOTE}
 _BOX = Border(left=_THIN, right=_THIN, top=_THIN, bottom=_THIN)
 
 
-def style_name(look: Look, form: Form) -> str:
+def style_name(look: Look, form: CellForm) -> str:
     """Return the name of the style of a cell."""
     return f"prepstore {look} {form}"
 
@@ -61,7 +61,7 @@ def add_styles(book: Workbook) -> None:
     # Widths count digits of the book's first font, and not every machine has openpyxl's.
     book._fonts[0] = Font(name=_FONT, size=_WIDTH_SIZE)  # type: ignore[attr-defined]  # noqa: SLF001
     for look in Look:
-        for form in Form:
+        for form in CellForm:
             book.add_named_style(_style(look, form))
     plain = Alignment(vertical="center")
     for name, font in (
@@ -72,15 +72,15 @@ def add_styles(book: Workbook) -> None:
         book.add_named_style(NamedStyle(name, font=font, alignment=plain))
 
 
-def _style(look: Look, form: Form) -> NamedStyle:
+def _style(look: Look, form: CellForm) -> NamedStyle:
     is_over_columns = look is Look.HEADING
     style = NamedStyle(style_name(look, form))
     if look in _OVER_COLUMNS:
-        form = Form.TEXT
+        form = CellForm.TEXT
     style.font = Font(
         name=_FONT,
         size=_SIZE,
-        bold=look in _BOLD or form is Form.WORD,
+        bold=look in _BOLD or form is CellForm.WORD,
         italic=look is Look.NOTE,
     )
     style.alignment = Alignment(
@@ -95,12 +95,12 @@ def _style(look: Look, form: Form) -> NamedStyle:
     return style
 
 
-def _across(form: Form) -> str:
+def _across(form: CellForm) -> str:
     if form in _TO_THE_RIGHT:
         return "right"
     return "center" if form in _IN_THE_MIDDLE else "left"
 
 
-def _is_boxed(look: Look, form: Form) -> bool:
+def _is_boxed(look: Look, form: CellForm) -> bool:
     """Return whether a cell is there to be written in by hand."""
-    return form is Form.WRITE and look in (Look.PLAIN, Look.ALERT)
+    return form is CellForm.WRITE and look in (Look.PLAIN, Look.ALERT)

@@ -10,28 +10,28 @@ from prepstore.report.wording import amount_in_words, day_in_words, percent_in_w
 from prepstore.report.workbook.page import (
     CHARTS_ACROSS,
     Block,
+    CellForm,
     Chart,
-    Column,
-    Form,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     band,
     note,
 )
 
 COLUMNS: Final = (
-    Column("Alert", 15, Form.WORD),
-    Column("Stream", 24),
-    Column("List code", 10),
-    Column("Expected", 10),
-    Column("Allow for, with spare", 10),
-    Column("In the open container now", 11),
-    Column("Container, filled to", 14),
-    Column("Containers wanted, open one included", 11, Form.COUNT),
-    Column("Empty ones in hand", 8, Form.COUNT),
-    Column("Full on", 11),
-    Column("Notes", 32),
+    SheetColumn("Alert", 15, CellForm.WORD),
+    SheetColumn("Stream", 24),
+    SheetColumn("List code", 10),
+    SheetColumn("Expected", 10),
+    SheetColumn("Allow for, with spare", 10),
+    SheetColumn("In the open container now", 11),
+    SheetColumn("Container, filled to", 14),
+    SheetColumn("Containers wanted, open one included", 11, CellForm.COUNT),
+    SheetColumn("Empty ones in hand", 8, CellForm.COUNT),
+    SheetColumn("Full on", 11),
+    SheetColumn("Notes", 32),
 )
 
 
@@ -55,10 +55,10 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     yield from _filling(plan.waste)
 
 
-def _stream(stream: StreamPlan) -> Row:
+def _stream(stream: StreamPlan) -> SheetRow:
     kept = stream.stream
     word = _word(stream)
-    return Row(
+    return SheetRow(
         (
             word,
             stream.name,
@@ -104,9 +104,9 @@ def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
     days = [(day, stream) for stream in streams for day in stream.by_day]
     if not days:
         return
-    heads = Row(("Day", "Stream", None, "Expected", "Allow for"), Look.HEADING)
+    heads = SheetRow(("Day", "Stream", None, "Expected", "Allow for"), Look.HEADING)
     first, *others = (
-        Row(
+        SheetRow(
             (
                 day_in_words(day),
                 stream.name,
@@ -123,9 +123,9 @@ def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
     yield from ((row,) for row in others)
 
 
-def _other_ends(plan: Plan) -> Iterator[Row]:
+def _other_ends(plan: Plan) -> Iterator[SheetRow]:
     for (end, kind), ended in sorted(plan.waste.other_ends.items()):
-        yield Row(
+        yield SheetRow(
             (
                 "",
                 end,
@@ -137,10 +137,10 @@ def _other_ends(plan: Plan) -> Iterator[Row]:
         )
 
 
-def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[Row]:
+def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[SheetRow]:
     for stream in streams:
         if stream.uncounted:
-            yield Row(("", stream.name, "; ".join(stream.uncounted)), runs_from=2)
+            yield SheetRow(("", stream.name, "; ".join(stream.uncounted)), runs_from=2)
 
 
 def _filling(waste: WastePlan) -> Iterator[Block]:
@@ -157,20 +157,20 @@ def _levels(waste: WastePlan, rising: Sequence[Rising]) -> Block:
     days = ("now", *(day_in_words(day) for day in waste.days))
     return (
         band(_FILLING),
-        Row(("By the end of", *names), Look.HEADING),
+        SheetRow(("By the end of", *names), Look.HEADING),
         *(
-            Row((day, *(one.levels[position] for one in rising)), form=Form.PERCENT)
+            SheetRow((day, *(one.levels[position] for one in rising)), form=CellForm.PERCENT)
             for position, day in enumerate(days)
         ),
         *_charts(rising, len(days)),
     )
 
 
-def _charts(rising: Sequence[Rising], days: int) -> Iterator[Row]:
+def _charts(rising: Sequence[Rising], days: int) -> Iterator[SheetRow]:
     charts = [(one.stream.name, column, one.top) for column, one in enumerate(rising, start=1)]
     for above, first in enumerate(range(0, len(charts), CHARTS_ACROSS), start=1):
         of_row = charts[first : first + CHARTS_ACROSS]
-        yield Row(
+        yield SheetRow(
             (),
             charts=tuple(Chart(name, column, days, above, top) for name, column, top in of_row),
         )

@@ -15,21 +15,31 @@ from prepstore.report.wording import (
     lack_in_words,
     period_in_words,
 )
-from prepstore.report.workbook.page import Block, Column, Form, Look, Page, Row, Value, band, note
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    Value,
+    band,
+    note,
+)
 from prepstore.report.workbook.sources import times_in_words, title_of
 
 COLUMNS: Final = (
-    Column("Stands", 9, Form.WORD),
-    Column("Day", 10),
-    Column("Time", 11),
-    Column("Session", 12),
-    Column("Practical", 28),
-    Column("Room", 10),
-    Column("Students", 8, Form.COUNT),
-    Column("Sets", 6, Form.COUNT),
-    Column("In the way: item or solution", 26),
-    Column("Amount", 9),
-    Column("What is to be done", 42),
+    SheetColumn("Stands", 9, CellForm.WORD),
+    SheetColumn("Day", 10),
+    SheetColumn("Time", 11),
+    SheetColumn("Session", 12),
+    SheetColumn("Practical", 28),
+    SheetColumn("Room", 10),
+    SheetColumn("Students", 8, CellForm.COUNT),
+    SheetColumn("Sets", 6, CellForm.COUNT),
+    SheetColumn("In the way: item or solution", 26),
+    SheetColumn("Amount", 9),
+    SheetColumn("What is to be done", 42),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -80,8 +90,8 @@ def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
     look = Look.ALERT if session.state is State.LATE else Look.PLAIN
     (first, runs_from), *others = ways
     return (
-        Row((*_head(plan, session), *first), look, runs_from),
-        *(Row((*[None] * _BEFORE_THE_WAY, *way), runs_from=runs) for way, runs in others),
+        SheetRow((*_head(plan, session), *first), look, runs_from),
+        *(SheetRow((*[None] * _BEFORE_THE_WAY, *way), runs_from=runs) for way, runs in others),
     )
 
 
@@ -136,6 +146,6 @@ def _nothing(session: SessionPlan) -> str:
     return "nothing: stock and deliveries cover it"
 
 
-def _warnings(plan: Plan) -> Iterator[Row]:
+def _warnings(plan: Plan) -> Iterator[SheetRow]:
     for one in plan.warnings:
-        yield Row(("LOOK", f"{one.about}: {warning_in_words(one)}"), runs_from=1)
+        yield SheetRow(("LOOK", f"{one.about}: {warning_in_words(one)}"), runs_from=1)

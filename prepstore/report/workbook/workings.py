@@ -13,20 +13,20 @@ from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.route_words import steps_in_words
 from prepstore.report.wording import money_in_words
-from prepstore.report.workbook.page import Block, Column, Form, Page, Row, note
+from prepstore.report.workbook.page import Block, CellForm, Page, SheetColumn, SheetRow, note
 
 COLUMNS: Final = (
-    Column("Step", 11, Form.WORD),
-    Column("Item, solution or stream", 32),
-    Column("For", 22),
-    Column("From, stage or day", 26),
-    Column("As written", 18),
-    Column("One, in unit", 12, Form.NUMBER),
-    Column("Count", 8, Form.NUMBER),
-    Column("Spare", 7, Form.PERCENT),
-    Column("Comes to", 14, Form.NUMBER),
-    Column("Unit", 6, Form.MIDDLE),
-    Column("How", 32),
+    SheetColumn("Step", 11, CellForm.WORD),
+    SheetColumn("Item, solution or stream", 32),
+    SheetColumn("For", 22),
+    SheetColumn("From, stage or day", 26),
+    SheetColumn("As written", 18),
+    SheetColumn("One, in unit", 12, CellForm.NUMBER),
+    SheetColumn("Count", 8, CellForm.NUMBER),
+    SheetColumn("Spare", 7, CellForm.PERCENT),
+    SheetColumn("Comes to", 14, CellForm.NUMBER),
+    SheetColumn("Unit", 6, CellForm.MIDDLE),
+    SheetColumn("How", 32),
 )
 _HOW_LINE: Final = "one × count × (1 + spare)"
 
@@ -44,10 +44,10 @@ class _Figure:
     written: str = ""
     how: str = ""
 
-    def row(self) -> Row:
+    def row(self) -> SheetRow:
         number = Decimal(plain(settle(self.number)))
         names = (self.step, self.name, self.wanted_by, self.source, self.written)
-        return Row((*names, None, None, None, number, self.unit, self.how))
+        return SheetRow((*names, None, None, None, number, self.unit, self.how))
 
 
 def workings_page(plan: Plan) -> Page:
@@ -70,7 +70,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (note("Nothing was worked out: nothing is needed, and nothing is to restock."),)
 
 
-def _needs(plan: Plan, work: SessionWork) -> Iterator[Row]:
+def _needs(plan: Plan, work: SessionWork) -> Iterator[SheetRow]:
     for line in work.scale.lines:
         yield _line(plan, work, line)
     for name, need in work.scale.needs.items():
@@ -85,9 +85,9 @@ def _needs(plan: Plan, work: SessionWork) -> Iterator[Row]:
         ).row()
 
 
-def _line(plan: Plan, work: SessionWork, line: ScaledLine) -> Row:
+def _line(plan: Plan, work: SessionWork, line: ScaledLine) -> SheetRow:
     material = plan.materials[line.name]
-    return Row(
+    return SheetRow(
         (
             "line",
             material.name,

@@ -13,12 +13,12 @@ from prepstore.report.wording import far_day_in_words
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
-    Column,
-    Form,
+    CellForm,
     Formula,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     band,
     note,
 )
@@ -64,20 +64,20 @@ def write_worth(
     write_pages([page], path, title, (f"Store {of.store}, at the end of that day.", HOW))
 
 
-def _columns(currency: str | None) -> tuple[Column, ...]:
+def _columns(currency: str | None) -> tuple[SheetColumn, ...]:
     of = f", {currency}" if currency else ""
     return (
-        Column("Lot", 13),
-        Column("Item or solution", 34),
-        Column("Amount", 14),
-        Column("Expiry", 12),
-        Column("State", 11),
-        Column("Place", 26),
-        Column("Storage", 24),
-        Column(f"Price{of}", 10, Form.MONEY),
-        Column("of one", 7, Form.MIDDLE),
-        Column(f"Value{of}", 12, Form.MONEY),
-        Column("Known", 16, Form.MIDDLE),
+        SheetColumn("Lot", 13),
+        SheetColumn("Item or solution", 34),
+        SheetColumn("Amount", 14),
+        SheetColumn("Expiry", 12),
+        SheetColumn("State", 11),
+        SheetColumn("Place", 26),
+        SheetColumn("Storage", 24),
+        SheetColumn(f"Price{of}", 10, CellForm.MONEY),
+        SheetColumn("of one", 7, CellForm.MIDDLE),
+        SheetColumn(f"Value{of}", 12, CellForm.MONEY),
+        SheetColumn("Known", 16, CellForm.MIDDLE),
     )
 
 
@@ -96,10 +96,10 @@ def _blocks(groups: Sequence[Group], by: Grouping, listed: Mapping[str, Listed])
     yield from ((note(line),) for line in no_price_lines(values.lacking))
 
 
-def _row(lot: Worth, cells: Listed) -> Row:
+def _row(lot: Worth, cells: Listed) -> SheetRow:
     larger, times = LARGER[lot.unit]
     price = None if lot.price.lacking else cents(lot.price.total * times)
-    return Row(
+    return SheetRow(
         (
             lot.label,
             lot.item,
@@ -116,14 +116,14 @@ def _row(lot: Worth, cells: Listed) -> Row:
     )
 
 
-def _sum(group: Group) -> Row:
+def _sum(group: Group) -> SheetRow:
     count = len(group.lots)
     value = Formula(lambda row: f"=SUM(J{row - count}:J{row - 1})")
     return _sum_row(_GROUP, value, known_in_words(group.value))
 
 
-def _sum_row(words: str, value: Formula, known: str) -> Row:
-    return Row((None, words, *[None] * 7, value, known), Look.TOTAL)
+def _sum_row(words: str, value: Formula, known: str) -> SheetRow:
+    return SheetRow((None, words, *[None] * 7, value, known), Look.TOTAL)
 
 
 def _all_groups(row: int) -> str:

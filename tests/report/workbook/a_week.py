@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from prepstore.planning.plan import Plan
-from prepstore.report.workbook.page import Page, Row, Value
+from prepstore.report.workbook.page import Page, SheetRow, Value
 from tests.builders import plan_of
 
 TABLES = {
@@ -90,7 +90,7 @@ def an_empty_week() -> Plan:
     return plan_of(**{**tables, "stock": "lot,item,amount\nA,ethyl acetate,1 L"})
 
 
-def rows_of(page: Page) -> list[Row]:
+def rows_of(page: Page) -> list[SheetRow]:
     """Return all rows of a page."""
     return [row for block in page.blocks for row in block]
 

@@ -3,7 +3,7 @@ from typing import Any
 from openpyxl import Workbook
 
 from prepstore.report.workbook.charts import HEIGHT, add_charts
-from prepstore.report.workbook.page import Chart, Form
+from prepstore.report.workbook.page import CellForm, Chart
 
 WIDTHS = [40.0, 100.0, 60.0]
 """Four slots of 50 points: they begin in columns A, B, B and C."""
@@ -53,7 +53,7 @@ def test_bars_say_their_share_and_need_no_legend() -> None:
 
 
 def test_a_chart_of_money_goes_across_the_whole_row_and_says_whole_money() -> None:
-    wide = Chart("spent", 3, rows=2, above=1, top=40, form=Form.MONEY, across=3)
+    wide = Chart("spent", 3, rows=2, above=1, top=40, form=CellForm.MONEY, across=3)
     bars, beside = drawn(wide, chart())
     assert bars.y_axis.number_format.formatCode == "#,##0"
     assert beside.y_axis.number_format.formatCode == "0%"

@@ -9,20 +9,20 @@ from prepstore.report.workbook.charts import HEIGHT
 from prepstore.report.workbook.lay_out import fill_sheet
 from prepstore.report.workbook.page import (
     Block,
+    CellForm,
     Chart,
-    Column,
-    Form,
     Formula,
     Look,
     Page,
-    Row,
+    SheetColumn,
+    SheetRow,
     Value,
     band,
     note,
 )
 from prepstore.report.workbook.styles import add_styles
 
-COLUMNS = (Column("Item", 20), Column("Amount", 10, Form.NUMBER))
+COLUMNS = (SheetColumn("Item", 20), SheetColumn("Amount", 10, CellForm.NUMBER))
 
 
 def laid_out(*blocks: Block, is_filtered: bool = False) -> Worksheet:
@@ -36,12 +36,12 @@ def laid_out(*blocks: Block, is_filtered: bool = False) -> Worksheet:
 
 
 def first_cell(value: Value) -> tuple[object, str]:
-    cell = laid_out((Row((value,)),))["A5"]
+    cell = laid_out((SheetRow((value,)),))["A5"]
     return cell.value, cell.data_type
 
 
 def test_titles_then_headings_then_rows() -> None:
-    sheet = laid_out((Row(("ice", 3)),))
+    sheet = laid_out((SheetRow(("ice", 3)),))
     assert [cell.value for cell in sheet["A"]] == ["A title", "planned", "caution", "Item", "ice"]
     assert (sheet["B4"].value, sheet["B5"].value) == ("Amount", 3)
 
@@ -65,12 +65,12 @@ def test_a_formula_knows_its_row() -> None:
 
 
 def test_nothing_of_one_row_is_left_in_the_next() -> None:
-    sheet = laid_out((Row(("ice", 3)), Row(("", None))))
+    sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("", None))))
     assert (sheet["A6"].value, sheet["B6"].value) == (None, None)
 
 
 def test_an_alert_is_bold_and_filled() -> None:
-    cell = laid_out((Row(("ice", 3), Look.ALERT),))["A5"]
+    cell = laid_out((SheetRow(("ice", 3), Look.ALERT),))["A5"]
     assert cell.font.b
     assert cell.fill.fill_type == "solid"
     assert cell.border.top.style
@@ -83,30 +83,32 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
 
 
 def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
-    sheet = laid_out((Row(("ice", 3)), Row(("ice", 3), lines=2)))
+    sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("ice", 3), lines=2)))
     assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 11.5
 
 
 def test_wrapped_text_has_the_height_of_its_lines() -> None:
-    sheet = laid_out((Row(("one\ntwo\nthree",)), Row(("one",))))
+    sheet = laid_out((SheetRow(("one\ntwo\nthree",)), SheetRow(("one",))))
     assert sheet.row_dimensions[5].height > 2 * sheet.row_dimensions[6].height
 
 
 def test_a_row_may_say_what_its_cells_after_the_first_hold() -> None:
-    sheet = laid_out((Row(("now", Decimal("0.5")), form=Form.PERCENT), Row(("ice", 3))))
+    sheet = laid_out(
+        (SheetRow(("now", Decimal("0.5")), form=CellForm.PERCENT), SheetRow(("ice", 3)))
+    )
     assert [sheet[cell].number_format for cell in ("A5", "B5", "B6")] == ["@", "0.0%", "General"]
 
 
 def test_a_row_with_charts_is_as_high_as_they_are() -> None:
-    row = Row((), charts=(Chart("acid", column=1, rows=1, above=1, top=1),))
-    sheet = laid_out((Row(("now", 1)), row))
+    row = SheetRow((), charts=(Chart("acid", column=1, rows=1, above=1, top=1),))
+    sheet = laid_out((SheetRow(("now", 1)), row))
     assert sheet.row_dimensions[6].height == HEIGHT
     [bars] = sheet._charts  # type: ignore[attr-defined]  # noqa: SLF001
     assert bars.anchor._from.row == 5  # noqa: SLF001 - its public name
 
 
 def part(name: str, rows: int) -> Block:
-    return (band(name), *(Row((f"{name} {number}", number)) for number in range(rows)))
+    return (band(name), *(SheetRow((f"{name} {number}", number)) for number in range(rows)))
 
 
 def breaks(*blocks: Block) -> list[int]:
@@ -134,4 +136,4 @@ def test_a_page_that_is_hardly_begun_is_not_left() -> None:
 
 
 def test_a_list_is_never_broken_by_hand() -> None:
-    assert breaks(*((Row((str(number), number)),) for number in range(200))) == []
+    assert breaks(*((SheetRow((str(number), number)),) for number in range(200))) == []
