@@ -13,8 +13,9 @@ def light_table(name: str, columns: str) -> TableClause:
 
 
 def table_of_a_set(name: str) -> TableClause:
-    """Return a table of a set with its position, key and cells."""
-    return table(name, column("position"), column("key"), *map(column, TABLES[name].columns))
+    """Return a table of a set with its position, key and cells; of lots also why one is gone."""
+    beside = ("position", "key", "gone") if name == "stock" else ("position", "key")
+    return table(name, *map(column, (*beside, *TABLES[name].columns)))
 
 
 def next_number(connection: Connection, number: Any) -> int:  # noqa: ANN401 - a light column

@@ -1,9 +1,10 @@
 """What the store holds, as rows in the order they were first loaded."""
 
 # Without the row classes, which take longer to import than a week takes to plan.
-from sqlalchemy import Connection, column, select, table
+from sqlalchemy import Connection, select
 
 from prepstore.columns import TABLES
+from prepstore.ledger.light import table_of_a_set
 from prepstore.written import STORE, WrittenRow
 
 
@@ -22,11 +23,11 @@ def stored_key(key: tuple[str, ...]) -> str | None:
 
 def _rows(connection: Connection, name: str) -> list[WrittenRow]:
     columns = tuple(TABLES[name].columns)
-    of_table = table(name, column("position"), *map(column, columns))
+    of_table = table_of_a_set(name)
     cells = [of_table.c[cell] for cell in columns]
     rows = select(*cells).order_by(of_table.c.position)
     if name == "stock":
-        rows = rows.where(column("gone").is_(None))
+        rows = rows.where(of_table.c.gone.is_(None))
     found = connection.execute(rows)
     return [
         WrittenRow(

@@ -7,20 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, column, delete, insert, select, table, update
+from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.ledger.light import light_table, next_number
+from prepstore.ledger.light import light_table, next_number, table_of_a_set
 from prepstore.movements import AS_TYPED, Booking, Movement
 
-STOCK: Final = table(
-    "stock",
-    column("position"),
-    column("key"),
-    column("gone"),
-    *map(column, TABLES["stock"].columns),
-)
+STOCK: Final = table_of_a_set("stock")
 BALANCES: Final = light_table("balances", "lot billionths last_movement")
 _FIRST_ROW: Final = 2
 """Rows are numbered as a spreadsheet numbers them, below the heading."""

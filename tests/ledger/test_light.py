@@ -10,8 +10,10 @@ def test_a_light_table_has_the_columns_named() -> None:
     assert light_table("movements", "movement lot").columns.keys() == ["movement", "lot"]
 
 
-def test_a_table_of_a_set_has_position_key_and_cells() -> None:
-    assert table_of_a_set("stock").columns.keys() == ["position", "key", *TABLES["stock"].columns]
+def test_a_table_of_a_set_has_position_key_and_cells_and_lots_say_why_one_is_gone() -> None:
+    packs, stock = (list(TABLES[name].columns) for name in ("packs", "stock"))
+    assert table_of_a_set("packs").columns.keys() == ["position", "key", *packs]
+    assert table_of_a_set("stock").columns.keys() == ["position", "key", "gone", *stock]
 
 
 def test_numbers_go_on_from_the_largest(tmp_path: Path) -> None:
