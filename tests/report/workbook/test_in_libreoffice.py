@@ -29,6 +29,7 @@ SOFFICE = shutil.which("soffice")
 PDFTOTEXT = shutil.which("pdftotext")
 ORIGIN = Origin(version="9.8.7", store="chemistry.db")
 
+pytestmark = pytest.mark.slow  # a spreadsheet program
 needs_soffice = pytest.mark.skipif(SOFFICE is None, reason="soffice is not installed: see above")
 needs_pdftotext = pytest.mark.skipif(PDFTOTEXT is None, reason="pdftotext is not installed")
 
