@@ -26,8 +26,8 @@ from prepstore.movements import Booking, What
 from tests.ledger.faults import child, signed
 from tests.ledger.rows_of import book, movement, put, row, store_with_lots
 
-INTERLEAVINGS = int(os.environ.get("INTERLEAVINGS", "40"))
-"""How many pairs are tried; a long run sets the environment variable INTERLEAVINGS."""
+INTERLEAVINGS = int(os.environ.get("PAIRS", "40"))
+"""How many pairs are tried; a long run sets the environment variable PAIRS."""
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="Windows has no fork")
 
