@@ -1,5 +1,6 @@
 """What all tests share: the command line is built once, and the laws' chances may be others."""
 
+import gc
 import os
 from collections.abc import Iterator
 from functools import cache
@@ -27,3 +28,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if getattr(getattr(item, "function", None), "is_hypothesis_test", False):
             item.add_marker(pytest.mark.law)
+
+
+def pytest_collection_finish() -> None:
+    """Let the collector of cycles pass over thousands of tests, which stay to the end."""
+    gc.collect()
+    gc.freeze()
