@@ -12,8 +12,8 @@ from typer.main import get_command
 from prepstore.cli.help_words import value_in_words
 from prepstore.cli.main import app
 from prepstore.columns import NAMED_IN, SETTING_FIELD, TABLES, Column, Table, columns_of
-from prepstore.facts import Settings
 from prepstore.history import HISTORY
+from prepstore.settings import Settings
 from prepstore.tables.units import CARD, unit_word
 
 FOLDER = Path(__file__).parent / "reference"
@@ -111,7 +111,8 @@ def units_page() -> str:
 
 
 _ABOUT_UNITS = """An amount is a number with a decimal point and one of these words, or one of the
-item's own measures: `25 mL`, `3 x 15 mL`, `20 mL + 2 x 10 mL`, `2 scoop`. A concentration is one of
+item's own measures: `25 mL`, `3 x 15 mL` (or `15 mL x 3`), `20 mL + 2 x 10 mL`, `2 scoop`. A
+concentration is one of
 `2 mol/L` (`2 M`), `5 % w/v`, `37 % w/w`, `70 % v/v`, `20 g/L`, `500 mg/L`, `20 ppm` (mg per litre),
 `125 mL/L`, `20 vol` (hydrogen peroxide: 1 vol is 1/11.2 mol/L), `4 parts` or `to volume`."""
 

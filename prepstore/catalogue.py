@@ -13,12 +13,12 @@ from prepstore.facts import (
     Practical,
     PracticalLine,
     Replacement,
-    Settings,
     Solution,
     SolutionPart,
     Supplier,
     WasteStream,
 )
+from prepstore.settings import Settings
 
 
 class ReplacementCircleError(ValueError):
@@ -31,7 +31,10 @@ class ReplacementCircleError(ValueError):
 
 @dataclass(frozen=True)
 class Goods:
-    """What the stores keep, who sells it and where its waste goes. Mappings go by folded name."""
+    """What the stores keep, who sells it, where its waste goes; the department's settings.
+
+    Mappings go by folded name.
+    """
 
     items: Mapping[str, Item]
     solutions: Mapping[str, Solution]
@@ -39,6 +42,7 @@ class Goods:
     suppliers: Mapping[str, Supplier]
     packs: Mapping[str, Pack]
     streams: Mapping[str, WasteStream]
+    settings: Settings
 
     @cached_property
     def materials(self) -> Mapping[str, Material]:
@@ -47,7 +51,7 @@ class Goods:
         Raises:
             SolutionCircleError: A solution is made from itself.
         """
-        return materials(self.items, self.solutions, self.parts)
+        return materials(self.items, self.solutions, self.parts, self.settings.drop)
 
     def kept(self, name: str) -> Item | Solution | None:
         """Return the item or solution of a folded name; None where there is none."""
@@ -56,7 +60,7 @@ class Goods:
 
 @dataclass(frozen=True)
 class Catalogue(Goods):
-    """All that is known whatever the week: the goods, the practicals with their lines, the rules.
+    """All that is known whatever the week: the goods, the practicals with their lines.
 
     `lines` go by the folded name of their practical, `replacements` by that of what is replaced.
     """
@@ -64,7 +68,6 @@ class Catalogue(Goods):
     practicals: Mapping[str, Practical]
     lines: Mapping[str, tuple[PracticalLine, ...]]
     replacements: Mapping[str, Replacement]
-    settings: Settings
 
     def replaced(self, name: str) -> tuple[Replacement, ...]:
         """Return the replacements that a script's item goes through, in order; empty where none.

@@ -17,6 +17,9 @@ FIRST_YEAR, LAST_YEAR = 1900, 2999
 Name = NewType("Name", str)
 Names = NewType("Names", tuple[str, ...])
 PositiveAmount = NewType("PositiveAmount", WrittenAmount)
+PositiveVolume = NewType("PositiveVolume", Decimal)
+PositiveMass = NewType("PositiveMass", Decimal)
+Flasks = NewType("Flasks", tuple[Decimal, ...])
 PositiveNumber = NewType("PositiveNumber", Decimal)
 Money = NewType("Money", Decimal)
 Percent = NewType("Percent", Decimal)
@@ -25,6 +28,7 @@ Count = NewType("Count", int)
 PositiveCount = NewType("PositiveCount", int)
 Days = NewType("Days", int)
 PositiveDays = NewType("PositiveDays", int)
+Hours = NewType("Hours", Decimal)
 Minutes = NewType("Minutes", Decimal)
 PositiveMinutes = NewType("PositiveMinutes", Decimal)
 CasNumber = NewType("CasNumber", str)
@@ -44,6 +48,20 @@ def fold(name: str) -> str:
     True
     """
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name.strip()).casefold())
+
+
+def has_control_character(text: str) -> bool:
+    r"""Return whether a text has a sign that no workbook can keep; ends of lines are none.
+
+    >>> has_control_character("25 m\x1b[2J"), has_control_character("two\nlines")
+    (True, False)
+    """
+    return not text.isprintable() and any(_cannot_be_kept(sign) for sign in text)
+
+
+def _cannot_be_kept(sign: str) -> bool:
+    is_control = unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\t"
+    return is_control or sign in "\ufffe\uffff"
 
 
 class ItemKind(StrEnum):
@@ -126,6 +144,21 @@ class Share:
 
 
 Shares = NewType("Shares", tuple[Share, ...])
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """What something is set out in: its name, and how much goes in where the name begins with it.
+
+    `size` is that of `100 mL dropper bottle`; None for `dropper bottle`.
+    """
+
+    name: str
+    size: WrittenAmount | None
+
+    def __str__(self) -> str:
+        """Return its name."""
+        return self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,19 +8,22 @@ from types import UnionType
 from typing import Any, Final, get_args, get_type_hints
 
 from prepstore import cell_types, facts
+from prepstore.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
     """A column of a table: `reads` is the type that says how its cell is read.
 
-    One that is written only `where_used` is left out of a table in which no row has it.
+    One that is written only `where_used` is left out of a table in which no row has it. One that
+    `may_lack` is required in what is loaded, and older stores may lack it.
     """
 
     name: str
     field: str
     reads: Any
     required: bool
+    may_lack: bool
     about: str
     example: str
     where_used: bool
@@ -68,7 +71,8 @@ def columns_of(fact: type) -> Mapping[str, Column]:
             name=name,
             field=member.name,
             reads=_without_none(types[member.name]),
-            required=member.default is MISSING,
+            required=member.metadata["required"],
+            may_lack=member.metadata["required"] and member.default is not MISSING,
             about=member.metadata["about"],
             example=member.metadata["example"],
             where_used=member.metadata["where_used"],
@@ -105,9 +109,9 @@ TABLES: Final[Mapping[str, Table]] = {
 
 SETTING_FIELD: Final[Mapping[str, str]] = {
     (name if not name.startswith("spare_") else name.replace("_", " ")): name
-    for name in (member.name for member in fields(facts.Settings))
+    for name in (member.name for member in fields(Settings))
 }
-"""The name of each setting as people write it, and its field in `facts.Settings`."""
+"""The name of each setting as people write it, and its field in `settings.Settings`."""
 
 NAME_COLUMN: Final[Mapping[str, str]] = {
     "items": "item",

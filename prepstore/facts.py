@@ -10,25 +10,24 @@ from dataclasses import MISSING, dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from prepstore.amounts import Basis, Concentration, WrittenAmount
+from prepstore.amounts import Concentration, WrittenAmount
 from prepstore.cell_types import (
     CasNumber,
+    Container,
     Count,
-    Dates,
     Days,
     Flag,
     Formula,
     HazardCodes,
+    Hours,
     ItemKind,
     LotState,
-    MassInVolume,
     Measure,
     Measures,
     Minutes,
     Money,
     Name,
     Names,
-    Ordering,
     Per,
     Percent,
     PositiveAmount,
@@ -42,7 +41,6 @@ from prepstore.cell_types import (
     StockUnit,
     Supply,
     WasteCode,
-    Weekdays,
 )
 
 
@@ -52,12 +50,19 @@ def column(
     *,
     default: Any = MISSING,  # noqa: ANN401 - as dataclasses.field
     where_used: bool = False,
+    required: bool = False,
 ) -> Any:  # noqa: ANN401 - as dataclasses.field
     """Describe a column: what it holds, an example, and what a blank cell means.
 
-    One that is written only `where_used` is left out of a table in which no row has it.
+    One that is written only `where_used` is left out of a table in which no row has it. One that
+    is `required` though it has a default must be given in what is loaded; older stores lack it.
     """
-    about_it = {"about": about, "example": example, "where_used": where_used}
+    about_it = {
+        "about": about,
+        "example": example,
+        "where_used": where_used,
+        "required": required or default is MISSING,
+    }
     return field(default=default, metadata=about_it)
 
 
@@ -88,6 +93,11 @@ class Item:
         "Restock up to this (else to the minimum).", "2 kg", default=None
     )
     opened_life: Days | None = column("Days it keeps once opened.", "180", default=None)
+    shelf_life: Days | None = column(
+        "Days it keeps from the day it arrives. Blank: by what is printed on it.",
+        "7",
+        default=None,
+    )
     supply: Supply = column("How it comes to the stores.", "bought", default=Supply.BOUGHT)
     daily_capacity: WrittenAmount | None = column(
         "What can be fetched in a day, for what is made on site. Blank: no limit.",
@@ -132,8 +142,7 @@ class Solution:
         "Days it keeps; 0: made on the day for each session; blank: keeps.", "30", default=None
     )
     step: PositiveAmount | None = column(
-        "It is made up in multiples of this. Blank: the next of 50, 100, 250, 500 mL, "
-        "then whole litres.",
+        "It is made up in multiples of this. Blank: the next of the setting flasks.",
         "100 mL",
         default=None,
     )
@@ -141,14 +150,23 @@ class Solution:
         "The largest vessel it can be made in.", "5 L", default=None
     )
     density: PositiveNumber | None = column("Density, g/mL.", "1.02", default=None)
+    measures: Measures | None = column(
+        "Sizes of its loose measures.", "pipette = 2 mL", default=None
+    )
     minimum: WrittenAmount | None = column("Least to have after the week.", "500 mL", default=None)
     restock_to: WrittenAmount | None = column(
         "Make up to this (else to the minimum).", "2 L", default=None
     )
+    make_within: Hours | None = column(
+        "Hours before a session within which it is made. No figure changes; its task stands on "
+        "the session's day.",
+        "2",
+        default=None,
+    )
     hazards: HazardCodes | None = column("H codes of the label.", "H314", default=None)
     storage: str | None = column("Where and how it is stored.", "refrigerator", default=None)
     instructions: str | None = column(
-        "How it is made: order of addition and cautions.",
+        "How it is made: order of addition and cautions. {80 %} prints as that share of the batch.",
         "Add the acid slowly to most of the water.",
         default=None,
     )
@@ -208,7 +226,16 @@ class PracticalLine:
         "Minutes in which a shared instrument must serve all.", "60", default=None
     )
     shared_by: PositiveCount | None = column("Sets that share one container.", "4", default=None)
-    container: str | None = column("What it is set out in.", "100 mL dropper bottle", default=None)
+    container: Container | None = column(
+        "What it is set out in: any words, or the name of an apparatus item, which then counts.",
+        "100 mL dropper bottle",
+        default=None,
+    )
+    one_lot: Flag = column(
+        "yes: all that a session takes of it comes from one lot or one batch.",
+        "yes",
+        default=Flag(False),  # noqa: FBT003 - NewType
+    )
     notes: str | None = column("Anything else.", default=None)
 
 
@@ -262,7 +289,9 @@ class Supplier:
     """Someone who sells packs."""
 
     supplier: Name = column("Its name.", "Harbour Chemicals")
-    lead_days: Days | None = column("Working days from order to delivery.", "3", default=None)
+    lead_days: Days | None = column(
+        "Working days from order to delivery.", "3", default=None, required=True
+    )
     delivery_charge: Money | None = column("Charge for a delivery.", "8.50", default=None)
     minimum_order: Money | None = column("Least value of an order.", "50", default=None)
     retired: datetime.date | None = column(
@@ -342,38 +371,6 @@ class SettingRow:
 
     setting: Name = column("Its name.", "prep_lead")
     value: str | None = column("Its value; blank: the default.", "1", default=None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
-    """The department's settings, each with its default."""
-
-    spare_reagent: Percent = column("Spare on reagents.", "10 %", default=Percent(Decimal("0.10")))
-    spare_solution: Percent = column(
-        "Spare on solutions.", "20 %", default=Percent(Decimal("0.20"))
-    )
-    spare_solvent: Percent = column("Spare on solvents.", "20 %", default=Percent(Decimal("0.20")))
-    spare_consumable: Percent = column(
-        "Spare on consumables.", "10 %", default=Percent(Decimal("0.10"))
-    )
-    spare_apparatus: Percent = column("Spare on apparatus.", "0 %", default=Percent(Decimal(0)))
-    prep_lead: Days = column(
-        "Working days before a session by which all is in hand.", "1", default=Days(1)
-    )
-    currency: str | None = column("Currency of prices.", "EUR", default=None)
-    working_days: Weekdays = column(
-        "Days on which people work and suppliers deliver.",
-        "Mon-Fri",
-        default=frozenset(range(5)),
-    )
-    holidays: Dates = column("Days off, ; between.", "2027-03-26", default=frozenset())
-    ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
-    # Guides give 20 ppm and 100 ppm (docs/explanation/expiry.md); the stricter stands.
-    peroxide_limit: MassInVolume = column(
-        "A peroxide test above this puts the lot into quarantine.",
-        "20 mg/L",
-        default=MassInVolume(Concentration(Decimal("0.020"), Basis.MASS_PER_VOLUME, "20 mg/L")),
-    )
 
 
 def is_retired(fact: Item | Solution | Practical | Supplier, day: datetime.date) -> bool:

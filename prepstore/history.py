@@ -50,6 +50,9 @@ class NamedTable(StrEnum):
 ChangedCell = NewType("ChangedCell", str)
 """What of a lot a movement changes: a cell of its row, or the label that it goes by."""
 
+TimetableCell = NewType("TimetableCell", str)
+"""A column of the timetable."""
+
 CHANGED_CELLS: Final = (*TABLES["stock"].columns, "label")
 
 
@@ -150,6 +153,18 @@ class KeptNameChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeptTimetableChange:
+    """A cell of a session in the timetable that changed."""
+
+    timetable_change: Number = column("Its number.", "1")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    session: Verbatim = column("The session.", "W10-Mon-4")
+    changed: TimetableCell = column("The column that changed.", "students")
+    was: Verbatim = column("What stood there.", "24", default=Verbatim(""))
+    now: Verbatim = column("What stands there now.", "26", default=Verbatim(""))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FormerLot(Lot):
     """A lot that is there no longer, but has a history: its row as it stood last."""
 
@@ -170,10 +185,14 @@ HISTORY: Final[Mapping[str, Table]] = {
         Table("session_uses", KeptSessionUse, ("session_use",)),
         Table("order_changes", KeptOrderChange, ("order_change",)),
         Table("name_changes", KeptNameChange, ("name_change",)),
+        Table("timetable_changes", KeptTimetableChange, ("timetable_change",)),
         Table("former_lots", FormerLot, ("lot", "label_taken_by")),
     )
 }
 """Every table of a history, in the order they are read and written; the key is the first column."""
+
+YOUNGER: Final = frozenset({"timetable_changes"})
+"""Tables that histories of older versions lack; nothing is in them then."""
 
 EVERY_TABLE: Final[Mapping[str, Table]] = {**TABLES, **HISTORY}
 """The tables of a set, and those of a history behind them."""
@@ -188,3 +207,4 @@ class History:
     session_uses: tuple[KeptSessionUse, ...]
     order_changes: tuple[KeptOrderChange, ...]
     name_changes: tuple[KeptNameChange, ...]
+    timetable_changes: tuple[KeptTimetableChange, ...]

@@ -220,6 +220,31 @@ class RecordedName:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TimetableChange:
+    """A cell of a session in the timetable that changes; blank where nothing is given.
+
+    A session is new with the change of its column `session`, and gone once all its cells are blank.
+    """
+
+    session: str
+    column: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordedTimetable:
+    """A change of a session as the store keeps it: its entry, who recorded it and when."""
+
+    entry: int
+    change: TimetableChange
+    on_day: date
+    at_utc: str
+    by: str
+    reason: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Booking:
     """All that is recorded in one go, and why; new lots are the cells of their rows.
 
@@ -232,6 +257,7 @@ class Booking:
     uses: tuple[SessionUse, ...] = ()
     orders: tuple[OrderChange, ...] = ()
     names: tuple[NameChange, ...] = ()
+    timetable: tuple[TimetableChange, ...] = ()
     session: str | None = None
     reason: str | None = None
     amounts: Mapping[str, str] = field(default_factory=dict)
@@ -240,7 +266,7 @@ class Booking:
     @property
     def is_empty(self) -> bool:
         """Return whether there is nothing to record."""
-        return not (self.movements or self.uses or self.orders or self.names)
+        return not (self.movements or self.uses or self.orders or self.names or self.timetable)
 
     @property
     def lots(self) -> frozenset[str]:

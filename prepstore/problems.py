@@ -1,15 +1,17 @@
 """A mistake in the data, as a value that names its place."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from difflib import get_close_matches
+from dataclasses import dataclass, field
+from difflib import SequenceMatcher, get_close_matches
 
 from prepstore.cell_types import fold
 from prepstore.written import STORE, WrittenRow
 
 _LONGEST_QUOTED = 80
+_LONGEST_NAME = 40
 _FEW = 15
 _LONGEST_WORDS = 600
+_LEAST_ALIKE = 3
 
 
 def cut(text: str, longest: int = _LONGEST_QUOTED) -> str:
@@ -39,25 +41,35 @@ class RefusedError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a mistake stands; what is not known is left blank or 0."""
+    """Where a mistake stands; what is not known is left blank or 0.
+
+    `names` are the cells by which a person knows the row.
+    """
 
     source: str
     table: str = ""
     row: int = 0
     column: str = ""
     cell: str = ""
+    names: str = field(default="", compare=False)
 
     @classmethod
     def of(cls, row: WrittenRow, column: str = "") -> "Place":
         """Return the place of a row, or of one of its cells."""
-        return cls(row.source, row.table, row.number, column)
+        names = ", ".join(cut(name, _LONGEST_NAME) for name in row.names(but=column))
+        return cls(row.source, row.table, row.number, column, names=names)
 
     def __str__(self) -> str:
-        """Return the place in words: file, table, row, column."""
-        words = [f"table {self.table}"] if self.table else []
+        """Return the place in words: file, table, row, column.
+
+        A file that bears the name of its table is named once: as the table where a row is meant.
+        """
+        is_of_table = self.source.casefold() == f"{self.table}.csv"
+        words = [f"table {self.table}"] if self.table and (self.row or not is_of_table) else []
         words += [f"row {self.row}"] if self.row else []
         words += [f"column {self.column}"] if self.column else []
-        return ": ".join(part for part in (self.source, ", ".join(words)) if part)
+        file = "" if is_of_table and self.row else self.source
+        return ": ".join(part for part in (file, ", ".join(words)) if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +88,8 @@ class Problem:
     def sentence(self) -> str:
         """Return the whole as one line for a technician, without signs a terminal would obey."""
         what, remedy = cut(self.what, _LONGEST_WORDS), cut(self.remedy, _LONGEST_WORDS)
-        line = " ".join(f"{self.place}: {what} {remedy}".split())
+        names = f"({self.place.names}) " if self.place.names else ""
+        line = " ".join(f"{self.place}: {names}{what} {remedy}".split())
         return "".join(sign if sign.isprintable() else "�" for sign in line)
 
 
@@ -94,7 +107,25 @@ def closest(word: str, known: Iterable[str]) -> str:
         return ""
     by_fold = {fold(name): name for name in known}
     close = get_close_matches(fold(word), by_fold, n=1, cutoff=0.6)
-    return by_fold[close[0]] if close else ""
+    return by_fold[close[0]] if close and _is_a_slip(fold(word), close[0]) else ""
+
+
+def _is_a_slip(word: str, meant: str) -> bool:
+    """Return whether few letters differ, or half of the shorter is how both begin.
+
+    Else `ether` would be taken for `pH meter`.
+    """
+    half = max(_LEAST_ALIKE, (min(len(word), len(meant)) + 1) // 2)
+    if word[:half] == meant[:half]:
+        return True
+    different = (
+        max(until - start, meant_until - meant_start)
+        for what, start, until, meant_start, meant_until in SequenceMatcher(
+            None, word, meant
+        ).get_opcodes()
+        if what != "equal"
+    )
+    return sum(different) <= max(1, len(word) // 2)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -11,7 +11,7 @@ from prepstore.amounts import ZERO, Kind, of_billionths, times_into, times_reach
 from prepstore.catalogue import Goods
 from prepstore.cell_types import LotState, Name, PositiveCount, fold
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import Lot, OnOrder, WasteStream
+from prepstore.facts import Item, Lot, OnOrder, WasteStream
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +57,25 @@ class Holding:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """Packs (by their code) still to come: how much of which item (folded name), in its unit."""
+    """Packs (by their code) still to come: how much of which item (folded name), in its unit.
+
+    `last_day` is the last day of use of what does not keep (None: by what will be printed on it).
+    """
 
     order: OnOrder
     pack: str
     name: str
     amount: Decimal
+    last_day: date | None = None
 
     @property
     def due(self) -> date:
         """Return the day on which it is to come."""
         return self.order.due
+
+    def is_in_date(self, day: date) -> bool:
+        """Return whether it may be used on a day once it has come, the last day included."""
+        return self.last_day is None or day <= self.last_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +206,7 @@ class Stores:
             lot=Name(""),
             item=item.item,
             amount=written_exactly(amount, item.unit.kind),
+            expiry=delivery.last_day,
             received=delivery.due,
             containers=PositiveCount(delivery.order.packs),
         )
@@ -213,6 +222,11 @@ def free_label(taken: Container[str], day: date) -> str:
     while f"{day}-{number}" in taken:
         number += 1
     return f"{day}-{number}"
+
+
+def in_date_until(item: Item, arrived: date) -> date | None:
+    """Return the last day of what comes of an item on a day; None: what is printed counts."""
+    return None if item.shelf_life is None else arrived + timedelta(days=item.shelf_life)
 
 
 def earliest_end(
@@ -262,9 +276,8 @@ def _deliveries(goods: Goods, on_order: Iterable[OnOrder]) -> Iterator[Delivery]
     for order in on_order:
         pack = goods.packs[fold(order.pack)]
         name = fold(pack.item)
-        yield Delivery(
-            order, pack.pack, name, in_unit(goods.materials[name], pack.size) * order.packs
-        )
+        amount = in_unit(goods.materials[name], pack.size) * order.packs
+        yield Delivery(order, pack.pack, name, amount, in_date_until(goods.items[name], order.due))
 
 
 def _container(stream: WasteStream) -> WasteContainer:

@@ -5,6 +5,7 @@ The reader of tables and the store both yield these; one reader turns them into 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
@@ -33,6 +34,18 @@ class WrittenRow:
     def key(self) -> tuple[str, ...]:
         """Return the folded cells that name the row; empty where the table has no key."""
         return tuple(fold(self.text.get(column, "")) for column in TABLES[self.table].key)
+
+    def names(self, but: str = "") -> tuple[str, ...]:
+        """Return the cells by which a person knows the row, two at most; not that of a column."""
+        cells = (self.text.get(column) for column in _TELLING if column != but)
+        return tuple(filter(None, cells))[:2]
+
+
+_TELLING: Final = (
+    "session", "practical", "solution", "pack", "lot", "item", "supplier", "stream", "setting",
+    "reference",
+)  # fmt: skip
+"""Columns by which people know a row, those that tell most first."""
 
 
 WrittenSet = Mapping[str, list[WrittenRow]]

@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -9,14 +10,15 @@ from textwrap import dedent
 from typing import Any, TypeVar, cast
 
 from prepstore import cell_types, facts
-from prepstore.amounts import WrittenAmount, in_billionths
+from prepstore.amounts import ZERO, WrittenAmount, in_billionths
 from prepstore.cell_types import fold
-from prepstore.chemistry.conversions import Ingredient, Material, in_unit
+from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.chemistry.materials import material_of
+from prepstore.chemistry.solutions import Ingredient
 from prepstore.columns import columns_of
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Calendar, Period
-from prepstore.planning.demands import Demand, Scale, SessionWork, session_demands
+from prepstore.planning.demands import NOTHING, Demand, SessionWork, session_demands
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.waste import StreamPlan
@@ -121,7 +123,7 @@ def delivery(due: str, amount: object, pack: str = "A", reference: str = "") -> 
 
 def material(name: str = "it", **cells: str) -> Material:
     """Return an item as a material."""
-    return material_of(item(name, **cells))
+    return material_of(item(name, **cells), Decimal("0.05"))
 
 
 def part(of: Material, amount: str, as_: str | None = None) -> Ingredient:
@@ -136,12 +138,13 @@ def work(
     """Return a session that takes nothing, to be in hand the working day before."""
     held = session(name, date, **cells)
     day_of_need = MON_TO_FRI.before(held.date, 1)
-    return SessionWork(held, Scale(1, 1, (), {}), day_of_need, is_promised=is_promised)
+    return SessionWork(held, NOTHING, day_of_need, is_promised=is_promised)
 
 
 def demand(amount: object, by: SessionWork, name: str = "it") -> Demand:
     """Return what a session wants of an item or solution."""
-    return next(session_demands({name: number(amount)}, by))
+    scale = replace(NOTHING, needs={name: number(amount)}, spare={name: ZERO})
+    return next(session_demands(replace(by, scale=scale), {}))
 
 
 # Whole inventories and plans.

@@ -12,26 +12,27 @@ from prepstore.columns import (
     columns_of,
     places_of,
 )
+from prepstore.settings import Settings
 from prepstore.tables.cells import READERS
 from prepstore.tables.understand import read_settings
 from prepstore.written import WrittenRow
 
 EVERY = [(table, column) for table in TABLES.values() for column in table.columns.values()]
-COLUMNS = [column for _, column in EVERY] + list(columns_of(facts.Settings).values())
+COLUMNS = [column for _, column in EVERY] + list(columns_of(Settings).values())
 
 CONTRACT = {
     "items": "item* kind* unit* cas formula strength density measures minimum restock_to "
-    "opened_life supply daily_capacity turnaround minutes_per_use hazards storage notes",
-    "solutions": "solution* shelf_life step largest_batch density minimum restock_to hazards "
-    "storage instructions",
+    "opened_life shelf_life supply daily_capacity turnaround minutes_per_use hazards storage notes",
+    "solutions": "solution* shelf_life step largest_batch density measures minimum restock_to "
+    "make_within hazards storage instructions",
     "solution_parts": "solution* item* amount* as",
     "practicals": "practical* title* group_size notes",
     "practical_lines": "practical* stage item* amount* per* spare optional to within shared_by "
-    "container notes",
+    "container one_lot notes",
     "timetable": "session* practical* date* start end room students* group_size demonstrator_sets "
     "leave_out",
     "stock": "lot* item* amount* expiry opened state containers place",
-    "suppliers": "supplier* lead_days delivery_charge minimum_order",
+    "suppliers": "supplier* lead_days* delivery_charge minimum_order",
     "packs": "pack* item* supplier* size* price*",
     "on_order": "pack* packs* due* reference",
     "waste_streams": "stream* measure* container fill_limit empty_containers part_full "
@@ -85,8 +86,8 @@ def test_keys_and_names_of_others_are_columns() -> None:
 
 
 def test_each_setting_is_read_under_the_name_people_write() -> None:
-    assert sorted(SETTING_FIELD.values()) == sorted(field.name for field in fields(facts.Settings))
-    columns = columns_of(facts.Settings)
+    assert sorted(SETTING_FIELD.values()) == sorted(field.name for field in fields(Settings))
+    columns = columns_of(Settings)
     rows = [
         (
             WrittenRow("settings", 2, "settings.csv", {}),

@@ -15,6 +15,9 @@ ROW = WrittenRow("stock", 7, "stock.csv", {"lot": "L1", "amount": "1,5 mL"})
         (Place("a.csv", "items"), "a.csv: table items"),
         (Place("a.csv", "items", 3), "a.csv: table items, row 3"),
         (Place("a.csv", "items", 3, "unit"), "a.csv: table items, row 3, column unit"),
+        (Place("items.csv", "items", 3, "unit"), "table items, row 3, column unit"),
+        (Place("Items.CSV", "items"), "Items.CSV"),
+        (Place("set.xlsx, sheet items", "items"), "set.xlsx, sheet items: table items"),
     ],
 )
 def test_a_place_is_told_as_far_as_it_is_known(place: Place, words: str) -> None:
@@ -23,13 +26,13 @@ def test_a_place_is_told_as_far_as_it_is_known(place: Place, words: str) -> None
 
 def test_a_problem_quotes_the_cell_and_says_what_is_expected() -> None:
     assert at(ROW, "amount", "x", "has a comma.", "Write 1.5 mL.").sentence == (
-        "stock.csv: table stock, row 7, column amount: '1,5 mL' has a comma. Write 1.5 mL."
+        "table stock, row 7, column amount: (L1) '1,5 mL' has a comma. Write 1.5 mL."
     )
 
 
 def test_a_blank_cell_is_not_quoted() -> None:
     assert (
-        "column place: place is blank. Give it."
+        "column place: (L1) place is blank. Give it."
         in at(ROW, "place", "x", "place is blank.", "Give it.").sentence
     )
 
@@ -54,6 +57,10 @@ def test_a_long_value_is_cut() -> None:
         ("ML", ["mL", "g", "kg"], "mL"),
         ("SODIUM CHLORID", ["sodium chloride", "sodium hydroxide"], "sodium chloride"),
         ("xyz", ["amount", "unit"], ""),
+        ("ether", ["pH meter", "balance"], ""),
+        ("ehter", ["ether", "pH meter"], "ether"),
+        ("filtration", ["filter"], "filter"),
+        ("spoon", ["scoop"], "scoop"),
         ("", ["amount"], ""),
         ("a" * 30_000, ["a" * 30_001], ""),
         ("word", [], ""),

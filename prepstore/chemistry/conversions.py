@@ -4,21 +4,19 @@ A `Material` is an item or a solution with what is known of it worked out. Every
 leaves this module is a bare number in the material's own unit (g, mL or each).
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import (
-    STRENGTH_BASES,
     Basis,
     Concentration,
     Kind,
     Portion,
     WrittenAmount,
-    settle,
 )
-from prepstore.cell_types import Species, fold
+from prepstore.cell_types import fold
 from prepstore.chemistry.formulae import molar_mass
 from prepstore.chemistry.routes import Of, Route, Step, together
 
@@ -75,15 +73,26 @@ def in_unit(material: Material, written: WrittenAmount) -> Decimal:
     return route_in_unit(material, written).number
 
 
-def route_in_unit(material: Material, written: WrittenAmount) -> Route:
+def route_in_unit(
+    material: Material, written: WrittenAmount, factors: Iterable[Decimal] = ()
+) -> Route:
     """Return a written amount in the material's unit, with the steps to it.
 
     Masses and volumes are the material as supplied; only mol is corrected for strength.
 
+    Args:
+        material: Of which it is an amount.
+        written: The amount.
+        factors: Of replacements; they leave portions in mol as they are.
+
     Raises:
         NoRouteError: A measure is unknown, or density, formula or strength is missing.
     """
-    return together(_portion(material, portion) for portion in written.portions)
+    steps = [Step(Of.FACTOR, factor) for factor in factors]
+    return together(
+        _portion(material, portion).through(() if portion.kind is Kind.SUBSTANCE else steps)
+        for portion in written.portions
+    )
 
 
 def _portion(material: Material, portion: Portion) -> Route:
@@ -156,7 +165,7 @@ def holding_moles(material: Material, moles: Route) -> Route:
     Source:
         m = n M / w for a mass fraction w; V = n / c for an amount concentration c.
     """
-    strength = _strength(material)
+    strength = strength_needed(material)
     if strength.basis is Basis.MOLAR:
         return _in_volume(material, moles, strength)
     return holding_mass(material, moles.times(_molar_mass(material)))
@@ -168,9 +177,9 @@ def holding_mass(material: Material, grams: Route) -> Route:
     Raises:
         NoRouteError: Formula, strength or density is missing.
     """
-    strength = _strength(material)
+    strength = strength_needed(material)
     if strength.basis is Basis.MASS_FRACTION or _is_pure(strength):
-        return turned(material, grams.over(_divided_by(strength)), Kind.MASS)
+        return turned(material, grams.over(divided_by(strength)), Kind.MASS)
     if strength.basis is Basis.MASS_PER_VOLUME:
         return _in_volume(material, grams, strength)
     if strength.basis is Basis.MOLAR:
@@ -183,7 +192,7 @@ def holding_mass(material: Material, grams: Route) -> Route:
 
 def _in_volume(material: Material, amount: Route, strength: Concentration) -> Route:
     """Return how much of a material holds an amount of which a litre of it holds so much."""
-    litres = amount.over(_divided_by(strength))
+    litres = amount.over(divided_by(strength))
     return turned(material, litres.times(Step(Of.ML_PER_L, ML_PER_L, "mL/L")), Kind.VOLUME)
 
 
@@ -191,8 +200,9 @@ def _molar_mass(material: Material, *, divides: bool = False) -> Step:
     return Step(Of.MOLAR_MASS, material.molar_mass_g_per_mol, "g/mol", divides=divides)
 
 
-def _divided_by(strength: Concentration) -> Step:
-    return _concentration(Of.STRENGTH, strength, divides=True)
+def divided_by(strength: Concentration) -> Step:
+    """Return the step that leads from a pure substance to a material of a strength."""
+    return concentration_step(Of.STRENGTH, strength, divides=True)
 
 
 _UNIT_OF_BASIS: Final[Mapping[Basis, str]] = {
@@ -201,14 +211,19 @@ _UNIT_OF_BASIS: Final[Mapping[Basis, str]] = {
 """What a concentration is in, for those bases that a person reckons in; others are shares."""
 
 
-def _concentration(of: Of, concentration: Concentration, *, divides: bool = False) -> Step:
+def concentration_step(of: Of, concentration: Concentration, *, divides: bool = False) -> Step:
     """Return the step by a concentration: a figure with its unit, or a share as it was written."""
     unit = _UNIT_OF_BASIS.get(concentration.basis, "")
     text = "" if unit else str(concentration)
     return Step(of, concentration.number, unit, divides=divides, text=text)
 
 
-def _strength(material: Material) -> Concentration:
+def strength_needed(material: Material) -> Concentration:
+    """Return the strength of a material.
+
+    Raises:
+        NoRouteError: It is counted, or has none.
+    """
     if material.unit is Kind.COUNT:
         raise NoRouteError(f"{material.name} is counted (each) and cannot be weighed or measured")
     if material.strength is None:
@@ -224,170 +239,3 @@ def _strength(material: Material) -> Concentration:
 def _is_pure(strength: Concentration) -> bool:
     """Return whether a share by volume is 100 %, which is then 100 % by mass as well."""
     return strength.number == 1 and strength.basis is Basis.VOLUME_FRACTION
-
-
-@dataclass(frozen=True, slots=True)
-class Ingredient:
-    """One part of a solution: how much of which material; `of` where it is not its formula."""
-
-    material: Material
-    amount: Concentration
-    of: Species | None = None
-
-
-def amount_for(
-    ingredient: Ingredient, volume_ml: Decimal, *, density: Decimal | None, all_parts: Decimal
-) -> Route:
-    """Return how much of an ingredient a volume of solution takes, in the ingredient's unit.
-
-    Args:
-        ingredient: Any but the one `to volume`, which needs the others: see `routes_for`.
-        volume_ml: Finished volume of the solution, mL.
-        density: Of the solution, g/mL; needed for % w/w.
-        all_parts: Sum of the solution's `parts`.
-
-    Raises:
-        NoRouteError: What the conversion needs is missing.
-
-    Source:
-        c = n / V and w = m / m(solution). Worked examples in tests/published/.
-    """
-    material, wanted = ingredient.material, ingredient.amount
-    match wanted.basis:
-        case Basis.MOLAR:
-            return holding_moles(material, _moles_of(ingredient, _in_litres(wanted, volume_ml)))
-        case Basis.MASS_PER_VOLUME:
-            return _holding_mass_of(ingredient, _in_litres(wanted, volume_ml))
-        case Basis.MASS_FRACTION:
-            if density is None:
-                raise NoRouteError("the solution has no density, which % w/w needs")
-            of_volume = _wanted(wanted).times(Step(Of.VOLUME, volume_ml, "mL"))
-            return _holding_mass_of(ingredient, of_volume.times(Step(Of.DENSITY, density, "g/mL")))
-        case Basis.VOLUME_FRACTION:
-            return turned(material, _by_volume(ingredient, volume_ml), Kind.VOLUME)
-        case Basis.AS_SUPPLIED:
-            return turned(material, _in_litres(wanted, volume_ml), Kind.VOLUME)
-        case _:
-            share = Route(volume_ml, (Step(Of.VOLUME, volume_ml, "mL"),)).times(
-                _concentration(Of.WANTED, wanted)
-            )
-            every = Step(Of.ALL_PARTS, all_parts, "parts", divides=True)
-            return turned(material, share.over(every), Kind.VOLUME)
-
-
-def _wanted(wanted: Concentration) -> Route:
-    return Route(wanted.number, (_concentration(Of.WANTED, wanted),))
-
-
-def _in_litres(wanted: Concentration, volume_ml: Decimal) -> Route:
-    """Return what a volume holds of which a litre is to hold so much."""
-    number = wanted.number * volume_ml / ML_PER_L
-    return Route(
-        number, (_concentration(Of.WANTED, wanted), Step(Of.VOLUME, volume_ml / ML_PER_L, "L"))
-    )
-
-
-def _moles_of(ingredient: Ingredient, moles: Route) -> Route:
-    """Return the mol of an ingredient that hold so many mol of what the concentration is of."""
-    of = ingredient.of
-    if of is None or of.count == 1:
-        return moles
-    return moles.over(Step(Of.PER_FORMULA_UNIT, of.count, divides=True))
-
-
-def _holding_mass_of(ingredient: Ingredient, grams: Route) -> Route:
-    """Return the amount of material that holds a mass of what the concentration is of."""
-    of = ingredient.of
-    if of is None:
-        return holding_mass(ingredient.material, grams)
-    own, other = ingredient.material.molar_mass_g_per_mol, molar_mass(of.formula)
-    steps = [Step(Of.MOLAR_MASS, own, "g/mol", text=ingredient.material.formula or "")]
-    if of.count != 1:
-        steps.append(Step(Of.PER_FORMULA_UNIT, of.count, divides=True))
-    steps.append(Step(Of.MOLAR_MASS, other, "g/mol", divides=True, text=of.formula))
-    number = grams.number * (own / (of.count * other))
-    return holding_mass(ingredient.material, Route(number, (*grams.steps, *steps)))
-
-
-def _by_volume(ingredient: Ingredient, volume_ml: Decimal) -> Route:
-    strength = _strength(ingredient.material)
-    if strength.basis is Basis.VOLUME_FRACTION or (
-        strength.basis is Basis.MASS_FRACTION and strength.number == 1
-    ):
-        volume = Route(volume_ml, (Step(Of.VOLUME, volume_ml, "mL"),))
-        return volume.times(_concentration(Of.WANTED, ingredient.amount)).over(
-            _divided_by(strength)
-        )
-    raise NoRouteError(
-        f"{ingredient.material.name} has a strength of {strength}; % v/v needs a strength in % v/v"
-    )
-
-
-def amounts_for(
-    ingredients: tuple[Ingredient, ...], volume_ml: Decimal, density: Decimal | None
-) -> tuple[Decimal, ...]:
-    """Return how much of each ingredient a volume of solution takes, as `routes_for`."""
-    return tuple(route.number for route in routes_for(ingredients, volume_ml, density))
-
-
-def routes_for(
-    ingredients: tuple[Ingredient, ...], volume_ml: Decimal, density: Decimal | None
-) -> tuple[Route, ...]:
-    """Return how much of each ingredient a volume of solution takes, with the steps to it.
-
-    Args:
-        ingredients: All parts of the solution.
-        volume_ml: Finished volume, mL.
-        density: Of the solution, g/mL, or None where it is not known.
-
-    Returns:
-        One route an ingredient, in their order, each in its material's unit. That of a part
-        `to volume` is the finished volume less the liquid parts.
-
-    Raises:
-        NoRouteError: What a conversion needs is missing, or the liquid parts come to more than
-            the finished volume.
-    """
-    all_parts = sum(
-        (part.amount.number for part in ingredients if part.amount.basis is Basis.PARTS),
-        Decimal(0),
-    )
-    fixed = [
-        None
-        if part.amount.basis is Basis.TO_VOLUME
-        else amount_for(part, volume_ml, density=density, all_parts=all_parts)
-        for part in ingredients
-    ]
-    liquid = sum(
-        (
-            route.number
-            for part, route in zip(ingredients, fixed, strict=True)
-            if route is not None and part.material.is_liquid
-        ),
-        Decimal(0),
-    )
-    return tuple(
-        _to_volume(part, volume_ml, liquid) if route is None else route
-        for part, route in zip(ingredients, fixed, strict=True)
-    )
-
-
-def _to_volume(part: Ingredient, volume_ml: Decimal, liquid_ml: Decimal) -> Route:
-    rest_ml = volume_ml - liquid_ml
-    if settle(rest_ml) < 0:
-        raise NoRouteError("the liquid parts come to more than the volume that is made")
-    less = (Step(Of.VOLUME, volume_ml, "mL"), Step(Of.LIQUID_PARTS, liquid_ml, "mL"))
-    steps = less if liquid_ml else ()
-    return turned(part.material, Route(max(rest_ml, Decimal(0)), steps), Kind.VOLUME)
-
-
-def strength_of(ingredients: tuple[Ingredient, ...]) -> tuple[Concentration, str | None] | None:
-    """Return a solution's own strength and the formula it is of; None where it has none.
-
-    It is that of the only part given in mol/L, g/L, % w/v, ppm, vol, % w/w or % v/v.
-    """
-    by_substance = [part for part in ingredients if part.amount.basis in STRENGTH_BASES]
-    if len(by_substance) != 1:
-        return None
-    only = by_substance[0]
-    return only.amount, only.of.formula if only.of else only.material.formula

@@ -1,12 +1,16 @@
 """Items and solutions worked out as materials, solutions after the parts they are made of."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from graphlib import CycleError, TopologicalSorter
 
-from prepstore.amounts import PURE, Kind
+from prepstore.amounts import PURE, Kind, WrittenAmount, written_exactly
 from prepstore.cell_types import StockUnit, fold
-from prepstore.chemistry.conversions import Ingredient, Material, strength_of
+from prepstore.chemistry.conversions import Material
+from prepstore.chemistry.solutions import Ingredient, strength_of
 from prepstore.facts import Item, Solution, SolutionPart
+
+DROP = "drop"
 
 
 class SolutionCircleError(ValueError):
@@ -17,8 +21,13 @@ class SolutionCircleError(ValueError):
         super().__init__(" is made from ".join(names))
 
 
-def material_of(item: Item) -> Material:
-    """Return an item as a material; what is kept in g is pure unless it says otherwise."""
+def material_of(item: Item, drop_ml: Decimal) -> Material:
+    """Return an item as a material; what is kept in g is pure unless it says otherwise.
+
+    Args:
+        item: The item.
+        drop_ml: A drop of what is kept in mL and has no measure of that name, mL.
+    """
     pure = PURE if item.unit is StockUnit.GRAM else None
     return Material(
         name=item.item,
@@ -26,8 +35,17 @@ def material_of(item: Item) -> Material:
         density=item.density,
         formula=item.formula,
         strength=item.strength or pure,
-        measures=item.measures,
+        measures=_with_drop(item.measures, item.unit.kind, drop_ml),
     )
+
+
+def _with_drop(
+    measures: Mapping[str, WrittenAmount] | None, unit: Kind, drop_ml: Decimal
+) -> Mapping[str, WrittenAmount] | None:
+    """Return the measures of a material; what is kept in mL has a drop as well."""
+    if unit is not Kind.VOLUME:
+        return measures
+    return {DROP: written_exactly(drop_ml, Kind.VOLUME), **(measures or {})}
 
 
 def making_order(parts: Mapping[str, tuple[SolutionPart, ...]]) -> tuple[str, ...]:
@@ -48,24 +66,26 @@ def materials(
     items: Mapping[str, Item],
     solutions: Mapping[str, Solution],
     parts: Mapping[str, tuple[SolutionPart, ...]],
+    drop_ml: Decimal,
 ) -> dict[str, Material]:
     """Return every item and solution as a material, by folded name.
 
-    A solution of which a part is unknown is left out; checking says so.
+    A solution of which a part is unknown is left out; checking says so. `drop_ml` is the size of a
+    drop of what is kept in mL and has no measure of that name.
 
     Raises:
         SolutionCircleError: A solution is made from itself.
     """
-    known = {name: material_of(item) for name, item in items.items()}
+    known = {name: material_of(item, drop_ml) for name, item in items.items()}
     for name in making_order(parts):
         solution = solutions.get(name)
         if solution is not None:
             ingredients = ingredients_of(parts.get(name, ()), known)
             if ingredients is not None:
-                known[name] = _material_of_solution(solution, ingredients)
+                known[name] = _material_of_solution(solution, ingredients, drop_ml)
     for name, solution in solutions.items():
         if name not in parts:
-            known[name] = _material_of_solution(solution, ())
+            known[name] = _material_of_solution(solution, (), drop_ml)
     return known
 
 
@@ -85,7 +105,9 @@ def ingredients_of(
     )
 
 
-def _material_of_solution(solution: Solution, ingredients: tuple[Ingredient, ...]) -> Material:
+def _material_of_solution(
+    solution: Solution, ingredients: tuple[Ingredient, ...], drop_ml: Decimal
+) -> Material:
     strength, formula = strength_of(ingredients) or (None, None)
     return Material(
         name=solution.solution,
@@ -93,5 +115,6 @@ def _material_of_solution(solution: Solution, ingredients: tuple[Ingredient, ...
         density=solution.density,
         formula=formula,
         strength=strength,
+        measures=_with_drop(solution.measures, Kind.VOLUME, drop_ml),
         is_solution=True,
     )

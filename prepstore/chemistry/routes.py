@@ -54,6 +54,13 @@ class Route:
         """Return the route one step further: divided by the step's number."""
         return Route(self.number / step.number, (*self.steps, step))
 
+    def through(self, steps: Iterable[Step]) -> "Route":
+        """Return the route further by some steps that each multiply."""
+        route = self
+        for step in steps:
+            route = route.times(step)
+        return route
+
 
 def together(routes: Iterable[Route]) -> Route:
     """Return routes added up; a step that several of them take stands once."""

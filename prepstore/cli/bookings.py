@@ -96,6 +96,7 @@ def of_lots(
     from prepstore.report.booking_list import LotsBefore, booking_lines, to_be_opened
     from prepstore.report.name_list import name_change_lines
     from prepstore.report.order_list import order_change_lines
+    from prepstore.report.timetable_list import timetable_change_lines
     from prepstore.shelf.doubts import doubts_of, remarks_on
     from prepstore.shelf.shelf import Department
 
@@ -103,6 +104,7 @@ def of_lots(
         *booking_lines(booking, before or LotsBefore.of(shelf)),
         *order_change_lines(booking.orders),
         *(name_change_lines(booking.names, shelf) if isinstance(shelf, Department) else ()),
+        *timetable_change_lines(booking.timetable),
     )
     remarks = (*to_be_opened(booking, shelf), *remarks_on(booking, shelf, day, today()))
     return Decided(booking, shown, remarks, tuple(doubts_of(booking, shelf, day, today())))

@@ -31,7 +31,7 @@ def lots_of_day(connection: "Connection", day: datetime.date | None) -> "Lots":
     from prepstore.ledger.movements import Asked, first_day, recorded, recorded_of
     from prepstore.shelf.past import Lots, Since, lots_on
 
-    rows = rows_in(connection, "stock", "items", "solutions", "solution_parts")["stock"]
+    rows = rows_in(connection, "stock", "items", "solutions", "solution_parts", "settings")["stock"]
     now = Lots(rows, balances(connection))
     if day is None:
         return now

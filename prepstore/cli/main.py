@@ -13,6 +13,7 @@ from prepstore.cli import (
     demo,
     order,
     plan,
+    session,
     stock,
     stock_changes,
     stock_correct,
@@ -69,6 +70,7 @@ for name, command in (
     stock.app.command(name)(command)
 app.add_typer(stock.app, name="stock")
 app.add_typer(order.app, name="order")
+app.add_typer(session.app, name="session")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)

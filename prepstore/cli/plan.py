@@ -10,16 +10,14 @@ from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form, refuse_o
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.progress import at_work
+from prepstore.cli.since import SinceFile, changes_since, refuse_to_write_over
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from prepstore.planning.changes import Changes
+    from prepstore.cli.since import Since
     from prepstore.planning.plan import Plan
-
-    Since = tuple[str, Changes]
-    """The name of an earlier plan's file, and what differs from it."""
 
 
 def planned_by_options(
@@ -49,10 +47,7 @@ def plan(
         str | None,
         typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output."),
     ] = None,
-    since: Annotated[
-        Path | None,
-        typer.Option("--since", help="An earlier plan's JSON: show only what differs from it."),
-    ] = None,
+    since: SinceFile = None,
 ) -> None:
     """Plan a week: what to make up, set out and order, and the waste; writes the workbook.
 
@@ -60,8 +55,11 @@ def plan(
     """
     refuse_other_than_workbook(out)
     made = planned_by_options(context, week, first, last, today)
-    changes = _changes(made, since) if since else None
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
+    changes = None
+    if since is not None:
+        refuse_to_write_over(since, (workbook, Path(json) if json not in (None, "-") else None))
+        changes = changes_since(made, since)
     failed: list[Exception] = []
     if workbook is not None:
         with put_off(failed):
@@ -73,19 +71,9 @@ def plan(
     if json != "-":
         typer.echo("\n".join(_summary(made, written, changes)))
         typer.echo(f'Next: prepstore trace "ITEM" {_asked(made)} tells how a figure came about.')
+    elif changes is not None:
+        typer.echo("\n".join(_summary(made, written, changes)), err=True)
     end_with(failed)
-
-
-def _changes(made: "Plan", since: Path) -> "Since":
-    from prepstore.planning.changes import changes_between, figures_of
-    from prepstore.report.earlier_plan import read_earlier_plan
-
-    before = read_earlier_plan(since)
-    if (before.first, before.last) != (made.period.first, made.period.last):
-        raise typer.BadParameter(
-            f"{since} is a plan of {before.first} to {before.last}, not of this period."
-        )
-    return since.name, changes_between(before, figures_of(made))
 
 
 def _summary(made: "Plan", workbook: Path | None, changes: "Since | None") -> "Iterator[str]":

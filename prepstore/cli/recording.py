@@ -65,5 +65,5 @@ def _touched(booking: "Booking") -> "Touched":
     return Touched(
         lots={(lot,) for lot in booking.lots},
         orders={(reference, pack, due.isoformat()) for reference, pack, due in orders},
-        everything=bool(booking.names),
+        everything=bool(booking.names or booking.timetable),
     )

@@ -19,10 +19,10 @@ from prepstore.written import WrittenRow, WrittenSet
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.facts import Settings
     from prepstore.movements import Signed
     from prepstore.planning.calendar import Period
     from prepstore.planning.plan import Plan
+    from prepstore.settings import Settings
     from prepstore.shelf.past import Lots
     from prepstore.shelf.shelf import Department, Renamed, Shelf
     from prepstore.tables.intake import Held, Intake
@@ -47,7 +47,14 @@ def rows_in(connection: "Connection", *tables: str) -> dict[str, list[WrittenRow
     return with_amounts_held(written_rows(connection, *tables), balances(connection))
 
 
-def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: bool) -> "Intake":
+def take_in(
+    path: Path,
+    new: WrittenSet,
+    of_files: Sequence[Problem],
+    *,
+    count: bool,
+    replace_timetable: bool = False,
+) -> "Intake":
     """Load a set into a store in one transaction.
 
     Raises:
@@ -59,14 +66,26 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
     from prepstore.ledger.movements import record
     from prepstore.ledger.save import save_rows
     from prepstore.movements import Booking
-    from prepstore.tables.intake import intake
+    from prepstore.shelf.timetabling import taken_out
+    from prepstore.tables.merge import without
 
     with writing(path) as connection:
-        held = rows_in(connection)
+        stored = rows_in(connection)
         with at_work("Checking the tables"):
-            taken = intake(new, held, of_files, held=held_in(connection), count=count)
+            taken = _looked_at(
+                connection,
+                (new, of_files),
+                stored,
+                count=count,
+                replace_timetable=replace_timetable,
+            )
         with at_work("Saving"):
-            save_rows(connection, held, {name: taken.rows[name] for name in {*new, "stock"}})
+            if taken.taken_out:
+                changes = tuple(change for row in taken.taken_out for change in taken_out(row.text))
+                gone = Booking(timetable=changes, reason="timetable replaced")
+                taken = replace(taken, entry_of_taken_out=record(connection, gone, signed()))
+                stored = without(stored, taken.taken_out)
+            save_rows(connection, stored, {name: taken.rows[name] for name in {*new, "stock"}})
             booking = Booking(
                 movements=taken.movements, orders=taken.orders, reason="tables loaded"
             )
@@ -76,19 +95,51 @@ def take_in(path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: 
     return replace(taken, entry=entry)
 
 
-def held_in(connection: "Connection") -> "Held":
-    """Return what a store holds beside its rows: balances, and names that gave way to others."""
+def _looked_at(
+    connection: "Connection",
+    read: tuple[WrittenSet, Sequence[Problem]],
+    stored: WrittenSet,
+    *,
+    count: bool,
+    replace_timetable: bool,
+) -> "Intake":
+    """Return what a set leads to, laid over what a store has of it."""
+    from dataclasses import replace
+
+    from prepstore.tables.intake import intake
+    from prepstore.tables.merge import sessions_taken_out, without
+
+    new, of_files = read
+    held = held_in(connection, stored)
+    gone = sessions_taken_out(stored, new, held.booked) if replace_timetable else []
+    taken = intake(new, without(stored, gone), of_files, held=held, count=count)
+    taken.changes.removed["timetable"] += len(gone)
+    return replace(taken, taken_out=tuple(gone))
+
+
+def held_in(connection: "Connection", stored: WrittenSet) -> "Held":
+    """Return what a store holds beside its rows.
+
+    Balances, names that gave way to others, and which of its sessions are booked out.
+    """
     from prepstore.ledger.labels import relabelled
     from prepstore.ledger.lots import balances
+    from prepstore.ledger.movements import booked_among
     from prepstore.ledger.names import recorded_names, renamed_by_now
     from prepstore.tables.intake import Held
 
     renamed = renamed_by_now(recorded_names(connection)) | relabelled(connection)
-    return Held(balances(connection), renamed)
+    sessions = [row.text.get("session", "") for row in stored["timetable"]]
+    return Held(balances(connection), renamed, booked_among(connection, sessions))
 
 
 def looked_through(
-    path: Path, new: WrittenSet, of_files: Sequence[Problem], *, count: bool
+    path: Path,
+    new: WrittenSet,
+    of_files: Sequence[Problem],
+    *,
+    count: bool,
+    replace_timetable: bool = False,
 ) -> "Intake":
     """Return what a load would do; nothing is saved, and there need be no store.
 
@@ -100,8 +151,13 @@ def looked_through(
     if not path.exists():
         return intake(new, {}, of_files, held=NOTHING_HELD, count=count)
     with reading(path) as connection:
-        held = rows_in(connection)
-        return intake(new, held, of_files, held=held_in(connection), count=count)
+        return _looked_at(
+            connection,
+            (new, of_files),
+            rows_in(connection),
+            count=count,
+            replace_timetable=replace_timetable,
+        )
 
 
 def signed(by: str | None = None, on_day: datetime.date | None = None) -> "Signed":
@@ -167,14 +223,15 @@ def _department_and_left_out(
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
     department = Department(
         known.stores(balances(connection)),
-        _renamed(connection),
+        renamed_in(connection),
         catalogue=known.catalogue,
         timetable=timetable,
     )
     return department, left_out
 
 
-def _renamed(connection: "Connection") -> "Renamed":
+def renamed_in(connection: "Connection") -> "Renamed":
+    """Return what things are called now that bore other names before."""
     from prepstore.ledger.names import recorded_names, renamed_by_now
 
     return renamed_by_now(recorded_names(connection))
@@ -196,7 +253,7 @@ def tell_left_out(left_out: "LeftOut", of_lots: "Sequence[Problem]" = ()) -> Non
 
 _OF_A_SHELF = (
     "items", "solutions", "solution_parts", "stock", "suppliers", "packs", "on_order",
-    "waste_streams",
+    "waste_streams", "settings",
 )  # fmt: skip
 
 
@@ -226,11 +283,11 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
             lots, orders = facts_of(known["stock"]), to_come(known["on_order"])
-            return Shelf(stores_of(goods_of(known), lots, orders, held), _renamed(connection))
+            return Shelf(stores_of(goods_of(known), lots, orders, held), renamed_in(connection))
     mended, of_lots = lots_to_mend(written)
     result, left_out = as_far_as_right({**written, "stock": mended})
     tell_left_out(left_out, of_lots)
-    return Shelf(result.stores(held), _renamed(connection))
+    return Shelf(result.stores(held), renamed_in(connection))
 
 
 def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:
@@ -291,10 +348,11 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     """
     from dataclasses import replace
 
+    from prepstore.planning.days import LOOK_BACK
     from prepstore.report.left_out import left_out_warnings
 
     with at_work("Reading the store"), reading(path) as connection:
-        department, left_out = _department_and_left_out(connection, day)
+        department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
     tell_left_out(left_out)
     with at_work(f"Planning {len(department.timetable.sessions)} sessions"):
         plan = department.plan(period, day)

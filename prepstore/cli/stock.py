@@ -127,7 +127,7 @@ def _listed(
     if form is Form.TEXT:  # what people read is what lots hold, whatever was typed
         rows = written_rows(connection, "stock", "items", "solutions")
     else:
-        rows = rows_in(connection, "stock", "items", "solutions", "solution_parts")
+        rows = rows_in(connection, "stock", "items", "solutions", "solution_parts", "settings")
     held = balances(connection)
     if past is not None:
         then = lots_of_day(connection, past)

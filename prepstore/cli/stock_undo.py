@@ -13,7 +13,7 @@ from prepstore.cli.store_option import Store
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.movements import NameChange, SessionUse
+    from prepstore.movements import NameChange, SessionUse, TimetableChange
     from prepstore.report.booking_list import LotsBefore
     from prepstore.shelf.undoing import Entry
 
@@ -50,7 +50,7 @@ def undone_in(connection: "Connection", number: int, hand: Hand) -> Decided:
     entry = _entry(connection, number)
     day = hand.on or today()
     shelf = department_in(connection, day) if entry.names else shelf_in(connection)
-    booking = undone(entry, _names_back(connection, entry))
+    booking = undone(entry, _names_back(connection, entry), _timetable_back(connection, number))
     return of_lots(shelf, booking, day, _before(connection, entry))
 
 
@@ -61,6 +61,7 @@ def _entry(connection: "Connection", number: int) -> "Entry":
     from prepstore.ledger.movements import Asked, recorded, session_uses
     from prepstore.ledger.names import recorded_names
     from prepstore.ledger.orders import recorded_orders
+    from prepstore.ledger.timetable import recorded_timetable
     from prepstore.problems import RefusedError
     from prepstore.shelf.undoing import Entry
 
@@ -68,7 +69,7 @@ def _entry(connection: "Connection", number: int) -> "Entry":
     movements = recorded(connection, Asked(entry=number))
     orders = recorded_orders(connection, entry=number)
     names = recorded_names(connection, entry=number)
-    if not (movements or uses or orders or names):
+    if not (movements or uses or orders or names or recorded_timetable(connection, entry=number)):
         raise RefusedError(f"There is no entry {number}. See: prepstore stock history")
     lots = tuple(dict.fromkeys(one.movement.lot for one in movements))
     packs = {fold(one.change.pack) for one in orders}
@@ -107,6 +108,16 @@ def _names_back(connection: "Connection", entry: "Entry") -> "tuple[NameChange, 
         return ()
     department = department_in(connection, datetime.date.max)
     return tuple(change_undone(department, one.change) for one in entry.names[::-1])
+
+
+def _timetable_back(connection: "Connection", number: int) -> "tuple[TimetableChange, ...]":
+    from prepstore.cli.rooms import renamed_in
+    from prepstore.ledger.timetable import recorded_timetable, session_cells
+    from prepstore.shelf.timetabling import changes_undone
+
+    changes = recorded_timetable(connection, entry=number)
+    cells = session_cells(connection, {one.change.session for one in changes})
+    return changes_undone(changes, cells, renamed_in(connection))
 
 
 def _before(connection: "Connection", entry: "Entry") -> "LotsBefore":

@@ -2,6 +2,7 @@
 
 import datetime
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -17,7 +18,8 @@ from prepstore.cli.booking_options import (
     written_amount,
 )
 from prepstore.cli.bookings import Decided, of_lots, record_decided
-from prepstore.cli.outcome import answers
+from prepstore.cli.outcome import FAULT, answers
+from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
@@ -50,6 +52,15 @@ def use(
         bool,
         typer.Option("--as-far-as-there-is", help="Leave out what the lots do not have."),
     ] = False,
+    until: Annotated[
+        datetime.date | None,
+        typer.Option(
+            "--until",
+            parser=read_day,
+            metavar="DATE",
+            help="Book out, as planned, all sessions up to this day that are not booked out.",
+        ),
+    ] = None,
     by: By = None,
     on: On = None,
     dry_run: DryRun = False,
@@ -59,6 +70,22 @@ def use(
     Example: prepstore stock use --session W05-Mon-1 --back "acetone=200 mL"
     """
     store: Store = context.obj
+    if until is not None:
+        others = {
+            "a lot or an item": what,
+            "--session": session,
+            "--used": used,
+            "--back": back,
+            "--on": on,
+        }
+        typed = [word for word, value in others.items() if value]
+        if typed:
+            raise typer.BadParameter(
+                f"--until books whole sessions as planned, each on its own day: leave out "
+                f"{', '.join(typed)}."
+            )
+        _book_until(store, until, Hand(by, None, dry_run), _Whole(as_far_as_there_is, reason))
+        return
     if what is None:
         if session is None:
             raise typer.BadParameter("Name a lot or an item and an amount, or give --session.")
@@ -127,6 +154,67 @@ class _Told:
     reason: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Whole:
+    """How sessions are booked out that are over: as far as there is or not at all, and why."""
+
+    as_far_as_there_is: bool
+    reason: str | None
+
+
+def _book_until(store: Store, last: datetime.date, hand: Hand, whole: _Whole) -> None:
+    """Book out each session up to a day that is over, one after the other.
+
+    Raises:
+        typer.Exit: Some could not be booked out; why is said, and the others are.
+    """
+    from dataclasses import replace
+
+    from prepstore.problems import RefusedError
+
+    refused: list[str] = []
+    sessions = _over_until(store, last)
+    for name, day in sessions:
+        told = _Told(name, [], [], whole.as_far_as_there_is, whole.reason)
+        of_day = replace(hand, on=day)
+        typer.echo(f"{name}, {day}")
+        try:
+            record_decided(store.path, of_day, partial(_session_use, told=told, hand=of_day))
+        except RefusedError as error:
+            refused += [f"{name}: {sentence}" for sentence in error.sentences]
+    if not sessions:
+        typer.echo(f"No session up to {last} is left to book out. Nothing was changed.")
+    for sentence in refused:
+        typer.echo(sentence, err=True)
+    if refused:
+        raise typer.Exit(FAULT)
+
+
+def _over_until(store: Store, last: datetime.date) -> list[tuple[str, datetime.date]]:
+    """Return name and day of each session up to a day that is not booked out, in order.
+
+    Those that used nothing, as without students, are left out.
+
+    Raises:
+        RefusedError: The day lies ahead.
+    """
+    from prepstore.cli.rooms import department_in, today
+    from prepstore.ledger.store_file import reading
+    from prepstore.problems import RefusedError
+
+    if last > today():
+        raise RefusedError(f"{last} lies ahead. Sessions are booked out when they are over.")
+    with reading(store.path) as connection:
+        timetable = department_in(connection, datetime.date.min).timetable
+    over = [
+        one
+        for one in timetable.sessions
+        if one.date <= last and one.students and not timetable.is_booked_out(one)
+    ]
+    over.sort(key=lambda one: (one.date, one.start or datetime.time.min, one.session))
+    return [(one.session, one.date) for one in over]
+
+
 def _day_of(store: Store, session: str) -> datetime.date | None:
     """Return the day of a session, on which what it used was used; None where it is not known."""
     from prepstore.cell_types import fold
@@ -145,6 +233,7 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
 
     from prepstore.cli.rooms import department_in
     from prepstore.ledger.movements import Asked, recorded, session_uses
+    from prepstore.report.booking_list import lacked_lines
     from prepstore.shelf.session_use import (
         is_booked_out,
         session_corrected,
@@ -162,7 +251,8 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
     else:
         is_cut = told.as_far_as_there_is
         booking = session_used(shelf, session, really, so_far, as_far_as_there_is=is_cut)
-    return of_lots(shelf, replace(booking, reason=told.reason), hand.on or session.date)
+    decided = of_lots(shelf, replace(booking, reason=told.reason), hand.on or session.date)
+    return replace(decided, shown=(*decided.shown, *lacked_lines(booking)))
 
 
 def _real_use(shelf: "Shelf", told: _Told) -> "RealUse":

@@ -11,6 +11,8 @@ from prepstore.cli.outcome import answers
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from prepstore.problems import Problem
     from prepstore.tables.history_intake import MovedIn
     from prepstore.tables.intake import Intake
@@ -27,6 +29,13 @@ def load(
         bool,
         typer.Option("--count", help="Record stock amounts that differ as a count of the shelf."),
     ] = False,
+    replace_timetable: Annotated[
+        bool,
+        typer.Option(
+            "--replace-timetable",
+            help="Take out sessions within the days of this timetable that are not in it.",
+        ),
+    ] = False,
 ) -> None:
     """Read a set of tables into the store: all of it or, if anything is wrong, nothing.
 
@@ -36,13 +45,25 @@ def load(
     from prepstore.tables.read import has_history, read_set
 
     store: Store = context.obj
-    new, of_files = read_set(path)
+    own: list[str] = []
+    new, of_files = read_set(path, own)
+    if own:
+        typer.echo(f"Left out, as your own: {', '.join(own)}.")
+    if replace_timetable and not new.get("timetable"):
+        typer.echo("There is no session in the timetable of this set, so none is taken out.")
     if has_history(new):
         _load_with_history(path, store, (new, of_files), check=check, count=count)
     elif check:
-        _say_checked(path, looked_through(store.path, new, of_files, count=count))
+        _say_checked(
+            path,
+            looked_through(
+                store.path, new, of_files, count=count, replace_timetable=replace_timetable
+            ),
+            replaced=replace_timetable,
+        )
     else:
-        _say_loaded(path, store, take_in(store.path, new, of_files, count=count))
+        taken = take_in(store.path, new, of_files, count=count, replace_timetable=replace_timetable)
+        _say_loaded(path, store, taken, replaced=replace_timetable)
 
 
 def _load_with_history(
@@ -78,17 +99,29 @@ def _of_history(moved: "MovedIn | None") -> Iterator[str]:
         )
 
 
-def _say_checked(path: Path, taken: "Intake", moved: "MovedIn | None" = None) -> None:
+def _say_checked(
+    path: Path, taken: "Intake", moved: "MovedIn | None" = None, *, replaced: bool = False
+) -> None:
     from prepstore.tables.intake import summary
 
     typer.echo(f"{path} is right. Loading it would change:")
     for line in [*summary(taken.changes), *_of_history(moved)] or ["nothing"]:
         typer.echo(f"  {line}")
     _say_what_clears_nothing(taken)
+    _say_what_is_taken_out(taken, "would be taken out")
+    _say_what_is_left_over(taken, replaced=replaced)
+    _say_what_is_probably_wrong(taken)
     typer.echo("Nothing was saved.")
 
 
-def _say_loaded(path: Path, store: Store, taken: "Intake", moved: "MovedIn | None" = None) -> None:
+def _say_loaded(
+    path: Path,
+    store: Store,
+    taken: "Intake",
+    moved: "MovedIn | None" = None,
+    *,
+    replaced: bool = False,
+) -> None:
     from prepstore.tables.intake import summary
 
     lines = [*summary(taken.changes), *_of_history(moved)]
@@ -98,8 +131,11 @@ def _say_loaded(path: Path, store: Store, taken: "Intake", moved: "MovedIn | Non
     for row in taken.counted:
         typer.echo(f"  counted: lot {row.text['lot']} is {row.text['amount']} now")
     _say_what_clears_nothing(taken)
+    _say_what_is_taken_out(taken, "is taken out")
+    _say_what_is_left_over(taken, replaced=replaced)
     for line in _of_lots_and_orders(taken):
         typer.echo(f"  {line}")
+    _say_what_is_probably_wrong(taken)
     typer.echo(f"Next: prepstore plan --week {_first_week(taken)}")
 
 
@@ -134,6 +170,48 @@ def _say_what_clears_nothing(taken: "Intake") -> None:
             f"  {row.source}, row {row.number}: nothing of {cells['pack']}{of_order}, due on "
             f"{cells['due']}, is on order, so its 0 packs change nothing."
         )
+
+
+def _say_what_is_taken_out(taken: "Intake", how: str) -> None:
+    """Name each session that a timetable takes out, and how that is undone."""
+    for row in taken.taken_out:
+        typer.echo(f"  session {_session_in_words(row.text)} {how}")
+    if taken.entry_of_taken_out is not None:
+        number = taken.entry_of_taken_out
+        typer.echo(f"  Recorded as entry {number}. To undo it: prepstore stock undo {number}")
+
+
+def _session_in_words(cells: "Mapping[str, str]") -> str:
+    """Return a session's name, day, time, practical and number of students."""
+    when = " ".join(filter(None, (cells["date"], cells.get("start", ""))))
+    return f"{cells['session']} ({when}, {cells['practical']}, {cells['students']} students)"
+
+
+def _say_what_is_left_over(taken: "Intake", *, replaced: bool) -> None:
+    """Name the sessions that a timetable spans and does not have, which stay in the store."""
+    for row in taken.left_over[:_MOST_LINES]:
+        cells = row.text
+        typer.echo(f"  session {cells['session']} of {cells['date']} is not in this timetable")
+    more = len(taken.left_over) - _MOST_LINES
+    if more > 0:
+        typer.echo(f"  … and {more} more sessions are not in this timetable")
+    if taken.left_over and replaced:
+        typer.echo("  These sessions stay, because they are booked out.")
+    elif taken.left_over:
+        typer.echo(
+            "  These sessions stay, and are planned for. To take out those that are not booked "
+            "out: load --replace-timetable"
+        )
+
+
+def _say_what_is_probably_wrong(taken: "Intake") -> None:
+    """Name what somebody should look at again; nothing is asked, and all of it is loaded."""
+    if taken.doubts:
+        typer.echo("Probably wrong, so please check:")
+    for doubt in taken.doubts[:_MOST_LINES]:
+        typer.echo(f"  {doubt.sentence}")
+    if len(taken.doubts) > _MOST_LINES:
+        typer.echo(f"  … and {len(taken.doubts) - _MOST_LINES} more")
 
 
 def _first_week(taken: "Intake") -> str:

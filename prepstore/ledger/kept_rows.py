@@ -16,6 +16,7 @@ from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.save import save_rows
+from prepstore.ledger.timetable import TIMETABLE_CHANGES
 from prepstore.written import STORE, WrittenRow, WrittenSet
 
 _TABLES: Final[Mapping[str, TableClause]] = {
@@ -24,6 +25,7 @@ _TABLES: Final[Mapping[str, TableClause]] = {
     "session_uses": SESSION_USES,
     "order_changes": ORDER_CHANGES,
     "name_changes": NAME_CHANGES,
+    "timetable_changes": TIMETABLE_CHANGES,
 }
 """Where each table of a history is kept, former lots left out: these are rows of `stock`."""
 

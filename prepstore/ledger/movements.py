@@ -20,6 +20,7 @@ from prepstore.ledger.light import light_table, next_number
 from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
+from prepstore.ledger.timetable import record_timetable
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
 
 ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
@@ -78,6 +79,7 @@ def record(
     if booking.orders:
         record_orders(connection, booking.orders, entry, rows_follow=rows_follow)
     record_names(connection, booking.names, entry)
+    record_timetable(connection, booking.timetable, entry)
     if rows_follow:
         let_rows_follow(connection, booking)
     return entry

@@ -236,6 +236,27 @@ def _what_a_lot_began_as(ledger: Ledger) -> None:
     )
 
 
+def _columns_of_what_does_not_keep(ledger: Ledger) -> None:
+    columns = {
+        "items": ("shelf_life",),
+        "solutions": ("measures", "make_within"),
+        "practical_lines": ("one_lot",),
+    }
+    for table, names in columns.items():
+        for name in names:
+            ledger.execute(f'ALTER TABLE "{table}" ADD COLUMN "{name}" TEXT')
+
+
+def _timetable_changes(ledger: Ledger) -> None:
+    ledger.execute(
+        "CREATE TABLE timetable_changes (timetable_change INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), session TEXT NOT NULL, "
+        "changed TEXT NOT NULL, was TEXT NOT NULL, now TEXT NOT NULL)"
+    )
+    ledger.execute("CREATE INDEX timetable_changes_by_entry ON timetable_changes (entry)")
+    _only_added(ledger, "timetable_changes")
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -245,4 +266,6 @@ STEPS: Final[tuple[Step, ...]] = (
     _order_changes,
     _name_changes,
     _what_a_lot_began_as,
+    _columns_of_what_does_not_keep,
+    _timetable_changes,
 )

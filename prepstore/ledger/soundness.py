@@ -12,6 +12,7 @@ from prepstore.ledger.lots import BALANCES, STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
+from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 _GO_BACK = "Go back to a backup (prepstore restore FILE)."
 
@@ -86,7 +87,10 @@ def _empty_entries(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each entry to which nothing belongs."""
     entries = ENTRIES.c
     with_something = select(MOVEMENTS.c.entry).union(
-        select(SESSION_USES.c.entry), select(ORDER_CHANGES.c.entry), select(NAME_CHANGES.c.entry)
+        select(SESSION_USES.c.entry),
+        select(ORDER_CHANGES.c.entry),
+        select(NAME_CHANGES.c.entry),
+        select(TIMETABLE_CHANGES.c.entry),
     )
     empty = select(entries.entry).where(entries.entry.not_in(with_something))
     for (entry,) in connection.execute(empty):

@@ -7,40 +7,35 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, settle, times_into
 from prepstore.cell_types import fold
-from prepstore.chemistry.conversions import Ingredient, routes_for
 from prepstore.chemistry.routes import Route
+from prepstore.chemistry.solutions import Ingredient, routes_for
 from prepstore.facts import Solution
-from prepstore.planning.calendar import Calendar
+from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served
-
-SMALL_FLASKS_ML = tuple(Decimal(size) for size in (50, 100, 250, 500))
-"""Made up in the next of these where no step is given; above them in whole litres."""
-
-LITRE_ML = Decimal(1000)
 
 
 @dataclass(frozen=True, slots=True)
 class BatchRules:
     """How a solution is made: volumes in mL, times in days.
 
-    `largest_ml` and `step_ml` are None where the solution gives none.
+    `largest_ml` and `step_ml` are None where the solution gives none; `flasks_ml` are in order.
     """
 
     solution: Solution
     ingredients: tuple[Ingredient, ...]
     step_ml: Decimal | None
     largest_ml: Decimal | None
+    flasks_ml: tuple[Decimal, ...]
 
     def rounded_up(self, wanted_ml: Decimal) -> Decimal:
         """Return the volume made for a wanted one."""
         if self.step_ml is not None:
             return times_into(wanted_ml, self.step_ml) * self.step_ml
-        settled = settle(wanted_ml)
-        return next(
-            (size for size in SMALL_FLASKS_ML if settled <= size),
-            times_into(wanted_ml, LITRE_ML) * LITRE_ML,
-        )
+        settled, largest_flask = settle(wanted_ml), self.flasks_ml[-1]
+        vessels = (*self.flasks_ml, self.largest_ml or ZERO)
+        several = times_into(wanted_ml, largest_flask) * largest_flask
+        return min(several, *(size if settled <= size else several for size in vessels))
 
     def fits(self, wanted_ml: Decimal) -> bool:
         """Return whether what is made for a wanted volume fits the largest vessel."""
@@ -102,25 +97,6 @@ class Batch:
         return self.volume_ml - self.wanted_ml
 
 
-@dataclass(frozen=True, slots=True)
-class Days:
-    """What decides when a batch is made: today, the calendar, the department's prep lead."""
-
-    today: date
-    calendar: Calendar
-    prep_lead: int
-
-    def make_day(self, first: Demand, shelf_life: int | None) -> date:
-        """Return the day on which a batch for this first demand is made."""
-        day = first.day_of_use
-        if shelf_life != 0:
-            day = self.calendar.before(day, 1 if first.is_for_batch else self.prep_lead)
-        if shelf_life and day + timedelta(days=shelf_life) < first.day_of_use:
-            earliest = first.day_of_use - timedelta(days=shelf_life)
-            day = min(self.calendar.on_or_after(earliest), first.day_of_use)
-        return max(day, self.today)
-
-
 def batches_for(unserved: Iterable[Served], rules: BatchRules, days: Days) -> list[Batch]:
     """Return the batches that make what stock does not give of one solution.
 
@@ -153,15 +129,19 @@ def _joins(one: Served, first: Demand, wanted_ml: Decimal, rules: BatchRules, da
     if shelf_life == 0:
         return False
     if shelf_life is not None:
-        made = days.make_day(first, shelf_life)
+        made = _make_day(first, shelf_life, days)
         if one.demand.day_of_use > made + timedelta(days=shelf_life):
             return False
     return rules.fits(wanted_ml)
 
 
+def _make_day(first: Demand, shelf_life: int | None, days: Days) -> date:
+    return days.make_day(first.day_of_use, shelf_life, is_for_batch=first.is_for_batch)
+
+
 def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) -> Batch:
     solution = rules.solution
-    make_on = days.make_day(group[0].demand, solution.shelf_life)
+    make_on = _make_day(group[0].demand, solution.shelf_life, days)
     keeps = solution.shelf_life
     volume = rules.rounded_up(wanted)
     sessions = {work.order: work for one in group for work in one.demand.sessions}
@@ -169,6 +149,8 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
     asked_for = Demand(
         name="",
         amount=ZERO,
+        spare=ZERO,
+        is_one_lot=False,
         day_of_use=make_on,
         day_of_need=make_on,
         is_promised=all(one.demand.is_promised for one in group),

@@ -70,6 +70,18 @@ class Calendar:
         """Return the first working day on or after a day."""
         return day if self.is_working(day) else self.after(day, 1)
 
+    def first_from(self, day: date, at_the_latest: date) -> date:
+        """Return the first working day from a day on, at the latest another day."""
+        return min(self.on_or_after(day), at_the_latest)
+
+    def arrival(self, ordered: date, lead_days: int) -> date:
+        """Return the day on which what is ordered on a day arrives.
+
+        It is the `lead_days`-th working day after the day on which the order counts as placed: the
+        same, or, where that is closed, the next working day.
+        """
+        return self.after(self.on_or_after(ordered), lead_days)
+
     def order_by(self, needed_by: date, lead_days: int) -> date:
         """Return the last working day from which an order arrives by a day.
 

@@ -1,16 +1,17 @@
 """Practical line times session: sets, spare, replacements, rounding of counted things."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 
-from prepstore.amounts import Kind, round_up
+from prepstore.amounts import ZERO, Kind, round_up
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import NOT_ASSIGNED, ItemKind, Per, Share, Shares, fold
 from prepstore.chemistry.conversions import route_in_unit
-from prepstore.chemistry.routes import Of, Route, Step
-from prepstore.facts import PracticalLine, Replacement, Session, Settings
+from prepstore.chemistry.routes import Route
+from prepstore.facts import PracticalLine, Replacement, Session
+from prepstore.settings import Settings
 
 ONE = Decimal(1)
 
@@ -23,7 +24,8 @@ class ScaledLine:
     amount for one student, group or session in that item's unit, `count` is how many of them there
     are.
     `ends` are where it ends (folded), in shares that add up to 1; none for what is not followed,
-    such as apparatus and consumables without a `to`.
+    such as apparatus and consumables without a `to`. A line of containers that are apparatus
+    follows the line of what is in them, which it `holds` (as spelled).
     """
 
     line: PracticalLine
@@ -33,6 +35,7 @@ class ScaledLine:
     count: int
     spare: Decimal
     ends: tuple[Share, ...]
+    holds: str | None = None
 
     @property
     def each(self) -> Decimal:
@@ -54,16 +57,19 @@ class ScaledLine:
 class Scale:
     """What one size of session of a practical takes; sessions of one size share it.
 
-    `needs` are by folded name in the item's unit; counted things are whole.
+    `needs` are by folded name in the item's unit, `spare` what of each is spare; counted things are
+    whole. `one_lot` are the names of which all is to come from one lot or batch.
     """
 
     groups: int
     sets: int
     lines: tuple[ScaledLine, ...]
     needs: Mapping[str, Decimal]
+    spare: Mapping[str, Decimal]
+    one_lot: frozenset[str]
 
 
-NOTHING = Scale(0, 0, (), {})
+NOTHING = Scale(0, 0, (), {}, {}, frozenset())
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +101,15 @@ class Demand:
     """An amount of one item or solution wanted by a session or by a batch.
 
     `wanted_by` is the session's name or the folded name of the batch's solution; `sessions` are
-    all that it serves. `order` sorts demands in the order in which they are served. Each demand is
-    itself alone, however alike two are, so that what served it can be looked up by it.
+    all that it serves. `spare` of the amount is spare, which a batch has none of. `order` sorts
+    demands in the order in which they are served. Each demand is itself alone, however alike two
+    are, so that what served it can be looked up by it.
     """
 
     name: str
     amount: Decimal
+    spare: Decimal
+    is_one_lot: bool
     day_of_use: date
     day_of_need: date
     is_promised: bool
@@ -115,16 +124,23 @@ class Demand:
         return not self.is_promised, self.order
 
 
-def session_demands(needs: Mapping[str, Decimal], work: SessionWork) -> Iterator[Demand]:
-    """Yield what a session itself wants of items and solutions, by folded name."""
+def session_demands(work: SessionWork, days_of_need: Mapping[str, date]) -> Iterator[Demand]:
+    """Yield what a session itself wants of items and solutions, apparatus too.
+
+    Args:
+        work: The session with what it takes.
+        days_of_need: The day of need of what must not come on the session's own, by folded name.
+    """
     # What all of them have in common is made once: a year has a hundred thousand demands.
-    order, sessions = (work.session.date, 1, "", work.order), (work,)
-    for name, amount in needs.items():
+    order, sessions, scale = (work.session.date, 1, "", work.order), (work,), work.scale
+    for name, amount in scale.needs.items():
         yield Demand(
             name=name,
             amount=amount,
+            spare=scale.spare[name],
+            is_one_lot=name in scale.one_lot,
             day_of_use=work.session.date,
-            day_of_need=work.day_of_need,
+            day_of_need=days_of_need.get(name, work.day_of_need),
             is_promised=work.is_promised,
             order=order,
             wanted_by=work.session.session,
@@ -164,24 +180,51 @@ class Scaler:
             Per.GROUP: sets,
             Per.SESSION: 1,
         }
-        lines = tuple(
-            self._scaled(line, counts[line.per])
-            for line in self._catalogue.lines.get(fold(session.practical), ())
-            if not (line.optional and fold(line.stage or "") in left_out)
+        lines: list[ScaledLine] = []
+        for line in self._catalogue.lines.get(fold(session.practical), ()):
+            if not (line.optional and fold(line.stage or "") in left_out):
+                lines.append(self._scaled(line, counts[line.per]))
+                lines += self._containers(lines[-1], sets)
+        needs = self._added_up((line.name, line.amount) for line in lines)
+        without_spare = self._added_up((line.name, line.expected) for line in lines)
+        return Scale(
+            groups,
+            sets,
+            tuple(lines),
+            needs,
+            spare={name: amount - without_spare[name] for name, amount in needs.items()},
+            one_lot=frozenset(line.name for line in lines if line.line.one_lot),
         )
-        return Scale(groups, sets, lines, self._needs(lines))
 
     def _scaled(self, line: PracticalLine, count: int) -> ScaledLine:
         chain = self._catalogue.replaced(line.item)
         name = fold(chain[-1].replaced_by if chain else line.item)
-        route = route_in_unit(self._catalogue.materials[name], line.amount)
+        factors = [link.factor for link in chain if link.factor is not None]
+        route = route_in_unit(self._catalogue.materials[name], line.amount, factors)
         to = line.to
         for replacement in chain:
-            if replacement.factor is not None:
-                route = route.times(Step(Of.FACTOR, replacement.factor))
             to = replacement.to or to
         spare, ends = self._spare(line, name), self._ends(name, to)
         return ScaledLine(line, name, chain, route, count, spare, ends)
+
+    def _containers(self, filled: ScaledLine, sets: int) -> Iterator[ScaledLine]:
+        """Yield the containers that a line is set out in, where they are a piece of apparatus."""
+        line = filled.line
+        container = line.container.name if line.container else ""
+        name = fold(self._catalogue.used_for(container))
+        apparatus = self._catalogue.items.get(name)
+        if apparatus is None or apparatus.kind is not ItemKind.APPARATUS:
+            return
+        yield ScaledLine(
+            line=line,
+            name=name,
+            chain=self._catalogue.replaced(container),
+            route=Route(ONE),
+            count=shared_containers(line, sets) or own_containers(line, sets),
+            spare=ZERO,
+            ends=(),
+            holds=self._catalogue.materials[filled.name].name,
+        )
 
     def _ends(self, name: str, to: Shares | None) -> tuple[Share, ...]:
         """Return where what a line uses ends, folded: as it says, else not assigned or nowhere."""
@@ -196,20 +239,30 @@ class Scaler:
         if line.spare is not None:
             return line.spare
         if line.per is Per.SESSION:
-            return Decimal(0)
+            return ZERO
         item = self._catalogue.items.get(name)
         return spare_setting(self._catalogue.settings, item.kind if item else None)
 
-    def _needs(self, lines: tuple[ScaledLine, ...]) -> dict[str, Decimal]:
-        """Add up the lines of each item; counted things are then rounded up to whole."""
+    def _added_up(self, amounts: Iterable[tuple[str, Decimal]]) -> dict[str, Decimal]:
+        """Add up the amounts of each item; counted things are then rounded up to whole."""
         needs: dict[str, Decimal] = {}
-        for line in lines:
-            needs[line.name] = needs.get(line.name, Decimal(0)) + line.amount
+        for name, amount in amounts:
+            needs[name] = needs.get(name, ZERO) + amount
         materials = self._catalogue.materials
         return {
             name: Decimal(round_up(amount)) if materials[name].unit is Kind.COUNT else amount
             for name, amount in needs.items()
         }
+
+
+def shared_containers(line: PracticalLine, sets: int) -> int:
+    """Return how many containers sets share: sets / shared_by, rounded up; 0 if they share none."""
+    return -(-sets // line.shared_by) if line.shared_by else 0
+
+
+def own_containers(line: PracticalLine, sets: int) -> int:
+    """Return how many containers a line has that sets do not share: one a set or a session."""
+    return 1 if line.per is Per.SESSION else sets
 
 
 def spare_setting(settings: Settings, kind: ItemKind | None) -> Decimal:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, is_more_than_nothing
+from prepstore.amounts import ZERO, is_more_than_nothing, settle
 from prepstore.cell_types import fold
 from prepstore.facts import Lot
 from prepstore.planning.demands import Demand
@@ -29,17 +29,29 @@ class Served:
     draws: tuple[Draw, ...]
     unserved: Decimal
 
+    @property
+    def of_spare(self) -> Decimal:
+        """Return what of the unserved amount is spare."""
+        return min(self.unserved, self.demand.spare)
+
+    @property
+    def is_short(self) -> bool:
+        """Return whether more than spare is not served."""
+        return is_more_than_nothing(self.unserved - self.of_spare)
+
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
     """All that an item's demands can be served from: usable lots, deliveries that count.
 
-    `daily_capacity` is what can be made on site in a day; None where none is made on site.
+    `daily_capacity` is what can be made on site in a day; None where none is made on site. What
+    stock does not give of a solution `is_made`.
     """
 
     lots: tuple[Holding, ...] = ()
     deliveries: tuple[Delivery, ...] = ()
     daily_capacity: Decimal | None = None
+    is_made: bool = False
 
 
 @dataclass(slots=True)
@@ -49,6 +61,7 @@ class _Left:
     lots: Sequence[Holding]
     deliveries: Sequence[Delivery]
     daily_capacity: Decimal | None
+    is_made: bool
     of_lots: list[Decimal] = field(default_factory=list)
     of_deliveries: list[Decimal] = field(default_factory=list)
     of_days: dict[date, Decimal] = field(default_factory=dict)
@@ -69,6 +82,7 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
         sorted(supplies.lots, key=lambda lot: lot.turn),
         sorted(supplies.deliveries, key=lambda delivery: (delivery.due, delivery.pack)),
         supplies.daily_capacity,
+        supplies.is_made,
     )
     left.of_lots = [lot.amount for lot in left.lots]
     left.of_deliveries = [delivery.amount for delivery in left.deliveries]
@@ -84,7 +98,12 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
 
 def _serve(demand: Demand, left: _Left) -> Served:
     draws: list[Draw] = []
-    wanted = _from_lots(demand, demand.amount, left, draws)
+    _pass_over(demand, left)
+    wanted = demand.amount
+    if demand.is_one_lot:
+        wanted = _from_one_lot(wanted, left, draws)
+    if not (demand.is_one_lot and left.is_made):
+        wanted = _from_lots(wanted, left, draws)
     if is_more_than_nothing(wanted):
         wanted = _from_deliveries(demand, wanted, left, draws)
     if is_more_than_nothing(wanted) and left.daily_capacity is not None:
@@ -92,28 +111,47 @@ def _serve(demand: Demand, left: _Left) -> Served:
     return Served(demand, tuple(draws), wanted if is_more_than_nothing(wanted) else ZERO)
 
 
-def _from_lots(demand: Demand, wanted: Decimal, left: _Left, draws: list[Draw]) -> Decimal:
+def _pass_over(demand: Demand, left: _Left) -> None:
+    """Pass over the first lots, as far as they are empty or out of date by now."""
     lots, amounts = left.lots, left.of_lots
     # Lots stand by last day and days of use only rise, so what is passed here stays passed.
     while left.first < len(lots) and not (
         amounts[left.first] > 0 and lots[left.first].is_in_date(demand.day_of_use)
     ):
         left.first += 1
-    for position in range(left.first, len(lots)):
+
+
+def _from_one_lot(wanted: Decimal, left: _Left, draws: list[Draw]) -> Decimal:
+    """Take all from the first lot that still holds all of it; nothing where none does."""
+    for position in range(left.first, len(left.lots)):
+        if settle(left.of_lots[position]) >= settle(wanted):
+            return _take(wanted, position, left, draws)
+    return wanted
+
+
+def _from_lots(wanted: Decimal, left: _Left, draws: list[Draw]) -> Decimal:
+    for position in range(left.first, len(left.lots)):
         if not is_more_than_nothing(wanted):
             break
-        taken = min(wanted, amounts[position])
-        if taken > 0:
-            amounts[position] -= taken
-            wanted -= taken
-            draws.append(Draw(taken, lot=lots[position].lot))
+        wanted = _take(wanted, position, left, draws)
     return wanted
+
+
+def _take(wanted: Decimal, position: int, left: _Left, draws: list[Draw]) -> Decimal:
+    """Take from one lot what it has of what is wanted; return what is wanted still."""
+    taken = min(wanted, left.of_lots[position])
+    if taken > 0:
+        left.of_lots[position] -= taken
+        draws.append(Draw(taken, lot=left.lots[position].lot))
+    return wanted - taken
 
 
 def _from_deliveries(demand: Demand, wanted: Decimal, left: _Left, draws: list[Draw]) -> Decimal:
     for position, delivery in enumerate(left.deliveries):
         if delivery.due > demand.day_of_need or not is_more_than_nothing(wanted):
             break
+        if not delivery.is_in_date(demand.day_of_use):
+            continue
         taken = min(wanted, left.of_deliveries[position])
         if taken > 0:
             left.of_deliveries[position] -= taken

@@ -1,5 +1,6 @@
 """What people handle in a period, and what of it meets in one waste stream."""
 
+from prepstore.planning.demands import SessionWork
 from prepstore.planning.plan import Plan
 from prepstore.safety.cautions import Caution, Handled, cautions_for
 
@@ -10,10 +11,16 @@ def handled_in(plan: Plan) -> tuple[Handled, ...]:
     for batch in plan.batches:
         names.add(batch.name)
         names.update(part.name for part in batch.parts)
-    return tuple(_handled(plan, name) for name in sorted(names))
+    return tuple(handled_named(plan, name) for name in sorted(names))
 
 
-def _handled(plan: Plan, name: str) -> Handled:
+def handled_by(plan: Plan, work: SessionWork) -> tuple[Handled, ...]:
+    """Return what stands on a session's benches, by name."""
+    return tuple(handled_named(plan, name) for name in sorted(work.scale.needs))
+
+
+def handled_named(plan: Plan, name: str) -> Handled:
+    """Return an item or solution (folded) as something that people handle."""
     fact = plan.catalogue.items.get(name) or plan.catalogue.solutions[name]
     return Handled(plan.materials[name], fact)
 
@@ -28,7 +35,8 @@ def in_streams(plan: Plan) -> dict[str, tuple[Handled, ...]]:
                 if stream is not None:
                     streams.setdefault(stream.stream, {})[line.name] = None
     return {
-        stream: tuple(_handled(plan, name) for name in names) for stream, names in streams.items()
+        stream: tuple(handled_named(plan, name) for name in names)
+        for stream, names in streams.items()
     }
 
 

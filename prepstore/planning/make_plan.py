@@ -12,8 +12,9 @@ from prepstore.chemistry.conversions import in_unit
 from prepstore.chemistry.materials import ingredients_of, making_order
 from prepstore.facts import Item, Session, Solution, SolutionPart, is_retired
 from prepstore.planning.apparatus import ApparatusPlan, apparatus_plan, uses_by_item
-from prepstore.planning.batches import Batch, BatchRules, Days, batches_for
+from prepstore.planning.batches import Batch, BatchRules, batches_for
 from prepstore.planning.calendar import Calendar, Period
+from prepstore.planning.days import LOOK_BACK, Days
 from prepstore.planning.demands import NOTHING, Demand, Scaler, SessionWork, session_demands
 from prepstore.planning.draws import (
     Served,
@@ -26,7 +27,6 @@ from prepstore.planning.orders import (
     Offer,
     OrderRow,
     Shortage,
-    earliest_arrival,
     orders_for,
 )
 from prepstore.planning.plan import Plan, StockRow
@@ -46,7 +46,10 @@ from prepstore.timetable import Timetable
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """What a plan stands on: what is known and asked, the days that matter, what there is."""
+    """What a plan stands on: what is known and asked, the days that matter, what there is.
+
+    `keeps` are the days that items keep from when they arrive, of those that do not keep.
+    """
 
     catalogue: Catalogue
     timetable: Timetable
@@ -54,6 +57,7 @@ class _Ground:
     days: Days
     supplies: Mapping[str, Supplies]
     packs: Mapping[str, tuple[Offer, ...]]
+    keeps: Mapping[str, int]
 
 
 def plan_period(
@@ -81,7 +85,7 @@ def plan_period(
     lacks = lacks_by_session(unserved, _sources(ground))
     plan = Plan(
         period=period,
-        today=today,
+        days=ground.days,
         catalogue=catalogue,
         timetable=timetable,
         stores=stores,
@@ -92,8 +96,9 @@ def plan_period(
         promised_batches=tuple(batch for batch in batches if batch.is_promised),
         stock=stock,
         orders=_orders(ground, stock),
-        waste=waste_of(own, stores, today),
+        waste=waste_of(own, promised, stores, today),
         apparatus=_apparatus(ground, own),
+        behind=_behind(ground),
     )
     return replace(plan, warnings=tuple(warnings_of(plan)))
 
@@ -110,6 +115,11 @@ def _ground(
         Days(today, calendar, settings.prep_lead),
         supplies_of(stores, today),
         packs_sold(catalogue, today),
+        {
+            name: item.shelf_life
+            for name, item in catalogue.items.items()
+            if item.shelf_life is not None
+        },
     )
 
 
@@ -125,13 +135,25 @@ def _works(ground: _Ground) -> tuple[list[SessionWork], list[SessionWork]]:
     return promised, own
 
 
+def _behind(ground: _Ground) -> tuple[SessionWork, ...]:
+    """Return the sessions of the last weeks that are over and not booked out, in order."""
+    today, scaler = ground.days.today, Scaler(ground.catalogue)
+    over = [
+        SessionWork(session, scaler.scale(session), session.date, is_done=True)
+        for session in ground.timetable.sessions
+        if today - LOOK_BACK <= session.date < today
+        if session.students and not ground.timetable.is_booked_out(session)
+    ]
+    return tuple(sorted(over, key=lambda work: work.order))
+
+
 def _work(session: Session, scaler: Scaler, ground: _Ground, *, is_promised: bool) -> SessionWork:
     days = ground.days
     is_done = session.date < days.today or ground.timetable.is_booked_out(session)
     return SessionWork(
         session=session,
         scale=NOTHING if is_done else scaler.scale(session),
-        day_of_need=days.calendar.before(session.date, days.prep_lead),
+        day_of_need=days.day_of_need(session.date),
         is_promised=is_promised,
         is_done=is_done,
     )
@@ -145,7 +167,7 @@ def _served(
     A solution's demands are served from stock; a batch makes the rest, and asks for its parts in
     turn. Apparatus is not served here: it comes back.
     """
-    demands = _session_demands(ground.catalogue, [*promised, *own])
+    demands = _session_demands(ground, [*promised, *own])
     served: dict[str, list[Served]] = {}
     batches: list[Batch] = []
     for name in _from_finished_to_bottles(ground.catalogue):
@@ -172,13 +194,22 @@ def _parts_first(
     return sorted(batches, key=lambda batch: (batch.make_on, levels.get(batch.name, 0), batch.name))
 
 
-def _session_demands(catalogue: Catalogue, works: Iterable[SessionWork]) -> dict[str, list[Demand]]:
+def _session_demands(ground: _Ground, works: Iterable[SessionWork]) -> dict[str, list[Demand]]:
     demands: dict[str, list[Demand]] = {}
     for work in works:
-        for demand in session_demands(work.scale.needs, work):
-            if demand.amount and not _is_apparatus(catalogue, demand.name):
+        for demand in session_demands(work, _own_days_of_need(work, ground)):
+            if demand.amount and not _is_apparatus(ground.catalogue, demand.name):
                 demands.setdefault(demand.name, []).append(demand)
     return demands
+
+
+def _own_days_of_need(work: SessionWork, ground: _Ground) -> dict[str, date]:
+    """Return the days of need of what a session uses that does not keep, by folded name."""
+    return {
+        name: ground.days.fresh_enough(work.day_of_need, work.session.date, shelf_life)
+        for name, shelf_life in ground.keeps.items()
+        if name in work.scale.needs
+    }
 
 
 def _is_apparatus(catalogue: Catalogue, name: str) -> bool:
@@ -202,6 +233,7 @@ def _rules(catalogue: Catalogue, name: str, solution: Solution) -> BatchRules:
         ingredients=ingredients or (),
         step_ml=in_unit(material, solution.step) if solution.step else None,
         largest_ml=in_unit(material, solution.largest_batch) if solution.largest_batch else None,
+        flasks_ml=catalogue.settings.flasks,
     )
 
 
@@ -225,6 +257,7 @@ def _stock_row(name: str, ground: _Ground, served: Sequence[Served]) -> StockRow
         promised=sum((one.demand.amount for one in promised), ZERO),
         needed=sum((one.demand.amount for one in own), ZERO),
         usable=in_date_amount(supplies, first_need, drawn_from_lots(promised)),
+        left=left,
         short=ZERO if material.is_solution else _unserved(own),
         restock=ZERO if is_retired(fact, ground.days.today) else restock(fact, material, left),
         lots=tuple((lots[label], amount) for label, amount in drawn.items()),
@@ -242,7 +275,9 @@ def _sources(ground: _Ground) -> dict[str, Source]:
     return {
         name: Source(
             item.supply,
-            earliest_arrival(ground.packs.get(name, ()), days.today, days.calendar),
+            min(
+                (days.arrival(pack.lead_days) for pack in ground.packs.get(name, ())), default=None
+            ),
         )
         for name, item in ground.catalogue.items.items()
     }
@@ -252,9 +287,8 @@ def _orders(ground: _Ground, stock: Mapping[str, StockRow]) -> tuple[OrderRow, .
     rows: list[OrderRow] = []
     for name, row in stock.items():
         if isinstance(row.fact, Item) and row.fact.supply is Supply.BOUGHT:
-            shortage = Shortage(name, row.unserved, row.restock)
-            packs = ground.packs.get(name, ())
-            rows += orders_for(shortage, packs, ground.days.today, ground.days.calendar)
+            shortage = Shortage(name, row.unserved, row.restock, row.fact.shelf_life)
+            rows += orders_for(shortage, ground.packs.get(name, ()), ground.days)
     return tuple(
         sorted(
             rows,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
@@ -10,7 +10,7 @@ from math import gcd
 
 from prepstore.amounts import ZERO, settle
 from prepstore.facts import Pack, Supplier
-from prepstore.planning.calendar import Calendar
+from prepstore.planning.days import Days
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Served
 
@@ -45,7 +45,9 @@ class Offer:
 class OrderRow:
     """Packs of one kind to order. `needed_by` and `order_by` are None for a restock alone.
 
-    `stops` are the sessions whose unserved need no order placed today can meet.
+    `not_before` is the first day on which to place it, where what it brings does not keep. `stops`
+    are the sessions whose unserved need no order placed today can meet. All that the row's delivery
+    brings is spare where it is `for_spare`. It `arrives` so, ordered today.
     """
 
     name: str
@@ -53,7 +55,9 @@ class OrderRow:
     packs: int
     needed_by: date | None
     order_by: date | None
+    not_before: date | None
     is_late: bool
+    is_for_spare: bool
     stops: tuple[SessionWork, ...]
     arrives: date
 
@@ -67,77 +71,145 @@ class OrderRow:
 class Shortage:
     """What of one item the period wants and cannot have: unserved demands and the restock.
 
-    Amounts are in the item's unit.
+    Amounts are in the item's unit; demands are in the order in which they are served. It keeps
+    `shelf_life` days from the day it arrives (None: it keeps).
     """
 
     name: str
     unserved: tuple[Served, ...]
     restock: Decimal
+    shelf_life: int | None = None
+
+    def deliveries(self) -> list["WantedDelivery"]:
+        """Return what is to come together; in all it covers what is unserved and the restock."""
+        groups: list[list[Served]] = []
+        for one in self.unserved:
+            if groups and self._joins(one, groups[-1]):
+                groups[-1].append(one)
+            else:
+                groups.append([one])
+        wanted = [WantedDelivery(tuple(group), ZERO) for group in groups]
+        if not self.restock:
+            return wanted
+        last = wanted.pop().unserved if wanted else ()
+        return [*wanted, WantedDelivery(last, self.restock)]
+
+    def _joins(self, one: Served, group: Sequence[Served]) -> bool:
+        """Return whether what comes in time for a group keeps until a further day of use."""
+        if self.shelf_life is None:
+            return True
+        first = min(other.demand.day_of_need for other in (*group, one))
+        return one.demand.day_of_use <= first + timedelta(days=self.shelf_life)
+
+
+@dataclass(frozen=True, slots=True)
+class WantedDelivery:
+    """Unserved demands and a restock that one delivery is to cover, in the item's unit."""
+
+    unserved: tuple[Served, ...]
+    restock: Decimal
 
     @property
-    def short(self) -> Decimal:
-        """Return the need that is not served."""
-        return sum((one.unserved for one in self.unserved), ZERO)
+    def amount(self) -> Decimal:
+        """Return what it is to bring at least."""
+        return sum((one.unserved for one in self.unserved), ZERO) + self.restock
 
     @property
     def needed_by(self) -> date | None:
         """Return the first day of need that falls short; None where only the shelf does."""
         return min((one.demand.day_of_need for one in self.unserved), default=None)
 
+    @property
+    def is_for_spare(self) -> bool:
+        """Return whether all of it is spare of sessions."""
+        return not self.restock and not any(one.is_short for one in self.unserved)
 
-def orders_for(
-    shortage: Shortage, packs: Sequence[Offer], today: date, calendar: Calendar
-) -> list[OrderRow]:
+
+def orders_for(shortage: Shortage, packs: Sequence[Offer], days: Days) -> list[OrderRow]:
     """Return the packs to order for what one item is short of.
 
     Args:
         shortage: Of one item, restock included.
         packs: All that is sold of it, from any supplier.
-        today: The day on which the order can be placed.
-        calendar: Working days of the department and its suppliers.
+        days: Today, on which the order can be placed, and the working days.
 
     Returns:
-        One row a pack, covering short and restock at least cost, in order of pack code; nothing
-        where nothing is sold.
+        By delivery one row a pack, covering it at least cost, in order of pack code; nothing where
+        nothing is sold.
     """
-    needed_by = shortage.needed_by
-    in_time = [
-        pack
-        for pack in packs
-        if needed_by is None or calendar.after(today, pack.lead_days) <= needed_by
+    return [
+        row
+        for wanted in (shortage.deliveries() if packs else ())
+        for row in _rows_of_one(shortage, wanted, packs, days)
     ]
-    cover = cheapest_cover(in_time or packs, shortage.short + shortage.restock)
-    is_late = bool(packs) and not in_time
-    stops = stopped_sessions(shortage, packs, today, calendar) if is_late else ()
+
+
+def _rows_of_one(
+    shortage: Shortage, wanted: WantedDelivery, packs: Sequence[Offer], days: Days
+) -> list[OrderRow]:
+    needed_by = wanted.needed_by
+    soonest = min(days.arrival(pack.lead_days) for pack in packs)
+    is_late = needed_by is not None and soonest > needed_by
+    stops = stopped_sessions(wanted.unserved, soonest) if is_late else ()
     return [
         OrderRow(
             name=shortage.name,
             offer=offer,
             packs=count,
             needed_by=needed_by,
-            order_by=needed_by and calendar.order_by(needed_by, offer.lead_days),
+            order_by=needed_by and days.calendar.order_by(needed_by, offer.lead_days),
+            not_before=_not_before(wanted, shortage.shelf_life, offer, days),
             is_late=is_late,
+            is_for_spare=wanted.is_for_spare,
             stops=stops,
-            arrives=calendar.after(today, offer.lead_days),
+            arrives=days.arrival(offer.lead_days),
         )
-        for offer, count in cover
+        for offer, count in cheapest_cover(_choice(wanted, packs, days), wanted.amount)
     ]
 
 
-def earliest_arrival(packs: Iterable[Offer], today: date, calendar: Calendar) -> date | None:
-    """Return the first day on which an order placed today can arrive; None if nobody sells it."""
-    return min((calendar.after(today, pack.lead_days) for pack in packs), default=None)
+def _choice(wanted: WantedDelivery, packs: Sequence[Offer], days: Days) -> list[Offer]:
+    """Return the packs to choose from: those that, ordered today, come in time.
+
+    Where none does, those in time for the first later day of need that any can meet; where there is
+    no such day, those that arrive first.
+    """
+    arrivals = [days.arrival(pack.lead_days) for pack in packs]
+    soonest = min(arrivals)
+    days_of_need = sorted(one.demand.day_of_need for one in wanted.unserved)
+    until = next((day for day in days_of_need if day >= soonest), soonest)
+    if not days_of_need:
+        return list(packs)
+    return [pack for pack, day in zip(packs, arrivals, strict=True) if day <= until]
 
 
-def stopped_sessions(
-    shortage: Shortage, packs: Iterable[Offer], today: date, calendar: Calendar
-) -> tuple[SessionWork, ...]:
-    """Return the period's sessions whose unserved need no order placed today can meet."""
-    arrival = earliest_arrival(packs, today, calendar)
+def _not_before(
+    wanted: WantedDelivery, shelf_life: int | None, offer: Offer, days: Days
+) -> date | None:
+    """Return the first day on which to order what, come sooner, would not keep until its last use.
+
+    None where today is no later.
+    """
+    if shelf_life is None or not wanted.unserved:
+        return None
+    last_use = max(one.demand.day_of_use for one in wanted.unserved)
+    earliest_arrival = last_use - timedelta(days=shelf_life)
+    if days.arrival(offer.lead_days) >= earliest_arrival:
+        return None
+    return days.calendar.before(days.calendar.on_or_after(earliest_arrival), offer.lead_days)
+
+
+def stopped_sessions(unserved: Iterable[Served], arrival: date) -> tuple[SessionWork, ...]:
+    """Return the period's sessions that are short of more than spare before anything can arrive.
+
+    Args:
+        unserved: Of one item.
+        arrival: The first day on which an order placed today can be there.
+    """
     stopped = {
         work.order: work
-        for one in shortage.unserved
-        if arrival is None or one.demand.day_of_need < arrival
+        for one in unserved
+        if one.is_short and one.demand.day_of_need < arrival
         for work in one.demand.sessions
         if not work.is_promised
     }

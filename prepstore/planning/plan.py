@@ -14,6 +14,7 @@ from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
+from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served, Supplies, drawn_from_deliveries, drawn_from_lots
 from prepstore.planning.orders import Offer, OrderRow
@@ -29,7 +30,8 @@ class StockRow:
     """How one item or solution stands over the period; amounts in its unit.
 
     `promised` is what sessions before the period want; `usable` what is in date on the earliest
-    day of need after that; `lots` what the period draws from each. `served` holds every demand.
+    day of need after that; `left` what is there, and in date, on the period's last day after use;
+    `lots` what the period draws from each. `served` holds every demand.
     """
 
     name: str
@@ -38,6 +40,7 @@ class StockRow:
     promised: Decimal
     needed: Decimal
     usable: Decimal
+    left: Decimal
     short: Decimal
     restock: Decimal
     lots: tuple[tuple[Lot, Decimal], ...]
@@ -65,11 +68,12 @@ class Plan:
 
     Mappings go by folded name; `stock` has every item and solution but apparatus. `batches` are
     those that serve the period, in order of make-day, each after what it is made from;
-    `promised_batches` those that serve only sessions before it.
+    `promised_batches` those that serve only sessions before it. `behind` are sessions of the last
+    weeks that are over and not booked out, with what they were to take.
     """
 
     period: Period
-    today: date
+    days: Days
     catalogue: Catalogue
     timetable: Timetable
     stores: Stores
@@ -82,7 +86,13 @@ class Plan:
     orders: tuple[OrderRow, ...]
     waste: WastePlan
     apparatus: tuple[ApparatusPlan, ...]
+    behind: tuple[SessionWork, ...] = ()
     warnings: tuple[Warned, ...] = ()
+
+    @property
+    def today(self) -> date:
+        """Return the day on which the plan is made."""
+        return self.days.today
 
     @property
     def materials(self) -> Mapping[str, Material]:
@@ -116,12 +126,12 @@ class Plan:
         """Return the last day of the period."""
         return self.period.last
 
-    @property
+    @cached_property
     def taken(self) -> Mapping[str, Decimal]:
         """Return what is drawn from each lot, by folded label."""
         return drawn_from_lots(self.served.values())
 
-    @property
+    @cached_property
     def of_deliveries(self) -> Mapping[Delivery, Decimal]:
         """Return what is drawn from each delivery."""
         return drawn_from_deliveries(self.served.values())
@@ -147,7 +157,7 @@ class Plan:
     def poured(self) -> Mapping[str, Decimal]:
         """Return what each stream's containers are to allow for, by folded stream."""
         return {
-            fold(stream.name): stream.total.allow_for
+            fold(stream.name): stream.before + stream.total.allow_for
             for stream in self.waste.streams
             if stream.stream is not None
         }

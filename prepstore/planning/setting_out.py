@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, Kind, round_up
+from prepstore.amounts import ZERO, Amount, Kind, round_up, settle
+from prepstore.cell_types import Container
+from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.planning.apparatus import wanted_by
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.planning.demands import ScaledLine, SessionWork, own_containers, shared_containers
 from prepstore.planning.plan import Plan
 
 
@@ -15,7 +17,8 @@ from prepstore.planning.plan import Plan
 class SetOut:
     """What one session has of one item: amount in the item's unit, spare included.
 
-    Lines that share containers stand apart from those that do not; `containers` is 0 for those.
+    Lines that share containers stand apart from those that do not; for those `containers` and
+    `fill`, the most that one of them holds, are 0.
     Of a shared instrument `amount` counts its uses, and `instruments` how many serve them.
     """
 
@@ -23,22 +26,30 @@ class SetOut:
     name: str
     amount: Decimal
     containers: int
+    fill: Decimal
     lines: tuple[ScaledLine, ...]
     instruments: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bottles:
+    """A number of containers that are filled alike: each serves so many sets and holds so much."""
+
+    number: int
+    sets: int
+    amount: Decimal
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
     """What a session's line has a batch's solution filled into, as its script says.
 
-    `containers` is 0 where no sets share one; `in_each` is then None. `has_stock` tells that
-    some of the session's solution comes from stock or a delivery.
+    `has_stock` tells that some of the session's solution comes from stock.
     """
 
     work: SessionWork
-    container: str | None
-    containers: int
-    in_each: Decimal | None
+    container: Container | None
+    bottles: tuple[Bottles, ...]
     has_stock: bool
 
 
@@ -47,7 +58,8 @@ def setting_out(plan: Plan) -> Iterator[SetOut]:
     for work in plan.works:
         groups: dict[tuple[str, bool], list[ScaledLine]] = {}
         for line in work.scale.lines:
-            groups.setdefault((line.name, line.line.shared_by is not None), []).append(line)
+            is_shared = line.holds is None and line.line.shared_by is not None
+            groups.setdefault((line.name, is_shared), []).append(line)
         for (name, _), lines in groups.items():
             item = plan.catalogue.items.get(name)
             is_shared = item is not None and item.minutes_per_use is not None
@@ -64,29 +76,73 @@ def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) 
         name=name,
         amount=Decimal(round_up(amount)) if unit is Kind.COUNT else amount,
         containers=sum(containers_of(line, work.scale.sets) for line in lines),
+        fill=max(fill_of(line, work.scale.sets, unit) for line in lines),
         lines=tuple(lines),
     )
 
 
 def containers_of(line: ScaledLine, sets: int) -> int:
-    """Return how many containers a line is set out in: sets / shared_by, rounded up."""
-    shared_by = line.line.shared_by
-    return -(-sets // shared_by) if shared_by else 0
+    """Return how many containers sets share of a line; 0 where they share none."""
+    return 0 if line.holds else shared_containers(line.line, sets)
 
 
-def in_each(line: ScaledLine, sets: int, unit: Kind) -> Decimal | None:
-    """Return the amount in each shared container, spare included; None where none is shared.
+def bottles_of(line: ScaledLine, sets: int, unit: Kind) -> tuple[Bottles, ...]:
+    """Return what a line is set out in, the fullest first; sets are spread evenly over containers.
 
     Args:
-        line: Its amount is in `unit`.
+        line: Its amount, spare included, is in `unit`.
         sets: How many the session has.
         unit: Counted things are rounded up to whole.
+
+    Returns:
+        One or two kinds of filling. Without sets that share, a container a set (one for a session's
+        line) where the line names one; else none. What they hold adds up to the line's amount, save
+        for the rounding of counted things.
     """
-    containers = containers_of(line, sets)
-    if not containers:
-        return None
-    each = line.amount / containers
-    return Decimal(round_up(each)) if unit is Kind.COUNT else each
+    number = containers_of(line, sets)
+    if not number and line.line.container is not None and not line.holds:
+        number = own_containers(line.line, sets)
+    if not number:
+        return ()
+    fewer, more = divmod(sets, number)
+    kinds = [(more, fewer + 1), (number - more, fewer)]
+    return tuple(
+        Bottles(count, served, _filled(line.amount * served / sets, unit))
+        for count, served in kinds
+        if count
+    )
+
+
+def _filled(amount: Decimal, unit: Kind) -> Decimal:
+    return Decimal(round_up(amount)) if unit is Kind.COUNT else amount
+
+
+def fill_of(line: ScaledLine, sets: int, unit: Kind) -> Decimal:
+    """Return the most that one shared container holds, as `bottles_of`; 0 where none is shared."""
+    shared = containers_of(line, sets)
+    return bottles_of(line, sets, unit)[0].amount if shared else ZERO
+
+
+def overfilled(plan: Plan) -> Iterator[tuple[SessionWork, ScaledLine, Amount]]:
+    """Yield each line of which a container would hold more than its name says, and how much.
+
+    Where the amount cannot be measured as the name measures it, as grams in a `100 mL` bottle
+    without a density, nothing is said.
+    """
+    for work in plan.works:
+        for line in work.scale.lines:
+            container = line.line.container
+            if container is None or container.size is None or line.holds:
+                continue
+            material = plan.materials[line.name]
+            fullest = bottles_of(line, work.scale.sets, material.unit)[0].amount
+            size = container.size.portions[0]
+            try:
+                fill = measured_as(material, fullest, size.kind or material.unit)
+            except NoRouteError:
+                continue
+            if settle(fill) > size.number:
+                yield work, line, Amount(fill, size.kind or material.unit)
 
 
 def fillings_of(batch: Batch) -> Iterator[Filling]:
@@ -103,7 +159,6 @@ def fillings_of(batch: Batch) -> Iterator[Filling]:
                     yield Filling(
                         work=work,
                         container=line.line.container,
-                        containers=containers_of(line, work.scale.sets),
-                        in_each=in_each(line, work.scale.sets, Kind.VOLUME),
+                        bottles=bottles_of(line, work.scale.sets, Kind.VOLUME),
                         has_stock=bool(one.draws),
                     )

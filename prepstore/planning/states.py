@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from prepstore.amounts import ZERO, is_more_than_nothing
 from prepstore.cell_types import Supply
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
@@ -35,11 +36,13 @@ class Why(StrEnum):
 class Lack:
     """An item short for a session, in the item's unit, by when it is needed, and why.
 
-    `arrives` is the first day on which an order placed today can be there.
+    `of_spare` of the amount is the session's own spare. `arrives` is the first day on which an
+    order placed today can be there.
     """
 
     name: str
     amount: Decimal
+    of_spare: Decimal
     needed_by: date
     why: Why
     arrives: date | None = None
@@ -48,6 +51,11 @@ class Lack:
     def is_late(self) -> bool:
         """Return whether no order placed today can mend it."""
         return self.why is not Why.TO_ORDER
+
+    @property
+    def is_only_spare(self) -> bool:
+        """Return whether only spare is missing, so that the session can run."""
+        return not is_more_than_nothing(self.amount - self.of_spare)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +94,16 @@ def lacks_by_session(
 
 
 def _lack(name: str, ones: list[Served], source: Source) -> Lack:
-    needed_by = min(one.demand.day_of_need for one in ones)
-    amount = sum((one.unserved for one in ones[1:]), ones[0].unserved)
-    return Lack(name, amount, needed_by, _why(source, needed_by), source.arrives)
+    # Where more than spare is missing, that decides the day: spare keeps nobody waiting.
+    needed_by = min(one.demand.day_of_need for one in [one for one in ones if one.is_short] or ones)
+    return Lack(
+        name,
+        amount=sum((one.unserved for one in ones), ZERO),
+        of_spare=sum((one.of_spare for one in ones), ZERO),
+        needed_by=needed_by,
+        why=_why(source, needed_by),
+        arrives=source.arrives,
+    )
 
 
 def _why(source: Source, needed_by: date) -> Why:
@@ -115,7 +130,7 @@ def session_plans(
 def _state(
     work: SessionWork, lacks: Mapping[str, tuple[Lack, ...]], made_up_for: set[str]
 ) -> State:
-    of_session = lacks.get(work.session.session, ())
+    of_session = [lack for lack in lacks.get(work.session.session, ()) if not lack.is_only_spare]
     if work.is_done:
         return State.DONE
     if any(lack.is_late for lack in of_session):

@@ -26,6 +26,7 @@ def supplies_of(stores: Stores, today: date) -> dict[str, Supplies]:
             tuple(held for held in stores.of(name) if held.is_usable),
             tuple(due.get(name, ())),
             _daily_capacity(goods.items.get(name), goods.materials[name]),
+            is_made=name in goods.solutions,
         )
         for name in (*goods.items, *goods.solutions)
     }
@@ -86,12 +87,12 @@ def in_date_amount(supplies: Supplies, day: date, drawn: Mapping[str, Decimal]) 
 
 
 def left_of_deliveries(supplies: Supplies, day: date, drawn: Mapping[Delivery, Decimal]) -> Decimal:
-    """Return what deliveries due by a day still hold after what was drawn from each."""
+    """Return what deliveries due by a day, in date on it, still hold after what was drawn."""
     return sum(
         (
             delivery.amount - drawn.get(delivery, ZERO)
             for delivery in supplies.deliveries
-            if delivery.due <= day
+            if delivery.due <= day and delivery.is_in_date(day)
         ),
         ZERO,
     )

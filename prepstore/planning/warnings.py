@@ -1,17 +1,21 @@
 """What a person should look at, beside what a plan asks them to do."""
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 from typing import Final
 
-from prepstore.amounts import ZERO, Amount, is_more_than_nothing
+from prepstore.amounts import ZERO, Amount, Kind, is_more_than_nothing, settle
 from prepstore.cell_types import NOT_ASSIGNED, Supply, fold
 from prepstore.facts import Item, Lot, is_retired
 from prepstore.planning.apparatus import clashes
+from prepstore.planning.batches import Batch
 from prepstore.planning.draws import Served
 from prepstore.planning.plan import Plan, StockRow
+from prepstore.planning.setting_out import overfilled
+from prepstore.planning.states import SessionPlan
 from prepstore.planning.supplies import overdue, undated
+from prepstore.planning.tasks import Fetched, Subject, begin_at, tasks_of
 from prepstore.planning.warned import Parts, Warned
 from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
 
@@ -30,6 +34,22 @@ def _booked_out_and_moved(plan: Plan) -> Iterator[Warned]:
         if day is not None and day != session.date:
             parts: Parts = {"booked_for": day, "now": session.date}
             yield Warned("booked-out-and-moved", session.session, parts)
+
+
+def _behind(plan: Plan) -> Iterator[Warned]:
+    """Warn of sessions that are over and not booked out, so that the stores are not as they say."""
+    if plan.behind:
+        last = plan.behind[-1].session
+        sessions = tuple(work.session.session for work in plan.behind)
+        parts: Parts = {
+            "count": len(sessions),
+            "sessions": sessions[-_NAMED_AT_MOST:],
+            "until": last.date.isoformat(),
+        }
+        yield Warned("not-booked-out", last.session, parts)
+
+
+_NAMED_AT_MOST = 8
 
 
 def _nobody_sells(plan: Plan) -> Iterator[Warned]:
@@ -63,24 +83,33 @@ def _session_names(unserved: Iterable[Served]) -> tuple[str, ...]:
     return tuple(sorted({work.session.session for one in unserved for work in one.demand.sessions}))
 
 
-def _slower_pack(plan: Plan) -> Iterator[Warned]:
-    """Warn where the cheapest late pack keeps a further session waiting."""
-    for order in plan.orders:
-        if order.is_late:
-            waiting = {
-                work.session.session
-                for one in plan.stock[order.name].unserved
-                if one.demand.day_of_need < order.arrives
-                for work in one.demand.sessions
-                if not work.is_promised
-            } - {work.session.session for work in order.stops}
-            if waiting:
+def _never_fresh(plan: Plan) -> Iterator[Warned]:
+    """Warn of what does not keep and cannot come on any working day so as to be used in date."""
+    for row in plan.stock.values():
+        shelf_life = row.fact.shelf_life if isinstance(row.fact, Item) else None
+        for one in row.unserved if shelf_life is not None else ():
+            day = one.demand.day_of_use
+            if not plan.days.can_be_fresh(day, shelf_life or 0):
                 parts: Parts = {
-                    "pack": order.offer.code,
-                    "arrives": order.arrives,
-                    "sessions": tuple(sorted(waiting)),
+                    "amount": Amount(one.unserved, row.material.unit),
+                    "day": day,
+                    "keeps": shelf_life,
+                    "sessions": _session_names([one]),
                 }
-                yield Warned("slower-pack", plan.label(order.name), parts)
+                yield Warned("never-fresh", row.material.name, parts)
+
+
+def _not_of_one_lot(plan: Plan) -> Iterator[Warned]:
+    """Warn of sessions that were to take an item from one lot, where no lot holds enough."""
+    for row in plan.stock.values():
+        for one in row.served if isinstance(row.fact, Item) else ():
+            is_of_one = len(one.draws) == 1 and one.draws[0].lot is not None and not one.unserved
+            if one.demand.is_one_lot and not one.demand.is_promised and not is_of_one:
+                parts: Parts = {
+                    "amount": Amount(one.demand.amount, row.material.unit),
+                    "session": one.demand.wanted_by,
+                }
+                yield Warned("not-of-one-lot", row.material.name, parts)
 
 
 def _retired(plan: Plan) -> Iterator[Warned]:
@@ -153,6 +182,24 @@ def _overdue(plan: Plan) -> Iterator[Warned]:
         yield Warned("delivery-overdue", plan.label(delivery.name), parts)
 
 
+def _too_small(plan: Plan) -> Iterator[Warned]:
+    """Warn of containers whose name begins with less than what would be filled into one."""
+    sessions: dict[tuple[str, str], list[str]] = {}
+    most: dict[tuple[str, str], Amount] = {}
+    for work, line, fill in overfilled(plan):
+        key = (line.name, str(line.line.container))
+        sessions.setdefault(key, []).append(work.session.session)
+        if key not in most or fill.number > most[key].number:
+            most[key] = fill
+    for (name, container), of_sessions in sessions.items():
+        parts: Parts = {
+            "container": container,
+            "amount": most[name, container],
+            "sessions": tuple(dict.fromkeys(of_sessions)),
+        }
+        yield Warned("container-too-small", plan.label(name), parts)
+
+
 def _undated(plan: Plan) -> Iterator[Warned]:
     for held in undated(plan.stores):
         row = plan.stock.get(fold(held.lot.item))
@@ -214,6 +261,74 @@ def _clashing_rooms(plan: Plan) -> Iterator[Warned]:
         yield Warned("room-taken-twice", second.session.session, parts)
 
 
+def _too_small_parts(plan: Plan) -> Iterator[Warned]:
+    """Warn of parts that are too small to weigh or to measure, in a making of a batch."""
+    settings = plan.catalogue.settings
+    for batch in plan.batches:
+        for part in batch.parts:
+            kind = part.ingredient.material.unit
+            amount = settle(batch.per_making(part))
+            parts: Parts = {
+                "amount": Amount(amount, kind),
+                "part": part.ingredient.material.name,
+                "day": batch.make_on,
+            }
+            of = batch.solution.solution
+            if kind is Kind.MASS and ZERO < amount < settings.smallest_weighing:
+                least = Amount(settings.smallest_weighing, kind)
+                yield Warned("too-small-to-weigh", of, {**parts, "least": least})
+            if kind is Kind.VOLUME and ZERO < amount < settings.smallest_volume:
+                least = Amount(settings.smallest_volume, kind)
+                yield Warned("too-small-to-measure", of, {**parts, "least": least})
+
+
+_MOSTLY_WANTED: Final = Decimal("0.6")
+_LARGE_ML: Final = Decimal(10_000)
+
+
+def _left_over_or_large(plan: Plan) -> Iterator[Warned]:
+    """Warn of a batch of which much is left over, and of a large one with no largest vessel."""
+    for batch in plan.batches:
+        parts: Parts = {
+            "volume": Amount(batch.volume_ml, Kind.VOLUME),
+            "wanted": Amount(batch.wanted_ml, Kind.VOLUME),
+            "day": batch.make_on,
+        }
+        if settle(batch.wanted_ml) < batch.volume_ml * _MOSTLY_WANTED:
+            yield Warned("mostly-left-over", batch.solution.solution, parts)
+        if batch.solution.largest_batch is None and batch.volume_ml > _LARGE_ML:
+            yield Warned("no-largest-batch", batch.solution.solution, parts)
+
+
+def _before_the_day(plan: Plan) -> Iterator[Warned]:
+    """Warn of what must be ready before people are there."""
+    begins = plan.catalogue.settings.day_begins
+    for task in tasks_of(plan):
+        first = task.by
+        if isinstance(task.of, Batch) and (moment := begin_at(task.of)) is not None:
+            first = moment.time() if moment.date() == task.day else time.min
+        if task.is_preparing and first is not None and first < begins and task.day is not None:
+            parts: Parts = {
+                "task": str(task.kind).lower(),
+                "day": task.day,
+                "at": f"{first:%H:%M}",
+                "begins": f"{begins:%H:%M}",
+            }
+            yield Warned("before-the-day", _name_of(task.of), parts)
+
+
+def _name_of(of: Subject) -> str:
+    match of:
+        case Batch():
+            return of.solution.solution
+        case Fetched():
+            return of.work.session.session
+        case SessionPlan():
+            return of.work.session.session
+        case _:
+            return ""
+
+
 def _without_parts(plan: Plan) -> Iterator[Warned]:
     for batch in {batch.name: batch for batch in plan.batches}.values():
         if not batch.parts:
@@ -222,8 +337,10 @@ def _without_parts(plan: Plan) -> Iterator[Warned]:
 
 _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _booked_out_and_moved,
+    _behind,
     _nobody_sells,
-    _slower_pack,
+    _never_fresh,
+    _not_of_one_lot,
     _short_before,
     _overdue,
     _apparatus_short,
@@ -231,10 +348,14 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _waste_containers,
     _not_assigned,
     _uncounted_waste,
+    _too_small,
     _undated,
     _to_be_tested,
     _retired,
     _below_minimum_order,
     _no_lead_time,
     _without_parts,
+    _too_small_parts,
+    _left_over_or_large,
+    _before_the_day,
 )

@@ -34,8 +34,8 @@ End = tuple[str, Kind]
 class StreamPlan:
     """What a stream collects: by day and in all, in mL, g or each as `kind` says.
 
-    `stream` and its open `container` are None for what no script assigns. `full_on` has a day for
-    each filling reached.
+    `before` is what sessions before the period are to allow for. `stream` and its open `container`
+    are None for what no script assigns. `full_on` has a day for each filling reached.
     """
 
     name: str
@@ -43,6 +43,7 @@ class StreamPlan:
     kind: Kind
     total: Ended
     by_day: Mapping[date, Ended]
+    before: Decimal = ZERO
     containers: int = 0
     full_on: tuple[date, ...] = ()
     container: WasteContainer | None = None
@@ -50,7 +51,7 @@ class StreamPlan:
 
     @property
     def part_full(self) -> Decimal:
-        """Return what is in the open container before the period, in the unit of `kind`."""
+        """Return what is in the open container today, in the unit of `kind`."""
         return self.container.filled if self.container else ZERO
 
     @property
@@ -70,12 +71,13 @@ class StreamPlan:
             days: In order; every day of `by_day` among them.
 
         Returns:
-            One more than days; the first is what is in the open container. A whole number is that
-            many full. None at all where the stream has no container.
+            One more than days; the first is what is in the open container and what sessions before
+            the period add. A whole number is that many full. None at all where the stream has no
+            container.
         """
         if not self.filling:
             return ()
-        filled = [self.part_full]
+        filled = [self.part_full + self.before]
         for day in days:
             filled.append(filled[-1] + self.by_day.get(day, Ended()).allow_for)
         return tuple(one / self.filling for one in filled)
@@ -92,6 +94,10 @@ class _Tally:
 
     ended: dict[End, dict[date, Ended]] = field(default_factory=dict)
     uncounted: dict[str, dict[str, None]] = field(default_factory=dict)
+
+    def by_day(self, name: str, kind: Kind) -> dict[date, Ended]:
+        """Return what ends in one place, in order of days."""
+        return dict(sorted(self.ended.get((name, kind), {}).items()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,31 +134,28 @@ class Rising:
     top: int
 
 
-def waste_of(works: Iterable[SessionWork], stores: Stores, today: date) -> WastePlan:
-    """Return what the sessions of a period leave behind.
+def waste_of(
+    works: Iterable[SessionWork], promised: Iterable[SessionWork], stores: Stores, today: date
+) -> WastePlan:
+    """Return what the sessions of a period leave behind, and when that fills containers.
+
+    Args:
+        works: The sessions of the period.
+        promised: Those from today up to the period, whose waste comes first.
+        stores: The streams and their open containers.
+        today: The day on which what is full already is dated.
 
     The shares of each line add up to its amount: what is not in a stream is in `other_ends`, in
     `not assigned`, or, where the stream's measure cannot count it, named as `uncounted`.
     """
-    tally = _Tally()
-    of_scale: dict[int, tuple[Mapping[End, Ended], Mapping[str, dict[str, None]]]] = {}
-    for work in works:
-        # Sessions of one size share a Scale, so its ends are worked out once.
-        if id(work.scale) not in of_scale:
-            of_scale[id(work.scale)] = _ends_of(work.scale, stores.goods)
-        ends, uncounted = of_scale[id(work.scale)]
-        for end, amount in ends.items():
-            days = tally.ended.setdefault(end, {})
-            days[work.session.date] = days.get(work.session.date, Ended()) + amount
-        for name, of_stream in uncounted.items():
-            tally.uncounted.setdefault(name, {}).update(of_stream)
+    tally, before = _tally(works, stores.goods), _tally(promised, stores.goods)
     return WastePlan(
         streams=(
             *(
-                _stream_plan(stream, stores.containers[name], tally, today)
+                _stream_plan(stream, stores.containers[name], (before, tally), today)
                 for name, stream in stores.goods.streams.items()
             ),
-            *_not_assigned(tally),
+            *_not_assigned(before, tally),
         ),
         other_ends={
             end: sum(days.values(), Ended())
@@ -160,6 +163,22 @@ def waste_of(works: Iterable[SessionWork], stores: Stores, today: date) -> Waste
             if end[0] in KNOWN_ENDS
         },
     )
+
+
+def _tally(works: Iterable[SessionWork], goods: Goods) -> _Tally:
+    tally = _Tally()
+    of_scale: dict[int, tuple[Mapping[End, Ended], Mapping[str, dict[str, None]]]] = {}
+    for work in works:
+        # Sessions of one size share a Scale, so its ends are worked out once.
+        if id(work.scale) not in of_scale:
+            of_scale[id(work.scale)] = _ends_of(work.scale, goods)
+        ends, uncounted = of_scale[id(work.scale)]
+        for end, amount in ends.items():
+            days = tally.ended.setdefault(end, {})
+            days[work.session.date] = days.get(work.session.date, Ended()) + amount
+        for name, of_stream in uncounted.items():
+            tally.uncounted.setdefault(name, {}).update(of_stream)
+    return tally
 
 
 def _ends_of(scale: Scale, goods: Goods) -> tuple[dict[End, Ended], dict[str, dict[str, None]]]:
@@ -206,19 +225,22 @@ def waste_ends(
 
 
 def _stream_plan(
-    stream: WasteStream, container: WasteContainer, tally: _Tally, today: date
+    stream: WasteStream, container: WasteContainer, tallies: tuple[_Tally, _Tally], today: date
 ) -> StreamPlan:
     name, kind = fold(stream.stream), stream.measure.kind
-    by_day = dict(sorted(tally.ended.get((name, kind), {}).items()))
+    before, tally = tallies
+    promised, by_day = before.by_day(name, kind), tally.by_day(name, kind)
     total = sum(by_day.values(), Ended())
+    allowed_before = sum(promised.values(), Ended()).allow_for
     return StreamPlan(
         name=stream.stream,
         stream=stream,
         kind=kind,
         total=total,
         by_day=by_day,
-        containers=container.wanted(total.allow_for),
-        full_on=tuple(_full_on(by_day, container, today)),
+        before=allowed_before,
+        containers=container.wanted(allowed_before + total.allow_for),
+        full_on=tuple(_full_on({**promised, **by_day}, container, today)),
         container=container,
         uncounted=tuple(tally.uncounted.get(name, ())),
     )
@@ -237,7 +259,7 @@ def _full_on(by_day: Mapping[date, Ended], container: WasteContainer, today: dat
     return days
 
 
-def _not_assigned(tally: _Tally) -> list[StreamPlan]:
+def _not_assigned(before: _Tally, tally: _Tally) -> list[StreamPlan]:
     return [
         StreamPlan(
             name=NOT_ASSIGNED,
@@ -245,6 +267,7 @@ def _not_assigned(tally: _Tally) -> list[StreamPlan]:
             kind=kind,
             total=sum(days.values(), Ended()),
             by_day=dict(sorted(days.items())),
+            before=sum(before.by_day(end, kind).values(), Ended()).allow_for,
         )
         for (end, kind), days in sorted(tally.ended.items())
         if end == NOT_ASSIGNED

@@ -50,6 +50,17 @@ def booking_lines(booking: Booking, before: LotsBefore) -> Iterator[str]:
         yield f"{movement.lot} {items[lot]}: {words}" + (f", {now} left" if is_amount else "")
 
 
+def lacked_lines(booking: Booking) -> Iterator[str]:
+    """Yield a line for each thing of which a session was to take more than there was."""
+    for use in booking.uses:
+        if use.lacked > 0:
+            left_out, planned = (
+                fine_amount_in_words(of_billionths(number), use.unit)
+                for number in (use.lacked, use.planned)
+            )
+            yield f"left out: {left_out} of {use.item}, which was not there ({planned} was planned)"
+
+
 def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
     """Yield a line for each lot that was used from though nobody recorded its opening.
 

@@ -84,7 +84,7 @@ def _exact(number: float) -> Decimal:
 def to_place_lines(wanted: ToPlace, currency: str | None) -> Iterator[str]:
     """Yield what is about to be ordered: by supplier, a line a pack, and what it comes to.
 
-    What is on its way already, and too late as well, comes last.
+    What is on its way already, and too late as well, and what it is too early for come last.
     """
     by_supplier: dict[str, list[OrderRow]] = {}
     for row in wanted.rows:
@@ -98,6 +98,12 @@ def to_place_lines(wanted: ToPlace, currency: str | None) -> Iterator[str]:
     for row in wanted.on_its_way:
         pack = row.offer.pack
         yield f"On order already, and late: {pack.pack} {pack.item}. It is not ordered again."
+    for row in wanted.too_early:
+        if row.not_before is not None:
+            yield (
+                f"Not before {day_in_words(row.not_before)}: {row.packs} x {row.offer.code} "
+                f"{row.offer.pack.item}, which would not keep. It is not ordered now."
+            )
 
 
 def _row_in_words(row: OrderRow, currency: str | None) -> str:

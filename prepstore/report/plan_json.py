@@ -1,4 +1,4 @@
-"""A Plan as JSON, contract 1: numbers in the item's unit, days as ISO dates."""
+"""A Plan as JSON, contract 2: numbers in the item's unit, days as ISO dates."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -9,16 +9,18 @@ from prepstore.amounts import Kind
 from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.draws import Served
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.planning.setting_out import setting_out
+from prepstore.planning.setting_out import SetOut, setting_out
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import lack_in_words
 
-CONTRACT = 1
+CONTRACT = 2
 Row = dict[str, Any]
 _IN_JSON: Final = JSONEncoder(ensure_ascii=False).encode
 
@@ -67,20 +69,12 @@ def _sections(plan: Plan) -> Row:
         "today": plan.today.isoformat(),
         "sessions": (_session(plan, session) for session in plan.sessions),
         "needs": _needs(plan),
-        "making_up": (_batch(batch) for batch in plan.batches),
-        "setting_out": (
-            {
-                "session": row.work.session.session,
-                "item": plan.label(row.name),
-                "unit": str(plan.materials[row.name].unit),
-                "amount": number_in_json(row.amount),
-                "containers": row.containers,
-            }
-            for row in setting_out(plan)
-            if row.containers
-        ),
+        "making_up": (_batch(plan, batch) for batch in plan.batches),
+        "setting_out": (_set_out(plan, row) for row in setting_out(plan) if row.containers),
         "stock": (_stock(row) for row in plan.stock.values()),
         "orders": (_order(plan, row) for row in plan.orders),
+        "deliveries": _deliveries(plan),
+        "behind": (_behind(plan, work) for work in plan.behind),
         "waste": [_stream(stream) for stream in plan.waste.streams],
         "other_ends": [
             {
@@ -93,7 +87,8 @@ def _sections(plan: Plan) -> Row:
         ],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [
-            {"about": one.about, "message": warning_in_words(one)} for one in plan.warnings
+            {"code": one.code, "about": one.about, "message": warning_in_words(one)}
+            for one in plan.warnings
         ],
     }
 
@@ -110,12 +105,14 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
         "students": session.students,
         "groups": scale.groups,
         "sets": scale.sets,
+        "prepare_by": planned.work.day_of_need.isoformat(),
         "state": str(planned.state),
         "lacks": [
             {
                 "item": plan.label(lack.name),
                 "unit": str(plan.materials[lack.name].unit),
                 "amount": number_in_json(lack.amount),
+                "of_spare": number_in_json(lack.of_spare),
                 "why": lack_in_words(lack),
             }
             for lack in planned.lacks
@@ -128,19 +125,33 @@ def _needs(plan: Plan) -> Iterator[Row]:
     for work in plan.works:
         for name, amount in work.scale.needs.items():
             by_item.setdefault(name, []).append((work.session.session, amount))
+    lots = {
+        (one.demand.name, one.demand.wanted_by): _lots(one)
+        for one in plan.served.values()
+        if not one.demand.is_for_batch
+    }
     for name, amounts in by_item.items():
         yield {
             "item": plan.label(name),
             "unit": str(plan.materials[name].unit),
             "amount": number_in_json(sum((amount for _, amount in amounts), Decimal(0))),
             "by_session": [
-                {"session": session, "amount": number_in_json(amount)}
+                {
+                    "session": session,
+                    "amount": number_in_json(amount),
+                    "lots": lots.get((name, session), []),
+                }
                 for session, amount in amounts
             ],
         }
 
 
-def _batch(batch: Batch) -> Row:
+def _lots(served: Served) -> list[str]:
+    """Return the lots that a demand is taken from."""
+    return [draw.lot.lot for draw in served.draws if draw.lot is not None]
+
+
+def _batch(plan: Plan, batch: Batch) -> Row:
     return {
         "solution": batch.solution.solution,
         "make_on": batch.make_on.isoformat(),
@@ -153,9 +164,21 @@ def _batch(batch: Batch) -> Row:
                 "item": part.ingredient.material.name,
                 "unit": str(part.ingredient.material.unit),
                 "amount": number_in_json(part.amount),
+                "lots": _lots(plan.served[demand]),
             }
-            for part in batch.parts
+            for part, demand in zip(batch.parts, batch.demands, strict=True)
         ],
+    }
+
+
+def _set_out(plan: Plan, row: SetOut) -> Row:
+    return {
+        "session": row.work.session.session,
+        "item": plan.label(row.name),
+        "unit": str(plan.materials[row.name].unit),
+        "amount": number_in_json(row.amount),
+        "containers": row.containers,
+        "fill": number_in_json(row.fill),
     }
 
 
@@ -168,6 +191,7 @@ def _stock(row: StockRow) -> Row:
         "usable": number_in_json(row.usable),
         "short": number_in_json(row.short),
         "restock": number_in_json(row.restock),
+        "left": number_in_json(row.left),
         "lots": [{"lot": lot.lot, "amount": number_in_json(amount)} for lot, amount in row.lots],
     }
 
@@ -186,8 +210,42 @@ def _order(plan: Plan, row: OrderRow) -> Row:
         "needed_by": row.needed_by and row.needed_by.isoformat(),
         "order_by": row.order_by and row.order_by.isoformat(),
         "late": row.is_late,
+        "for_spare": row.is_for_spare,
         "stops": [work.session.session for work in row.stops],
     }
+
+
+def _behind(plan: Plan, work: SessionWork) -> Row:
+    """Return a session that is over and not booked out, with what it was to use up."""
+    return {
+        "session": work.session.session,
+        "date": work.session.date.isoformat(),
+        "takes": [
+            {
+                "item": plan.label(name),
+                "unit": str(plan.materials[name].unit),
+                "amount": number_in_json(amount),
+            }
+            for name, amount in work.scale.needs.items()
+            if name in plan.stock
+        ],
+    }
+
+
+def _deliveries(plan: Plan) -> Iterator[Row]:
+    """Yield what is on order, and what of it the plan takes."""
+    taken = plan.of_deliveries
+    for delivery in plan.stores.deliveries:
+        yield {
+            "pack": delivery.pack,
+            "item": plan.label(delivery.name),
+            "unit": str(plan.materials[delivery.name].unit),
+            "packs": delivery.order.packs,
+            "amount": number_in_json(delivery.amount),
+            "due": delivery.due.isoformat(),
+            "reference": delivery.order.reference or "",
+            "taken": number_in_json(taken.get(delivery, Decimal(0))),
+        }
 
 
 def _stream(stream: StreamPlan) -> Row:
@@ -196,6 +254,7 @@ def _stream(stream: StreamPlan) -> Row:
         "stream": stream.name,
         "measure": measures.get(stream.kind, "count"),
         "unit": str(stream.kind),
+        "before": number_in_json(stream.before),
         "expected": number_in_json(stream.total.expected),
         "allow_for": number_in_json(stream.total.allow_for),
         "containers": stream.containers,

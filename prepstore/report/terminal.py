@@ -1,16 +1,18 @@
-"""A Plan on the screen, in 80 columns."""
+"""A Plan on the screen."""
 
 from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
-from textwrap import wrap
 
 from prepstore.amounts import ZERO, Kind
 from prepstore.planning.batches import Batch
+from prepstore.planning.not_counted import not_counted
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
-from prepstore.planning.states import SessionPlan, State
+from prepstore.planning.states import Lack, SessionPlan, State
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.not_counted_words import beside_in_words
+from prepstore.report.screen import wrapped
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
     amount_in_words,
@@ -22,7 +24,6 @@ from prepstore.report.wording import (
     period_in_words,
 )
 
-COLUMNS = 80
 _STATE_WORDS = {
     State.LATE: "late",
     State.ORDER: "waiting for orders",
@@ -34,8 +35,8 @@ _STATE_WORDS = {
 
 def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
     """Yield what is late, to order, to make up, the waste, and where the workbook is."""
-    yield from _wrapped(f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}")
-    yield from _wrapped(_sessions_in_words(plan))
+    yield from wrapped(f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}")
+    yield from wrapped(_sessions_in_words(plan))
     for heading, lines in (
         ("Late", _late(plan)),
         ("Order by", _orders(plan)),
@@ -47,33 +48,18 @@ def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
         yield heading
         yield from _section(lines)
     yield ""
-    yield from _wrapped("A plan, not a risk assessment: safety data sheets and local codes first.")
+    yield from wrapped("A plan, not a risk assessment: safety data sheets and local codes first.")
     if workbook is not None:
-        yield from _wrapped(f"Workbook: {workbook}")
+        yield from wrapped(f"Workbook: {workbook}")
 
 
 def _section(lines: Iterable[str]) -> Iterator[str]:
     found = False
     for line in lines:
         found = True
-        yield from _hanging(line, first="  ", further="      ")
+        yield from wrapped(line, first="  ", further="      ")
     if not found:
         yield "  nothing"
-
-
-def _hanging(text: str, *, first: str, further: str) -> list[str]:
-    return wrap(
-        text,
-        COLUMNS,
-        initial_indent=first,
-        subsequent_indent=further,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-
-
-def _wrapped(text: str) -> list[str]:
-    return _hanging(text, first="", further="")
 
 
 def _sessions_in_words(plan: Plan) -> str:
@@ -97,11 +83,15 @@ def _late_session(plan: Plan, planned: SessionPlan) -> str:
     session = planned.work.session
     lacks = "; ".join(
         f"{plan.label(lack.name)} {amount_in_words(lack.amount, plan.materials[lack.name].unit)} "
-        f"short, {lack_in_words(lack)}"
+        f"short, {'; '.join(filter(None, (lack_in_words(lack), _beside(plan, lack))))}"
         for lack in planned.lacks
-        if lack.is_late
+        if lack.is_late and not lack.is_only_spare
     )
     return f"{session.session} ({session.practical}, {day_in_words(session.date)}): {lacks}"
+
+
+def _beside(plan: Plan, lack: Lack) -> str:
+    return beside_in_words(not_counted(plan, lack.name))
 
 
 def _orders(plan: Plan) -> Iterator[str]:
@@ -124,8 +114,11 @@ def _packs(plan: Plan, order: OrderRow) -> str:
     words = f"{order.packs} x {pack.pack} {plan.label(order.name)} {pack.size}"
     if order.is_late:
         stops = ", ".join(work.session.session for work in order.stops)
-        words += f", arrives {day_in_words(order.arrives)}, stops {stops}"
-    return words
+        words += f", arrives {day_in_words(order.arrives)}"
+        words += f", stops {stops}" if stops else ""
+    if order.not_before is not None:
+        words += f", not before {day_in_words(order.not_before)}"
+    return words + (" (only spare is short)" if order.is_for_spare else "")
 
 
 def _batch(batch: Batch) -> str:
@@ -154,10 +147,10 @@ def _stream(stream: StreamPlan) -> str:
 
 def waste_table(plan: Plan) -> Iterator[str]:
     """Yield each stream with its days, then what is kept, goes into the air or down the drain."""
-    yield from _wrapped(f"Waste of {period_in_words(plan.period)}")
+    yield from wrapped(f"Waste of {period_in_words(plan.period)}")
     for stream in plan.waste.streams:
         yield ""
-        yield from _hanging(_stream(stream), first="", further="  ")
+        yield from wrapped(_stream(stream), further="  ")
         yield from _container(stream)
         for day, ended in stream.by_day.items():
             expected = amount_in_words(ended.expected, stream.kind)
@@ -165,7 +158,7 @@ def waste_table(plan: Plan) -> Iterator[str]:
             yield f"  {day_in_words(day):<10}  expected {expected:>10}  allow for {allow_for:>10}"
     yield ""
     yield from _other_ends(plan)
-    yield from _wrapped(
+    yield from wrapped(
         "Never fill a container beyond its limit, vent it where gas may form, and ask before "
         "mixing: local codes and a competent person come first."
     )
@@ -177,7 +170,7 @@ def _container(stream: StreamPlan) -> Iterator[str]:
     filling = amount_in_words(stream.filling, stream.kind)
     part_full = amount_in_words(stream.part_full, stream.kind)
     limit = percent_in_words(stream.stream.fill_limit)
-    yield from _wrapped(
+    yield from wrapped(
         f"  {stream.stream.container} container filled to {limit}, {filling}; "
         f"{part_full} in the open one"
     )

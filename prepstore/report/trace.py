@@ -5,8 +5,9 @@ from decimal import Decimal
 
 from prepstore.amounts import plain, settle
 from prepstore.cell_types import ItemKind, Per, fold
-from prepstore.chemistry.conversions import Ingredient, Material
-from prepstore.facts import Solution
+from prepstore.chemistry.conversions import Material
+from prepstore.chemistry.solutions import Ingredient
+from prepstore.facts import Item, Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.demands import ScaledLine, SessionWork
@@ -20,6 +21,7 @@ from prepstore.report.wording import (
     money_in_words,
     percent_in_words,
     period_in_words,
+    vessels_in_words,
 )
 
 
@@ -36,7 +38,7 @@ def trace_of(plan: Plan, item: str) -> Iterator[str]:
     material = plan.materials[name]
     yield f"{material.name}, kept in {material.unit}"
     yield f"{period_in_words(plan.period)}, planned on {day_in_words(plan.today)}"
-    yield from _what_is_known(material)
+    yield from _what_is_known(material, plan.catalogue.kept(name))
     yield from _needs(plan, name)
     fact = plan.catalogue.items.get(name)
     if fact is not None and fact.kind is ItemKind.APPARATUS:
@@ -65,7 +67,7 @@ def _section(heading: str, lines: Iterable[str]) -> Iterator[str]:
         yield "  none"
 
 
-def _what_is_known(material: Material) -> Iterator[str]:
+def _what_is_known(material: Material, fact: Item | Solution | None) -> Iterator[str]:
     facts = []
     if material.formula:
         mass = plain(material.molar_mass_g_per_mol)
@@ -74,8 +76,8 @@ def _what_is_known(material: Material) -> Iterator[str]:
         facts.append(f"strength {material.strength}")
     if material.density:
         facts.append(f"density {plain(material.density)} g/mL")
-    if material.measures:
-        sizes = (f"{word} = {size}" for word, size in material.measures.items())
+    if fact is not None and fact.measures:
+        sizes = (f"{word} = {size}" for word, size in fact.measures.items())
         facts.append(f"measures {', '.join(sizes)}")
     if facts:
         yield f"Known of it: {'; '.join(facts)}."
@@ -98,7 +100,7 @@ def _replaced_in(plan: Plan, name: str) -> Iterator[str]:
             if name != line.name and name in {fold(link.item) for link in line.chain}:
                 yield (
                     f"{work.session.session} ({work.session.practical}): its script asks for "
-                    f"{line.line.item}; {plan.label(line.name)} is used instead"
+                    f"{line.chain[0].item}; {plan.label(line.name)} is used instead"
                 )
 
 
@@ -112,12 +114,19 @@ def _session_needs(work: SessionWork, lines: list[ScaledLine], material: Materia
     )
     for line in lines:
         yield from (f"  {sentence}" for sentence in line_in_words(line, material))
-    total = work.scale.needs[lines[0].name]
+    for sentence in together_in_words(work, lines[0].name, material):
+        yield f"  {sentence}"
+
+
+def together_in_words(work: SessionWork, name: str, material: Material) -> Iterator[str]:
+    """Yield what the lines of an item (folded) come to in a session, where that is not plain."""
+    lines = [line for line in work.scale.lines if line.name == name]
+    total = work.scale.needs[name]
     unrounded = sum((line.amount for line in lines), Decimal(0))
     if settle(total) != settle(unrounded):
-        yield f"  rounded up to whole: {exact(total, material.unit)}"
+        yield f"rounded up to whole: {exact(total, material.unit)}"
     elif len(lines) > 1:
-        yield f"  together {exact(total, material.unit)}"
+        yield f"together {exact(total, material.unit)}"
 
 
 def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
@@ -128,6 +137,10 @@ def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
         factor = f" x {plain(replacement.factor)}" if replacement.factor else ""
         reason = f" ({replacement.reason})" if replacement.reason else ""
         yield f"{replacement.item} is replaced by {replacement.replaced_by}{factor}{reason}"
+    if line.holds:
+        shared = f", one for {written.shared_by} sets" if written.shared_by else ""
+        yield f"{stage}{line.count} as containers of {line.holds}{shared}"
+        return
     one = f"{stage}{written.amount} per {written.per}"
     if str(written.amount) != exact(line.each, material.unit):
         one += f" = {exact(line.each, material.unit)}"
@@ -146,18 +159,19 @@ def _batches(plan: Plan, name: str) -> Iterator[str]:
     lines: list[str] = []
     for batch in plan.batches:
         if batch.name == name:
-            lines += _batch_made(plan, batch)
+            lines += batch_in_words(plan, batch)
         for part in batch.parts:
             if part.name == name:
                 lines.append(_part_of(batch, part))
     yield from _section("Batches made up of it, and with it", lines)
 
 
-def _batch_made(plan: Plan, batch: Batch) -> Iterator[str]:
+def batch_in_words(plan: Plan, batch: Batch) -> Iterator[str]:
+    """Yield how a batch came to its volume, for whom it is, and what each part takes."""
     needs = " + ".join(exact(one.unserved, "mL") for one in batch.served)
     makings = f" in {batch.makings} makings" if batch.makings > 1 else ""
     step = batch.solution.step
-    to = f"multiples of {step}" if step else "50, 100, 250, 500 mL or whole litres"
+    to = f"multiples of {step}" if step else vessels_in_words(plan.catalogue.settings.flasks)
     yield (
         f"made on {day_in_words(batch.make_on)}: {needs} still needed = "
         f"{exact(batch.wanted_ml, 'mL')}, rounded up to {to}: "
@@ -193,14 +207,15 @@ def _wanted(ingredient: Ingredient) -> str:
 
 
 def _served(plan: Plan, row: StockRow) -> Iterator[str]:
-    unit = row.material.unit
-    lines = [_served_in_words(plan, one, unit) for one in row.served]
+    lines = [served_in_words(plan, one) for one in row.served]
     heading = "In the order served: who wants how much, and what it comes from"
     yield from _section(heading, lines)
 
 
-def _served_in_words(plan: Plan, one: Served, unit: str) -> str:
+def served_in_words(plan: Plan, one: Served) -> str:
+    """Return who wants how much of something, and what it comes from."""
     demand = one.demand
+    unit = plan.materials[demand.name].unit
     who = demand.wanted_by
     if demand.is_for_batch:
         who = f"batch of {plan.label(who)} made on {day_in_words(demand.day_of_use)}"
@@ -250,6 +265,11 @@ def _not_counted(plan: Plan, row: StockRow) -> Iterator[str]:
 
 
 def _outcome(plan: Plan, row: StockRow) -> Iterator[str]:
+    yield from _section("So", outcome_in_words(plan, row))
+
+
+def outcome_in_words(plan: Plan, row: StockRow) -> list[str]:
+    """Return what an item or solution comes to: needed, usable, short, to restock, to order."""
     unit = row.material.unit
     lines = [
         f"promised to sessions before the period: {exact(row.promised, unit)}",
@@ -268,7 +288,7 @@ def _outcome(plan: Plan, row: StockRow) -> Iterator[str]:
             by = f", order by {day_in_words(order.order_by)}" if order.order_by else ""
             late = ", LATE" if order.is_late else ""
             lines.append(f"order {order.packs} x {pack.size} ({pack.pack}), {cost}{by}{late}")
-    yield from _section("So", lines)
+    return lines
 
 
 def _apparatus(planned: ApparatusPlan) -> Iterator[str]:

@@ -53,6 +53,17 @@ def _peroxide_test_due(words: Words) -> str:
     )
 
 
+def _behind(words: Words) -> str:
+    """Name sessions that are over, and the command that books them."""
+    is_one = words["count"] == "1"
+    of = "This session is" if is_one else f"{words['count']} sessions are"
+    names = "" if is_one else f" (the last: {words['sessions']})"
+    return (
+        f"{of} over and not booked out{names}, so the stores still have what was used. The sheet "
+        f"Week says what it was. To book as planned: prepstore stock use --until {words['until']}"
+    )
+
+
 def _containers_short(words: Words) -> str:
     verb = "is" if words["in_hand"] == "1" else "are"
     return (
@@ -68,6 +79,7 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "It was booked out for {booked_for}, so it is done, and the timetable has it on {now} now. "
         "If it is still to run, undo what was booked, or give it a name of its own."
     ),
+    "not-booked-out": _behind,
     "not-sold": "{amount} is to be bought, and no pack of it is in the table packs.",
     "not-sold-suppliers-retired": (
         "{amount} is to be bought, and every supplier of it in the table packs is retired."
@@ -75,9 +87,13 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     "not-ordered-retired": (
         "{amount} is to be bought, and it is retired since {retired}, so it is not ordered."
     ),
-    "slower-pack": (
-        "{pack} arrives on {arrives}, too late for {sessions} as well; a faster pack could be "
-        "there in time."
+    "never-fresh": (
+        "{amount} is needed on {day} for {sessions}, and it keeps {keeps} days from the day it "
+        "arrives: no working day brings it in time. Ask the supplier, or move the session."
+    ),
+    "not-of-one-lot": (
+        "{session} is to take {amount} from one lot, and no lot holds so much. It takes it from "
+        "several, or from what is ordered."
     ),
     "short-before-the-period": (
         "{amount} is short for sessions before this period ({sessions}). It is not ordered in this "
@@ -97,6 +113,10 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     "waste-not-included": (
         "Not included in the {measure} (no density, or a counted item): {things}."
     ),
+    "container-too-small": (
+        "One {container} would hold {amount} ({sessions}). Take a larger one, or let fewer sets "
+        "share it."
+    ),
     "lot-without-dates": (
         "Lot {lot} has no expiry date and is recorded as unopened; it expires sooner once opened. "
         "It is counted."
@@ -113,6 +133,26 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     ),
     "below-minimum-order": "The order comes to {total}, below the minimum order of {minimum}.",
     "no-lead-time": "No lead time is given, so its packs are taken to arrive on the day.",
+    "too-small-to-weigh": (
+        "{amount} of {part} is to be weighed on {day}, less than {least}. Make a stronger stock "
+        "solution first and dilute it."
+    ),
+    "too-small-to-measure": (
+        "{amount} of {part} is to be measured on {day}, less than {least}. Make a weaker stock "
+        "solution first and measure more of it."
+    ),
+    "mostly-left-over": (
+        "{volume} is made on {day} and {wanted} of it is wanted. A smaller step or flask would "
+        "leave less."
+    ),
+    "no-largest-batch": (
+        "{volume} is to be made on {day}, and no largest batch is given. Fill in largest_batch: "
+        "the largest vessel that it can be made in."
+    ),
+    "before-the-day": (
+        "On {day} it is to be begun at {at} ({task}), before the day begins at {begins}. Begin "
+        "earlier that day, move the session, or do it the day before."
+    ),
     "solution-without-parts": (
         "It is to be made up, and the table solution_parts has no parts of it."
     ),

@@ -1,11 +1,16 @@
 """Amounts, dates and reasons as people say them."""
 
+from collections.abc import Iterable
 from datetime import date
-from decimal import ROUND_HALF_UP, Context, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal
+from typing import Final
 
-from prepstore.amounts import LARGER, THOUSAND, Kind, plain
+from prepstore.amounts import LARGER, THOUSAND, Kind, plain, settle
+from prepstore.cell_types import Container
 from prepstore.planning.calendar import Period
+from prepstore.planning.setting_out import Bottles
 from prepstore.planning.states import Lack, Why
+from prepstore.settings import Settings
 
 _SMALLER = {Kind.MASS: "mg", Kind.VOLUME: "µL"}
 _FIGURES = 4
@@ -29,6 +34,52 @@ def amount_in_words(number: Decimal, kind: Kind) -> str:
     if 0 < abs(rounded) < Decimal("0.1") and kind in _SMALLER:
         return f"{plain(_figures(number * THOUSAND))} {_SMALLER[kind]}"
     return f"{plain(rounded)} {kind}"
+
+
+def practical_amount(
+    number: Decimal, kind: Kind, settings: Settings, *, is_least: bool = False
+) -> str:
+    """Return an amount as a person can weigh or measure it.
+
+    A weighing is as fine as the balance that it is for, a volume has three figures, counted things
+    are whole.
+
+    Args:
+        number: How much, in the unit that `kind` names.
+        kind: What it measures.
+        settings: The department's balances.
+        is_least: Whether it must not be less than the exact figure, as on a bench.
+
+    >>> practical_amount(Decimal("144.395"), Kind.VOLUME, Settings(), is_least=True)
+    '145 mL'
+    >>> practical_amount(Decimal("21.2574"), Kind.MASS, Settings())
+    '21.26 g'
+    """
+    settled = settle(number)
+    step = Decimal(1) if kind is Kind.COUNT else _fineness(settled, kind, settings)
+    up = ROUND_CEILING if is_least or kind is Kind.COUNT else ROUND_HALF_UP
+    rounded = (settled / step).to_integral_value(up) * step
+    if abs(rounded) >= THOUSAND and kind in LARGER:
+        return f"{plain(rounded / THOUSAND)} {LARGER[kind]}"
+    if 0 < abs(rounded) < Decimal("0.1") and kind in _SMALLER:
+        return f"{plain(rounded * THOUSAND)} {_SMALLER[kind]}"
+    return plain(rounded) if kind is Kind.COUNT else f"{plain(rounded)} {kind}"
+
+
+_HUNDRED: Final = Decimal(100)
+_FIGURES_OF_A_CYLINDER: Final = 3
+_FINEST_VOLUME: Final = Decimal("0.01")
+
+
+def _fineness(number: Decimal, kind: Kind, settings: Settings) -> Decimal:
+    """Return the step in which an amount is weighed or measured."""
+    figures = Decimal(1).scaleb(number.adjusted() + 1 - _FIGURES_OF_A_CYLINDER)
+    if kind is not Kind.MASS:
+        return max(figures, _FINEST_VOLUME) if number >= 1 else min(figures, _FINEST_VOLUME)
+    if number < settings.balance * _HUNDRED:
+        return settings.analytical_balance
+    # A balance that shows 0.01 g does not carry kilograms.
+    return max(settings.balance, figures / 10)
 
 
 def _figures(number: Decimal) -> Decimal:
@@ -94,9 +145,27 @@ def percent_in_words(fraction: Decimal) -> str:
     return f"{plain(fraction * 100)} %"
 
 
+def vessels_in_words(flasks: Iterable[Decimal]) -> str:
+    """Return what a batch without a step is rounded up to; flasks are in mL."""
+    sizes = [amount_in_words(size, Kind.VOLUME) for size in flasks]
+    return f"{', '.join(sizes)}, multiples of {sizes[-1]} or its largest batch"
+
+
+def bottles_in_words(
+    bottles: Bottles, container: Container | None, unit: Kind, settings: Settings
+) -> str:
+    """Return how many containers are filled alike, with how much each, for how many sets."""
+    sets = f"{bottles.sets} sets" if bottles.sets != 1 else "1 set"
+    amount = practical_amount(bottles.amount, unit, settings, is_least=True)
+    each = " each" if bottles.number > 1 else ""
+    return f"{bottles.number} × {container or 'container'}, {amount}{each} ({sets}{each})"
+
+
 def lack_in_words(lack: Lack) -> str:
     """Return why an item is short for a session."""
     needed = f"needed by {day_in_words(lack.needed_by)}"
+    if lack.is_only_spare:
+        needed += "; only spare is short"
     match lack.why:
         case Why.TOO_LATE if lack.arrives is not None:
             return f"{needed}; ordered today it comes on {day_in_words(lack.arrives)}"

@@ -27,6 +27,15 @@ def hazard_statements() -> Mapping[str, str]:
     return {row["code"]: row["statement"] for row in rows_of("hazard_statements.csv")}
 
 
+def is_known(code: str) -> bool:
+    """Return whether a code, or each of several joined by `+`, is a hazard statement's.
+
+    >>> is_known("H225"), is_known("H301+H311"), is_known("H301+H999")
+    (True, True, False)
+    """
+    return all(_tidy(part) in hazard_statements() for part in code.split("+"))
+
+
 _PREFIX = re.compile(r"\A(?:EU)?H(?=\d)", re.IGNORECASE)
 
 

@@ -77,10 +77,12 @@ class ToPlace:
 
     A late pack helps no session of the period, so the plan asks for it however often it has been
     ordered; `on_its_way` are those of which as many are on order, due no later than a new one.
+    `too_early` are those that, ordered now, would be out of date when they are used.
     """
 
     rows: tuple[OrderRow, ...]
     on_its_way: tuple[OrderRow, ...]
+    too_early: tuple[OrderRow, ...] = ()
 
 
 def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyType({})) -> ToPlace:
@@ -101,11 +103,23 @@ def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyTy
         for row in plan.orders
         if supplier is None or fold(row.offer.supplier.supplier) == fold(supplier)
     ]
-    wanted = [(row, _still_wanted(row, plan.stores.on_order)) for row in rows]
+    now = [row for row in rows if row.not_before is None]
+    wanted = [(row, _still_wanted(row, plan.stores.on_order)) for row in now]
     return ToPlace(
-        tuple(replace(row, packs=packs) for row, packs in wanted if packs),
+        _one_a_pack(replace(row, packs=packs) for row, packs in wanted if packs),
         tuple(row for row, packs in wanted if not packs),
+        tuple(row for row in rows if row.not_before is not None),
     )
+
+
+def _one_a_pack(rows: Iterable[OrderRow]) -> tuple[OrderRow, ...]:
+    """Return rows with those of one pack, of several deliveries, as one: they are sent together."""
+    together: dict[str, OrderRow] = {}
+    for row in rows:
+        first = together.get(row.offer.code)
+        packs = row.packs + (first.packs if first else 0)
+        together[row.offer.code] = replace(first or row, packs=packs)
+    return tuple(together.values())
 
 
 def supplier_named(goods: Goods, name: str, renamed: Renamed = MappingProxyType({})) -> str:

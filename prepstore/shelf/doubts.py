@@ -1,12 +1,19 @@
 """What about a recording may be a slip: asked about first, or told beside it."""
 
 from calendar import monthrange
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Final
 
 from prepstore.cell_types import LotState, fold
-from prepstore.movements import Booking, Movement, OrderChange, OrderWhat, What
+from prepstore.movements import (
+    Booking,
+    Movement,
+    OrderChange,
+    OrderWhat,
+    TimetableChange,
+    What,
+)
 from prepstore.shelf.asked import in_words
 from prepstore.shelf.shelf import Shelf
 from prepstore.stores import Holding
@@ -58,6 +65,18 @@ def doubts_of_orders(booking: Booking, day: date, today: date) -> Iterator[str]:
     for change in _due_anew(booking):
         if change.due > _years_after(today, _YEARS_OF_USE):
             yield f"{change.pack} would be due on {change.due}, more than a year ahead."
+
+
+def doubts_of_sessions(changes: Iterable[TimetableChange], today: date) -> Iterator[str]:
+    """Yield a sentence for each session whose day would be more than a year from today."""
+    for change in changes:
+        if change.column == "date" and change.now:
+            day = date.fromisoformat(change.now)
+            if day > _years_after(today, _YEARS_OF_USE) or today > _years_after(day, _YEARS_OF_USE):
+                yield (
+                    f"Session {change.session} would be on {day}, more than a year from today, "
+                    f"{today}. Check the year."
+                )
 
 
 _WITHOUT_A_DAY: Final = frozenset({What.UNDONE, What.CORRECTED, What.RECEIVED})

@@ -7,8 +7,9 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, in_billionths, of_billionths
 from prepstore.cell_types import Supply, fold
-from prepstore.chemistry.conversions import Material, NoRouteError, amounts_for
+from prepstore.chemistry.conversions import Material, NoRouteError
 from prepstore.chemistry.materials import ingredients_of
+from prepstore.chemistry.solutions import amounts_for
 from prepstore.facts import Solution
 from prepstore.movements import Booking, Movement, What
 from prepstore.planning.batches import Batch

@@ -9,8 +9,9 @@ from fractions import Fraction
 from typing import Final
 
 from prepstore.cell_types import Supply, fold
-from prepstore.chemistry.conversions import NoRouteError, amounts_for
+from prepstore.chemistry.conversions import NoRouteError
 from prepstore.chemistry.materials import ingredients_of
+from prepstore.chemistry.solutions import amounts_for
 from prepstore.facts import Solution
 from prepstore.planning.orders import Offer
 from prepstore.planning.supplies import packs_sold

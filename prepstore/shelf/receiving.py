@@ -11,7 +11,7 @@ from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_digits
 from prepstore.shelf.shelf import Shelf
-from prepstore.stores import Holding
+from prepstore.stores import Holding, in_date_until
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +88,8 @@ def received(shelf: Shelf, coming: Coming) -> Booking:
 def new_lot(shelf: Shelf, coming: Coming) -> Booking:
     """Return a new lot: the movement that fills it and the cells of its row.
 
+    An item with a `shelf_life` has its last day from the day it came, where none is given.
+
     Raises:
         RefusedError: A solution that does not keep has no expiry.
     """
@@ -98,12 +100,14 @@ def new_lot(shelf: Shelf, coming: Coming) -> Booking:
         raise RefusedError(f"{what} Give --expiry; made on {coming.day} it would be {keeps}.")
     if coming.label is not None:
         shelf.refuse_label(coming.label, material.name)
+    item = shelf.goods.items.get(fold(material.name))
+    expiry = coming.expiry or (in_date_until(item, coming.day) if item else None)
     label = coming.label or free_label((held.label for held in shelf.lots.values()), coming.day)
     cells = {
         "lot": label,
         "item": material.name,
         "amount": coming.amount.written or in_digits(coming.amount.number, material),
-        "expiry": coming.expiry.isoformat() if coming.expiry else "",
+        "expiry": expiry.isoformat() if expiry else "",
         "containers": str(coming.containers) if (coming.containers or 1) > 1 else "",
         "place": coming.place or "",
         "received": coming.day.isoformat(),

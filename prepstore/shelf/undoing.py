@@ -22,6 +22,7 @@ from prepstore.movements import (
     RecordedName,
     RecordedOrder,
     SessionUse,
+    TimetableChange,
     What,
     standing,
 )
@@ -61,12 +62,17 @@ class Entry:
     names: Sequence[RecordedName]
 
 
-def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
+def undone(
+    entry: Entry,
+    names: tuple[NameChange, ...] = (),
+    timetable: tuple[TimetableChange, ...] = (),
+) -> Booking:
     """Return what reverses an entry: every amount, changed cell, session's use, order and name.
 
     Args:
         entry: What is to be undone, and how it stands now.
         names: What takes its changes of names back.
+        timetable: What takes its changes of sessions back.
 
     Raises:
         RefusedError: It is undone already, or something has happened since that stands in the
@@ -90,6 +96,7 @@ def undone(entry: Entry, names: tuple[NameChange, ...] = ()) -> Booking:
         uses=tuple(_use_reversed(use) for use in entry.uses),
         orders=tuple(_order_reversed(one) for one in entry.orders),
         names=names,
+        timetable=timetable,
         session=entry.uses[0].session if entry.uses else None,
         reason=_reason(entry.number),
         amounts={label: lot.amount_then() for label, lot in lots.items() if lot.is_told()},

@@ -4,9 +4,9 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache
 from typing import Final
-from unicodedata import category
 
 from prepstore.amounts import plain
+from prepstore.cell_types import has_control_character
 from prepstore.tables.unreadable import UnreadableError
 
 Cells = list[str]
@@ -21,7 +21,6 @@ _EXACT_IN_A_SHEET: Final = 1e15
 _ERROR_VALUES: Final = frozenset(
     {"#REF!", "#N/A", "#NAME?", "#VALUE!", "#DIV/0!", "#NUM!", "#NULL!", "#SPILL!", "#CALC!"}
 )
-_LINE_ENDS: Final = frozenset("\n\t")
 
 
 @cache
@@ -42,14 +41,10 @@ def wrong_with(value: str, *, is_verbatim: bool = False) -> UnreadableError | No
     if len(value) > LONGEST_CELL:
         what = "holds more characters than a spreadsheet cell can."
         return UnreadableError("cell-too-long", what, f"Shorten it to {LONGEST_CELL:,} characters.")
-    if not value.isprintable() and any(_cannot_be_kept(sign) for sign in value):
+    if has_control_character(value):
         what = "holds a control character, which no workbook can keep."
         return UnreadableError("cell-control-character", what, "Type the text of the cell again.")
     return None
-
-
-def _cannot_be_kept(sign: str) -> bool:
-    return (category(sign) in ("Cc", "Cs") and sign not in _LINE_ENDS) or sign in "\ufffe\uffff"
 
 
 def cell_text(value: object) -> str:

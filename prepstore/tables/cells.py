@@ -12,10 +12,10 @@ from functools import cache, partial
 from typing import Any, Final, TypeVar
 
 from prepstore import cell_types
-from prepstore.amounts import Basis, Concentration, WrittenAmount, plain, settle
-from prepstore.chemistry.formulae import FormulaError, elements
+from prepstore.amounts import ZERO, Basis, Concentration, Kind, WrittenAmount, plain, settle
 from prepstore.problems import nearest
-from prepstore.tables.units import read_amount, read_concentration, unit_word
+from prepstore.tables.substance_cells import cas, formula, hazard_codes, species, waste_code
+from prepstore.tables.units import leading_amount, read_amount, read_concentration, unit_word
 from prepstore.tables.unreadable import UnreadableError
 
 MOST_DAYS: Final = 36_500
@@ -27,13 +27,9 @@ _WHOLE = re.compile(r"[0-9]{1,6}")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::00)?")
 _PERCENT = re.compile(r"([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*%")
-_CAS = re.compile(r"([0-9]{2,7})-([0-9]{2})-([0-9])")
-_HAZARD = re.compile(r"(?:EUH|H)[0-9]{3}[A-Za-z]{0,2}(?:\+H[0-9]{3}[A-Za-z]{0,2})*")
-_WASTE_CODE = re.compile(r"(?:0[1-9]|1[0-9]|20) [0-9]{2} [0-9]{2}\*?")
 _SHARE = re.compile(r"(.*\S)\s+([0-9]+(?:\.[0-9]+)?)\s*%")
 _MILLION = 1_000_000
 _LEAST = Decimal("1e-6")
-_SPECIES = re.compile(r"(?:([1-9][0-9]*)\s+)?(\S.*)")
 
 
 def _text(text: str) -> str:
@@ -171,6 +167,29 @@ def _positive_amount(text: str) -> WrittenAmount:
     return written
 
 
+def _positive_volume(text: str) -> Decimal:
+    written = _positive_amount(text)
+    if any(portion.kind is not Kind.VOLUME for portion in written.portions):
+        raise UnreadableError("volume-unreadable", "is not a volume.", "Write it like 50 mL.")
+    return sum((portion.number for portion in written.portions), ZERO)
+
+
+def _positive_mass(text: str) -> Decimal:
+    written = _positive_amount(text)
+    if any(portion.kind is not Kind.MASS for portion in written.portions):
+        raise UnreadableError("mass-unreadable", "is not a mass.", "Write it like 0.01 g.")
+    return sum((portion.number for portion in written.portions), ZERO)
+
+
+def _flasks(text: str) -> tuple[Decimal, ...]:
+    sizes = {_positive_volume(size) for size in _names(text)}
+    if not sizes:
+        raise UnreadableError(
+            "volume-unreadable", "names no flask.", "Write it like 100 mL; 250 mL; 1 L."
+        )
+    return tuple(sorted(sizes))
+
+
 def _mass_in_volume(text: str) -> Concentration:
     found = read_concentration(text)
     if found.basis is not Basis.MASS_PER_VOLUME:
@@ -211,61 +230,8 @@ def _measure_size(text: str) -> WrittenAmount:
     return size
 
 
-def _cas(text: str) -> str:
-    found = _CAS.fullmatch(text)
-    if found is None:
-        raise UnreadableError(
-            "cas-unreadable", "is not a CAS Registry Number.", "Write it like 7647-14-5."
-        )
-    digits = (found[1] + found[2])[::-1]
-    check = sum(position * int(digit) for position, digit in enumerate(digits, start=1)) % 10
-    if check != int(found[3]):
-        raise UnreadableError(
-            "cas-check-digit",
-            f"has a wrong check digit: for these digits it would be {check}.",
-            "Copy the CAS number from the label again.",
-        )
-    return text
-
-
-def _formula(text: str) -> str:
-    try:
-        elements(text)
-    except FormulaError as error:
-        raise UnreadableError(
-            "formula-unreadable",
-            f"is not a formula that can be read: {error}.",
-            "Write it like NaCl or CuSO4·5H2O.",
-        ) from error
-    return text
-
-
-def _species(text: str) -> cell_types.Species:
-    found = _SPECIES.fullmatch(text)
-    count, formula = (found[1], found[2]) if found else ("1", text)
-    return cell_types.Species(Decimal(count or 1), _formula(formula))
-
-
-def _hazard_codes(text: str) -> tuple[str, ...]:
-    codes = tuple(re.split(r"[\s;,]+", text.strip(" ;,")))
-    for code in codes:
-        if not _HAZARD.fullmatch(code):
-            raise UnreadableError(
-                "hazard-code-unreadable",
-                f"has '{code}', which is not an H code.",
-                "Write codes like H225 H319, with spaces between.",
-            )
-    return codes
-
-
-def _waste_code(text: str) -> str:
-    if not _WASTE_CODE.fullmatch(text):
-        raise UnreadableError(
-            "waste-code-unreadable",
-            "is not a code of the European List of Waste.",
-            "Write six digits in pairs, with * where hazardous, like 14 06 02*.",
-        )
-    return text
+def _container(text: str) -> cell_types.Container:
+    return cell_types.Container(text, leading_amount(text))
 
 
 def _shares(text: str) -> tuple[cell_types.Share, ...]:
@@ -324,10 +290,14 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     time: _time,
     WrittenAmount: read_amount,
     cell_types.PositiveAmount: _positive_amount,
+    cell_types.PositiveVolume: _positive_volume,
+    cell_types.PositiveMass: _positive_mass,
+    cell_types.Flasks: _flasks,
     Concentration: read_concentration,
     cell_types.MassInVolume: _mass_in_volume,
     cell_types.PositiveNumber: _positive_number,
     cell_types.Money: _number,
+    cell_types.Hours: _minutes,
     cell_types.Minutes: _minutes,
     cell_types.PositiveMinutes: _positive_number,
     cell_types.Percent: read_percent,
@@ -336,11 +306,12 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     cell_types.PositiveCount: _positive_count,
     cell_types.Days: _days,
     cell_types.PositiveDays: _positive_days,
-    cell_types.CasNumber: _cas,
-    cell_types.Formula: _formula,
-    cell_types.Species: _species,
-    cell_types.HazardCodes: _hazard_codes,
-    cell_types.WasteCode: _waste_code,
+    cell_types.CasNumber: cas,
+    cell_types.Container: _container,
+    cell_types.Formula: formula,
+    cell_types.Species: species,
+    cell_types.HazardCodes: hazard_codes,
+    cell_types.WasteCode: waste_code,
     cell_types.Measures: _measures,
     cell_types.Shares: _shares,
     cell_types.Flag: _flag,

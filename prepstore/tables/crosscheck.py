@@ -42,8 +42,10 @@ class Checked:
     """What a set of tables comes to once understood, and all problems.
 
     `materials` leaves out what a mistake makes doubtful; without problems it is the catalogue's.
+    `known` are the facts beside their rows.
     """
 
+    known: Mapping[str, Known]
     catalogue: Catalogue
     timetable: Timetable
     lots: tuple[Lot, ...]
@@ -77,7 +79,10 @@ def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:
     problems += misdescribed
     in_doubt |= in_circles | unsure.solutions | (catalogue.items.keys() & catalogue.solutions)
     substances = materials(
-        *(_without(of, in_doubt) for of in (catalogue.items, catalogue.solutions, catalogue.parts))
+        _without(catalogue.items, in_doubt),
+        _without(catalogue.solutions, in_doubt),
+        _without(catalogue.parts, in_doubt),
+        settings.drop,
     )
     wrong_parts_found, wrong = wrong_parts(known, catalogue, substances)
     problems += wrong_parts_found
@@ -87,6 +92,7 @@ def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:
     problems += left_out_stages(known, catalogue, unsure)
     problems += unknown_ends(known, names, unsure)
     return Checked(
+        known,
         catalogue,
         Timetable(facts_of(known["timetable"])),
         facts_of(known["stock"]),

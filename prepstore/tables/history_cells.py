@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from prepstore import cell_types, history
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths
+from prepstore.columns import TABLES
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import nearest
 from prepstore.tables.cells import READERS, read_word
@@ -88,6 +89,13 @@ def _changed_cell(text: str) -> str:
     return text
 
 
+def _timetable_cell(text: str) -> str:
+    if text not in TABLES["timetable"].columns:
+        expected = nearest(text, TABLES["timetable"].columns)
+        raise UnreadableError("word-unknown", "is no column of timetable.", expected)
+    return text
+
+
 HISTORY_READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     history.Verbatim: _verbatim,
     history.Number: _number,
@@ -97,6 +105,7 @@ HISTORY_READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     history.Instant: _instant,
     history.Digits: _digits,
     history.ChangedCell: _changed_cell,
+    history.TimetableCell: _timetable_cell,
     **{
         words: partial(read_word, words=words)
         for words in (What, OrderWhat, NameWhat, history.NamedTable)

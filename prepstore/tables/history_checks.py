@@ -46,7 +46,9 @@ def history_problems(history: ReadHistory) -> Iterator[Problem]:
         yield from check(history)
 
 
-_NUMBERED: Final = ("entries", "movements", "session_uses", "order_changes", "name_changes")
+_NUMBERED: Final = (
+    "entries", "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
+)  # fmt: skip
 
 
 def _twice(history: ReadHistory) -> Iterator[Problem]:

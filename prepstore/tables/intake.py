@@ -13,9 +13,17 @@ from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
 from prepstore.history import EVERY_TABLE
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
+from prepstore.tables.booked_sessions import changed_after_booking
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.gate import named
-from prepstore.tables.merge import Changes, clears, merge, repeated_names
+from prepstore.tables.merge import (
+    Changes,
+    clears,
+    merge,
+    repeated_names,
+    sessions_left_over,
+)
+from prepstore.tables.probably_wrong import probably_wrong
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import STORE, WrittenRow, WrittenSet
@@ -26,7 +34,10 @@ class Intake:
     """What the store holds after a load, what that changes, and what happens to lots.
 
     `counted` are the rows of lots whose amount was found to be another; `clear_nothing` those that
-    clear an order of which nothing is to come. `entry` is the number under which it is recorded.
+    clear an order of which nothing is to come. `left_over` are the sessions within the days of the
+    set's timetable that are not in it and stay; `taken_out` are those that go, recorded under the
+    number `entry_of_taken_out`. `doubts` is what is probably wrong with the set's rows. `entry` is
+    the number under which the rest is recorded.
     """
 
     rows: Mapping[str, list[WrittenRow]]
@@ -35,6 +46,10 @@ class Intake:
     orders: tuple[OrderChange, ...]
     counted: tuple[WrittenRow, ...]
     clear_nothing: tuple[WrittenRow, ...]
+    left_over: tuple[WrittenRow, ...] = ()
+    taken_out: tuple[WrittenRow, ...] = ()
+    entry_of_taken_out: int | None = None
+    doubts: tuple[Problem, ...] = ()
     entry: int | None = None
 
 
@@ -43,11 +58,13 @@ class Held:
     """What a store holds beside its rows.
 
     `balances` are what lots hold, in billionths, by folded label; `renamed` says by table and
-    folded old name what the thing is called now.
+    folded old name what the thing is called now; `booked` says of sessions that are booked out, by
+    folded name, which day they had then.
     """
 
     balances: Mapping[str, int]
     renamed: Mapping[tuple[str, str], NewName]
+    booked: Mapping[str, date] = field(default_factory=dict)
 
 
 NOTHING_HELD: Final = Held({}, {})
@@ -83,6 +100,7 @@ def intake(
     problems = _without_old_ones(problems, merged, stored)
     problems += _renamed(new, stored, held.renamed)
     problems += _changed_units(stored, merged)
+    problems += changed_after_booking(new, stored, held.booked)
     found = _Found()
     for row in new.get("stock", []):
         _look_at(row, lots.get(row.key), (result.materials, balances), found)
@@ -94,7 +112,18 @@ def intake(
     on_order = {row.key for row in stored.get("on_order", [])}
     clear_nothing = tuple(row for row in clearings if row.key not in on_order)
     return Intake(
-        merged, changes, tuple(found.movements), orders, tuple(found.counted), clear_nothing
+        merged,
+        changes,
+        tuple(found.movements),
+        orders,
+        tuple(found.counted),
+        clear_nothing,
+        tuple(sessions_left_over(stored, new)),
+        doubts=tuple(
+            doubt
+            for doubt in probably_wrong(result.known, result.catalogue, result.materials)
+            if doubt.place.source != STORE
+        ),
     )
 
 

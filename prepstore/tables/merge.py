@@ -1,13 +1,21 @@
 """A set of tables laid over what the store holds."""
 
+import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date, time
+from decimal import Decimal
+from typing import Final
 
 from prepstore.cell_types import fold
-from prepstore.columns import TABLES, Table
-from prepstore.problems import Problem, at
+from prepstore.columns import TABLES, Column, Table
+from prepstore.problems import Problem, RefusedError, at
+from prepstore.tables.cells import READERS
+from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow, WrittenSet
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(slots=True)
@@ -56,9 +64,80 @@ def _updated(
             changes.added[table.name] += 1
             held[key] = row
             continue
-        held[key] = _over(old, row)
+        held[key] = laid_over(old, row)
         _note(table, old.text, held[key].text, changes)
     return list(held.values())
+
+
+def is_a_day(text: str) -> bool:
+    """Return whether a cell holds a date that exists."""
+    if not _DAY.fullmatch(text):
+        return False
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
+def sessions_left_over(stored: WrittenSet, new: WrittenSet) -> list[WrittenRow]:
+    """Return the sessions of a store within the days that a new timetable spans that are not in it.
+
+    Days that cannot be read are passed over; a set without a timetable spans none.
+    """
+    rows = new.get("timetable", [])
+    days = sorted(day for row in rows if is_a_day(day := row.text.get("date", "")))
+    keys = {row.key for row in rows}
+    return [
+        row
+        for row in stored.get("timetable", [])
+        if days and days[0] <= row.text.get("date", "") <= days[-1] and row.key not in keys
+    ]
+
+
+MOST_DAYS_REPLACED: Final = 330
+"""More than an academic year: where a timetable spans more, a year in it is probably wrong."""
+
+
+def sessions_taken_out(
+    stored: WrittenSet, new: WrittenSet, booked: Collection[str]
+) -> list[WrittenRow]:
+    """Return the sessions of a store that a new timetable replaces: those that it leaves over.
+
+    Args:
+        stored: Rows of the store.
+        new: Rows of the set.
+        booked: Folded names of sessions that are booked out, which stay.
+
+    Raises:
+        RefusedError: The new timetable spans more days than an academic year has.
+    """
+    left_over = [row for row in sessions_left_over(stored, new) if row.key[0] not in booked]
+    if left_over:
+        _refuse_a_long_span(new)
+    return left_over
+
+
+def _refuse_a_long_span(new: WrittenSet) -> None:
+    days = sorted(
+        (date.fromisoformat(day), row.text.get("session", ""))
+        for row in new["timetable"]
+        if is_a_day(day := row.text.get("date", ""))
+    )
+    (first, begins), (last, ends) = days[0], days[-1]
+    if (last - first).days > MOST_DAYS_REPLACED:
+        raise RefusedError(
+            f"This timetable goes from {first} (session {begins}) to {last} (session {ends}), so "
+            f"all other sessions of {(last - first).days} days would be taken out. Check the year; "
+            "if it is right, load the timetable in parts."
+        )
+
+
+def without(stored: WrittenSet, gone: Iterable[WrittenRow]) -> dict[str, list[WrittenRow]]:
+    """Return the rows of a store without some of its sessions."""
+    keys = {row.key for row in gone}
+    kept = [row for row in stored.get("timetable", []) if row.key not in keys]
+    return {**{table: list(rows) for table, rows in stored.items()}, "timetable": kept}
 
 
 def clears(row: WrittenRow) -> bool:
@@ -66,9 +145,18 @@ def clears(row: WrittenRow) -> bool:
     return row.table == "on_order" and set(row.text.get("packs", "")) == {"0"}
 
 
-def _over(old: WrittenRow, row: WrittenRow) -> WrittenRow:
-    kept = {column: text for column, text in old.text.items() if column not in row.columns}
-    text = {**kept, **row.text}
+def laid_over(old: WrittenRow, row: WrittenRow) -> WrittenRow:
+    """Return a row of a set over that of the store: columns that the set has not stay."""
+    columns = TABLES[row.table].columns
+    text = {
+        **{column: text for column, text in old.text.items() if column not in row.columns},
+        **row.text,
+    }
+    for column in text.keys() & old.text.keys():
+        # A spreadsheet writes 14.20 as 14.2, and 9:00 as 09:00:00; that is no change.
+        now, was, of = text[column], old.text[column], columns[column]
+        if now != was and _meaning(of, now) == _meaning(of, was):
+            text[column] = was
     return WrittenRow(row.table, row.number, row.source, text, row.columns, row.told)
 
 
@@ -89,15 +177,37 @@ def _replaced(
     kept = [row for row in before if fold(row.text[column]) not in named]
     old = Counter(_content(row) for row in before if fold(row.text[column]) in named)
     now = Counter(_content(row) for row in rows)
-    gone, come = (old - now).total(), (now - old).total()
+    was, is_now = _meant(table, old - now), _meant(table, now - old)
+    gone, come = (was - is_now).total(), (is_now - was).total()
     changes.changed[table.name] += min(gone, come)
     changes.added[table.name] += max(come - gone, 0)
     changes.removed[table.name] += max(gone - come, 0)
     return kept + rows
 
 
-def _content(row: WrittenRow) -> frozenset[tuple[str, str]]:
+_Content = frozenset[tuple[str, str]]
+
+
+def _content(row: WrittenRow) -> _Content:
     return frozenset(row.text.items())
+
+
+def _meant(table: Table, rows: Counter[_Content]) -> Counter[frozenset[tuple[str, object]]]:
+    """Return rows by what their cells mean, for those that are not written alike."""
+    found: Counter[frozenset[tuple[str, object]]] = Counter()
+    for row, count in rows.items():
+        meant = frozenset((name, _meaning(table.columns[name], cell)) for name, cell in row)
+        found[meant] += count
+    return found
+
+
+def _meaning(column: Column, text: str) -> object:
+    """Return the number, day or time that a cell means; any other cell is its text."""
+    try:
+        value = READERS[column.reads](text)
+    except (KeyError, UnreadableError):
+        return text
+    return value if isinstance(value, int | Decimal | date | time) else text
 
 
 def repeated_names(stored: WrittenSet, new: WrittenSet) -> list[Problem]:

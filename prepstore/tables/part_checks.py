@@ -6,8 +6,10 @@ from decimal import Decimal, InvalidOperation
 from prepstore.amounts import Basis
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import fold
-from prepstore.chemistry.conversions import Ingredient, Material, NoRouteError, amounts_for
+from prepstore.chemistry.conversions import Material, NoRouteError
+from prepstore.chemistry.formulae import elements
 from prepstore.chemistry.materials import ingredients_of
+from prepstore.chemistry.solutions import Ingredient, amounts_for
 from prepstore.facts import Solution
 from prepstore.problems import Problem, at
 from prepstore.tables.amount_checks import missing
@@ -43,6 +45,8 @@ def _parts_of_one(
     parts: list[tuple[WrittenRow, Ingredient]], solution: Solution
 ) -> Iterator[Problem]:
     """Yield what is wrong with the parts of one solution, those to volume last."""
+    for row, part in parts:
+        yield from _wrong_species(row, part)
     to_volume = [row for row, part in parts if part.amount.basis is Basis.TO_VOLUME]
     measured = [(row, part) for row, part in parts if part.amount.basis is not Basis.TO_VOLUME]
     for row in to_volume[1:]:
@@ -55,6 +59,24 @@ def _parts_of_one(
     if to_volume and not wrong:
         everything = tuple(part for _, part in parts)
         yield from _part_route(to_volume[0], everything, solution.density)
+
+
+def _wrong_species(row: WrittenRow, part: Ingredient) -> Iterator[Problem]:
+    """Yield a problem where an element is not in the formula as often as the part says."""
+    if part.of is None or part.material.formula is None:
+        return
+    name, formula = part.of.formula, part.material.formula
+    if elements(name) != {name: 1}:
+        return  # of a formula such as Na2O it is not said how many of it are in the item's
+    held = elements(formula).get(name, 0)
+    if not held:
+        what = f"is not in {formula}, the formula of {part.material.name}."
+        yield at(row, "as", "species-lacking", what, "Check the element and the formula.")
+    elif held != part.of.count:
+        times = "once" if held == 1 else f"{held} times"
+        what = f"is {times} in {formula}, the formula of {part.material.name}."
+        remedy = f"Write {name if held == 1 else f'{held} {name}'}."
+        yield at(row, "as", "species-miscounted", what, remedy)
 
 
 def _part_route(

@@ -12,7 +12,7 @@ from unicodedata import normalize
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES, Table
 from prepstore.formula_guard import unguarded
-from prepstore.history import EVERY_TABLE, HISTORY, Verbatim
+from prepstore.history import EVERY_TABLE, HISTORY, YOUNGER, Verbatim
 from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
 from prepstore.tables.cell_text import Cells, wrong_with
 from prepstore.written import WrittenRow
@@ -22,18 +22,27 @@ _BYTES = "not-utf-8"
 Lines = Iterable[tuple[int, Cells]]
 
 
-def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
+def read_set(
+    path: Path, own: list[str] | None = None
+) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
     """Return the rows of a set by table, and what is wrong with the files themselves.
+
+    Sheets, files and columns whose name begins with `my ` are a person's own, and left out.
 
     Args:
         path: A folder of CSV files, or one `.xlsx`.
+        own: Where given, what was left out is added to it, in words.
 
     Raises:
         ProblemsError: The path is neither, or the workbook cannot be opened.
     """
     rows: dict[str, list[WrittenRow]] = {}
     problems: list[Problem] = []
+    left_out = own if own is not None else []
     for name, source, lines in _sheets(path, problems):
+        if _is_own(name):
+            left_out.append(f"'{name.strip()}'")
+            continue
         table = EVERY_TABLE.get(fold(name))
         if table is None:
             problems += _unknown_table(name, source, lines)
@@ -43,7 +52,12 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
                 Problem("table-twice", Place(source, table.name), what, "Keep one of the two.")
             )
         else:
-            rows[table.name] = list(_rows(table, source, lines, problems))
+            numbered = list(lines)
+            heading = numbered[0][1] if numbered else []
+            left_out += [
+                f"column '{cell.strip()}' of {table.name}" for cell in heading if _is_own(cell)
+            ]
+            rows[table.name] = list(_rows(table, source, numbered, problems))
     if not rows and not problems:
         known = ", ".join(TABLES)
         problems.append(
@@ -51,6 +65,14 @@ def read_set(path: Path) -> tuple[dict[str, list[WrittenRow]], list[Problem]]:
         )
     problems += _half_a_history(path, rows, problems)
     return rows, problems
+
+
+_OWN = "my "
+
+
+def _is_own(name: str) -> bool:
+    """Return whether a sheet or a column is a person's own, which no table has."""
+    return f"{fold(name)} ".startswith(_OWN)
 
 
 def has_history(rows: Iterable[str]) -> bool:
@@ -63,7 +85,7 @@ def _half_a_history(
 ) -> Iterator[Problem]:
     """Yield a problem where a set has some tables of a history and lacks others."""
     told = {problem.place.table for problem in problems}
-    missing = [name for name in HISTORY if name not in {*rows, *told}]
+    missing = [name for name in HISTORY if name not in {*rows, *told, *YOUNGER}]
     if has_history(rows) and missing:
         what = f"has tables of a history, and lacks {', '.join(missing)}."
         remedy = "Export it again with --history, or take out every table of the history."
@@ -252,7 +274,7 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
     meant = {
         closest(name, [column.name for column in absent])
         for name in names
-        if name and name not in table.columns
+        if name and name not in table.columns and not _is_own(name)
     }
     for position, name in enumerate(names):
         place = Place(source, table.name, 1, cut(header[position].strip()))
@@ -263,7 +285,7 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
         elif name in names[:position]:
             what = "stands in the header twice."
             problems.append(Problem("column-twice", place, what, "Remove one."))
-        elif name not in table.columns:
+        elif name not in table.columns and not _is_own(name):
             problems.append(_unknown_column(table, place, [column.name for column in absent]))
     for column in absent:
         if column.required and column.name not in meant:

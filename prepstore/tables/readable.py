@@ -16,7 +16,9 @@ CAN_BE_LEFT_BLANK: Final[Mapping[str, Set[str]]] = {
         "cas", "hazards", "minimum", "restock_to", "storage", "notes", "peroxide_test",
         "peroxide_test_sealed", "retired",
     },
-    "solutions": {"hazards", "minimum", "restock_to", "storage", "instructions", "retired"},
+    "solutions": {
+        "hazards", "minimum", "restock_to", "make_within", "storage", "instructions", "retired",
+    },
     "practicals": {"notes", "retired"},
     "timetable": {"room"},
     "waste_streams": {"list_code", "notes", "empty_containers"},

@@ -14,8 +14,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from prepstore import facts
 from prepstore.columns import NAMED_IN, SETTING_FIELD, TABLES, Column, Table, columns_of
+from prepstore.settings import Settings
 from prepstore.tables.write import write_set
 from prepstore.whole_file import write_whole
 
@@ -109,7 +109,7 @@ def _choices(table: Table, column: Column) -> Iterator[DataValidation]:
 
 
 def _name_settings(sheet: Worksheet) -> None:
-    columns = columns_of(facts.Settings)
+    columns = columns_of(Settings)
     for row, (name, field) in enumerate(SETTING_FIELD.items(), start=2):
         cell = sheet.cell(row, 1, name)
         cell.number_format = _TEXT

@@ -6,16 +6,17 @@ from decimal import Decimal
 from functools import cache
 from typing import Any, Final
 
-from prepstore import cell_types, facts
+from prepstore import cell_types
 from prepstore.catalogue import Catalogue, Goods
 from prepstore.cell_types import fold
 from prepstore.columns import SETTING_FIELD, TABLES, Column, Table, columns_of
-from prepstore.facts import OnOrder, Settings
+from prepstore.facts import OnOrder
 from prepstore.problems import Problem, at, nearest
+from prepstore.settings import Settings
 from prepstore.tables.cells import READERS
 from prepstore.tables.history_cells import HISTORY_READERS
 from prepstore.tables.unreadable import UnreadableError
-from prepstore.written import WrittenRow, WrittenSet
+from prepstore.written import STORE, WrittenRow, WrittenSet
 
 Known = list[tuple[WrittenRow, Any]]
 """The facts of one table, each beside the row it was read from."""
@@ -54,16 +55,17 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     "items": _blank(
         "cas", "hazards", "minimum", "restock_to", "opened_life", "daily_capacity", "turnaround",
         "minutes_per_use", "storage", "notes", "peroxide_test", "peroxide_test_sealed", "retired",
+        "shelf_life",
     ),
     "solutions": _blank(
-        "step", "largest_batch", "minimum", "restock_to", "hazards", "storage", "instructions",
-        "retired",
+        "step", "largest_batch", "minimum", "restock_to", "make_within", "hazards", "storage",
+        "instructions", "retired",
     ),
     "practicals": {"title": "", **_blank("group_size", "notes", "retired")},
     "practical_lines": {
         "amount": None,
         "per": cell_types.Per.GROUP,
-        **_blank("spare", "to", "within", "shared_by", "container", "notes"),
+        **_blank("spare", "to", "within", "shared_by", "container", "one_lot", "notes"),
     },
     "timetable": {
         "date": datetime.date.min,
@@ -103,10 +105,11 @@ def _read(column: Column, row: WrittenRow, values: dict[str, Any], problems: lis
     """Read one cell into the values; return whether it could be read, after noting why not."""
     text = row.text.get(column.name)
     if text is None:
-        if column.required:
+        is_missing = column.required and not (column.may_lack and row.source == STORE)
+        if is_missing:
             what = f"{column.name} is blank."
             problems.append(at(row, column.name, "cell-missing", what, _expected(column)))
-        return not column.required
+        return not is_missing
     try:
         values[column.field] = _value(column.reads, text)
     except UnreadableError as error:
@@ -138,12 +141,13 @@ def _expected(column: Column) -> str:
 
 
 def goods_of(known: Mapping[str, Known]) -> Goods:
-    """Gather what the stores keep from the facts of the tables."""
-    return Goods(**_goods(known))
+    """Gather what the stores keep from the facts of the tables; a wrong setting is its default."""
+    return Goods(**_goods(known, read_settings(known["settings"])[0]))
 
 
-def _goods(known: Mapping[str, Known]) -> dict[str, Any]:
+def _goods(known: Mapping[str, Known], settings: Settings) -> dict[str, Any]:
     return {
+        "settings": settings,
         "items": _by_name(known["items"], "item"),
         "solutions": _by_name(known["solutions"], "solution"),
         "parts": _grouped(known["solution_parts"], "solution"),
@@ -156,11 +160,10 @@ def _goods(known: Mapping[str, Known]) -> dict[str, Any]:
 def catalogue_of(known: Mapping[str, Known], settings: Settings) -> Catalogue:
     """Gather what is known whatever the week from the facts of all tables."""
     return Catalogue(
-        **_goods(known),
+        **_goods(known, settings),
         practicals=_by_name(known["practicals"], "practical"),
         lines=_grouped(known["practical_lines"], "practical"),
         replacements=_by_name(known["replacements"], "item"),
-        settings=settings,
     )
 
 
@@ -189,7 +192,7 @@ def read_settings(rows: Iterable[tuple[WrittenRow, Any]]) -> tuple[Settings, lis
     """Return the settings, defaults where none is given, and what is wrong with them."""
     values: dict[str, Any] = {}
     problems: list[Problem] = []
-    columns = columns_of(facts.Settings)
+    columns = columns_of(Settings)
     for row, setting in rows:
         field = SETTING_FIELD.get(fold(setting.setting))
         if field is None:

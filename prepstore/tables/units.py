@@ -19,6 +19,7 @@ from prepstore.amounts import (
     Kind,
     Portion,
     WrittenAmount,
+    plain,
 )
 from prepstore.tables.unreadable import UnreadableError
 
@@ -66,6 +67,8 @@ _NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 _TERM = re.compile(
     rf"(?:(?P<count>[0-9]+)\s*[x×*]\s*)?(?P<number>{_NUMBER})\s*(?P<word>[^\W\d_].*)?"
 )
+_TERM_AND_TIMES = re.compile(r"(?P<term>.*?)(?:\s+x|\s*[×*])\s*(?P<count>[0-9]+)")
+_LEADING = re.compile(rf"{_NUMBER}\s*(?P<word>[^\W\d_]+[3³]?)(?!\w)")
 _CONCENTRATION = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<word>[^\W\d_].*|%.*)")
 _COMMA = re.compile(r"[0-9],[0-9]")
 _SPACED = re.compile(r"[0-9]\s+[0-9]")
@@ -113,7 +116,23 @@ def read_amount(text: str) -> WrittenAmount:
     return WrittenAmount(text, tuple(_portion(term.strip(), text) for term in text.split("+")))
 
 
+def leading_amount(text: str) -> WrittenAmount | None:
+    """Return the amount that a text begins with, as of a bottle; None where it does not.
+
+    >>> str(leading_amount("100 mL dropper bottle")), leading_amount("dropper bottle")
+    ('100 mL', None)
+    """
+    found = _LEADING.match(text)
+    if found is None or unit_word(found["word"]) is None:
+        return None
+    return read_amount(found[0])
+
+
 def _portion(term: str, whole: str) -> Portion:
+    turned = _TERM_AND_TIMES.fullmatch(term)
+    if turned is not None:
+        # 15 mL x 3 is 3 x 15 mL.
+        term = f"{turned['count']} x {turned['term']}"
     found = _TERM.fullmatch(term)
     if found is None:
         raise _not_an_amount(whole)
@@ -181,7 +200,13 @@ def read_concentration(text: str) -> Concentration:
 
 
 def _on_basis(number: Decimal, word: str) -> tuple[Decimal, Basis]:
-    percent = re.sub(r"^%\s*", "% ", word)
+    percent = re.sub(r"^%\s*", "% ", word).lower().replace(" / ", "/")
+    if percent.strip() == "%":
+        raise UnreadableError(
+            "concentration-unreadable",
+            "does not say per cent of what.",
+            f"Did you mean {_percents(number)}?",
+        )
     if percent in _PERCENT:
         return _on_percent(number, _PERCENT[percent])
     match word:
@@ -192,6 +217,12 @@ def _on_basis(number: Decimal, word: str) -> tuple[Decimal, Basis]:
         case "part" | "parts":
             return number, Basis.PARTS
     return _on_ratio(number, _MOLAR.get(word, word))
+
+
+def _percents(number: Decimal) -> str:
+    """Return a number with each of the three ways to mean per cent."""
+    by_mass, by_volume, mass_in_volume = (f"{plain(number)} {word}" for word in _PERCENT)
+    return f"{by_mass}, {mass_in_volume} or {by_volume}"
 
 
 def _on_percent(number: Decimal, basis: Basis) -> tuple[Decimal, Basis]:

@@ -319,7 +319,7 @@ def test_a_sheet_that_states_a_wrong_size_is_read_whole(tmp_path: Path) -> None:
         "xl/worksheets/sheet8.xml",
         lambda part: part.replace(b'<dimension ref="A1:D4"', b'<dimension ref="A1"'),
     )
-    assert "row 4, column lead_days: 'x'" in _only_sentence(path)
+    assert "row 4, column lead_days: (Third) 'x'" in _only_sentence(path)
 
 
 def test_a_formula_that_comes_to_an_empty_text_is_a_blank_cell(tmp_path: Path) -> None:
@@ -360,7 +360,7 @@ def test_names_of_files_are_compared_without_case(tmp_path: Path) -> None:
     folder = folder_of(BASE, tmp_path / "set")
     (folder / "stock.csv").rename(folder / "Stock.CSV")
     (folder / "Stock.CSV").write_text(BASE["stock"].replace("1.5 kg", "1.5"))
-    assert "Stock.CSV: table stock, row 2" in _only_sentence(folder)
+    assert "table stock, row 2" in _only_sentence(folder)
 
 
 def test_two_files_of_one_table(tmp_path: Path) -> None:
@@ -373,7 +373,7 @@ def test_a_folder_named_like_a_table_is_told(tmp_path: Path) -> None:
     folder = folder_of(BASE, tmp_path / "set")
     (folder / "packs.csv").unlink()
     (folder / "packs.csv").mkdir()
-    assert "packs.csv: table packs: cannot be read" in _only_sentence(folder)
+    assert "packs.csv: cannot be read" in _only_sentence(folder)
 
 
 def test_a_systems_own_files_do_no_harm(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Rules 3 and 7: amounts into an item's unit, and how much of each part a solution takes."""
+"""Rule 3: amounts into an item's unit."""
 
 import pytest
 
@@ -6,7 +6,6 @@ from prepstore.amounts import Kind
 from prepstore.chemistry.conversions import (
     Material,
     NoRouteError,
-    amounts_for,
     holding_mass,
     holding_moles,
     in_unit,
@@ -15,7 +14,7 @@ from prepstore.chemistry.conversions import (
 )
 from prepstore.chemistry.routes import Route
 from prepstore.tables.units import read_amount
-from tests.builders import figures, g, material, ml, number, part, problems_of
+from tests.builders import g, material, ml, number, plan_of, problems_of
 
 # M(NaOH) = 22.990 + 15.999 + 1.008 = 39.997; M(HCl) = 1.008 + 35.45 = 36.458.
 SODA = material("sodium hydroxide", formula="NaOH", strength="97 % w/w", measures="pellet = 0.2 g")
@@ -75,7 +74,6 @@ def test_moles_of_what_has_grams_per_litre_go_by_its_formula() -> None:
 def test_pure_by_mass_and_pure_by_volume_count_as_each_other(pure: str) -> None:
     of = material(unit="mL", formula="NaOH", strength=pure, density="0.5")
     assert in_unit(of, read_amount("1 mol")) == number("39.997") * 2
-    assert figures(*amounts_for((part(of, "20 % v/v"),), number(500), None)) == (100,)
 
 
 @pytest.mark.parametrize(
@@ -125,79 +123,52 @@ def test_holding_a_mass_or_an_amount_divides_by_strength() -> None:
 
 
 @pytest.mark.parametrize(
-    ("of", "wanted", "takes"),
-    [
-        (SODA, "2 mol/L", number("39.997") / number("0.97")),
-        (SODA, "9.7 g/L", 5),
-        (SODA, "9.7 % w/v", 50),
-        (SODA, "9700 ppm", 5),
-        (material(unit="mL", strength="110 vol"), "11 vol", 50),
-        (ETHANOL, "48 % v/v", 250),
-        (WATER, "125 mL/L", number("62.5")),
-    ],
-    ids=lambda value: value if isinstance(value, str) else "",
+    ("measures", "setting", "needed"),
+    [("", "", "0.1"), ("", "drop,0.04 mL", "0.08"), ("drop = 0.03 mL", "drop,0.04 mL", "0.06")],
 )
-def test_half_a_litre_takes_the_wanted_divided_by_the_strength(
-    of: Material, wanted: str, takes: object
+def test_two_drops_are_by_the_measure_of_the_item_else_by_the_setting(
+    measures: str, setting: str, needed: str
 ) -> None:
-    ours = amounts_for((part(of, wanted),), number(500), None)[0]
-    assert ours == pytest.approx(number(takes), rel=number("1e-25"))
-
-
-def test_mass_by_mass_needs_the_density_of_the_solution() -> None:
-    """9.7 % w/w of 1000 mL × 1.1 g/mL is 106.7 g, of 97 %: 110 g."""
-    (ours,) = amounts_for((part(SODA, "9.7 % w/w"),), number(1000), number("1.1"))
-    assert ours == pytest.approx(number(110))
-    with pytest.raises(NoRouteError, match="density"):
-        amounts_for((part(SODA, "9.7 % w/w"),), number(1000), None)
-
-
-def test_parts_are_shares_of_the_volume() -> None:
-    parts = (part(ETHANOL, "3 parts"), part(WATER, "1 parts"))
-    assert figures(*amounts_for(parts, number(200), None)) == (150, 50)
-
-
-def test_to_volume_is_what_liquids_leave_and_solids_take_no_room() -> None:
-    parts = (part(SODA, "9.7 g/L"), part(ETHANOL, "100 mL/L"), part(WATER, "to volume"))
-    assert figures(*amounts_for(parts, number(1000), None)) == (10, 100, 900)
-
-
-def test_liquid_parts_above_the_volume_are_refused() -> None:
-    parts = (part(ETHANOL, "600 mL/L"), part(ACID, "401 mL/L"), part(WATER, "to volume"))
-    with pytest.raises(NoRouteError, match="more than the volume"):
-        amounts_for(parts, number(1000), None)
-
-
-def test_liquid_parts_that_fill_the_volume_leave_nothing_to_fill_up() -> None:
-    parts = (part(ETHANOL, "600 mL/L"), part(ACID, "400 mL/L"), part(WATER, "to volume"))
-    assert amounts_for(parts, number(1000), None)[2] == 0
-
-
-def test_by_volume_a_strength_by_mass_will_not_do() -> None:
-    with pytest.raises(NoRouteError, match="% v/v needs a strength in % v/v"):
-        amounts_for((part(ACID, "10 % v/v"),), number(1000), None)
-
-
-def test_of_a_hydrate_wanted_as_its_salt_more_is_weighed() -> None:
-    """286.138 / 105.988 times, for Na2CO3·10H2O wanted as Na2CO3."""
-    washing_soda = material(formula="Na2CO3·10H2O")
-    (ours,) = amounts_for((part(washing_soda, "105.988 g/L", as_="Na2CO3"),), number(1000), None)
-    assert ours == pytest.approx(number("286.138"))
-
-
-def test_two_sodium_in_each_formula_need_half_the_salt() -> None:
-    """By mass and by mol: 2 mol of Na are in 1 mol of Na2CO3, 105.988 g."""
-    salt = material(formula="Na2CO3")
-    for wanted in ("2 mol/L", "45.980 g/L"):
-        (ours,) = amounts_for((part(salt, wanted, as_="2 Na"),), number(1000), None)
-        assert ours == pytest.approx(number("105.988"))
-
-
-@pytest.mark.parametrize("second", ["water", "salt"])
-def test_a_second_part_to_volume_is_an_error(second: str) -> None:
-    found = problems_of(
-        items="item,kind,unit,density\nwater,solvent,mL,\nsalt,reagent,g,2\nether,solvent,mL,",
-        solutions="solution\nbrine",
-        solution_parts=f"solution,item,amount\nbrine,ether,to volume\nbrine,{second},to volume",
+    plan = plan_of(
+        items=f"item,kind,unit,measures\nacid,reagent,mL,{measures}",
+        practical_lines="practical,item,amount,per,spare\nP,acid,2 drops,session,0 %",
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+        settings=f"setting,value\n{setting}" if setting else "",
     )
-    assert found[0] == "to-volume-twice"
+    assert plan.stock["acid"].needed == number(needed)
+
+
+def test_what_is_kept_in_g_has_no_drop_unless_it_says_so() -> None:
+    found = problems_of(
+        items="item,kind,unit\nsalt,reagent,g",
+        practical_lines="practical,item,amount,per\nP,salt,2 drops,session",
+    )
+    assert found == ["no-route"]
+
+
+def test_a_solution_has_measures_of_its_own_and_a_drop() -> None:
+    plan = plan_of(
+        items="item,kind,unit\nwater,solvent,mL",
+        solutions="solution,measures\nbrine,pipette = 2 mL",
+        solution_parts="solution,item,amount\nbrine,water,to volume",
+        practical_lines="practical,item,amount,per,spare\nP,brine,3 pipette + 4 drop,session,0 %",
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+    )
+    assert plan.stock["brine"].needed == number("6.2")
+
+
+@pytest.mark.parametrize(
+    ("written", "needed"),
+    [("100 g", 120), ("0.5 mol", number("19.9985")), ("100 g + 0.5 mol", number("139.9985"))],
+)
+def test_the_factor_of_a_replacement_leaves_what_is_written_in_mol(
+    written: str, needed: object
+) -> None:
+    """Factor 1.2; M(NaOH) = 39.997 g/mol of which 0.5 mol is 19.9985 g."""
+    plan = plan_of(
+        items="item,kind,unit,formula\nlye,reagent,g,NaOH\nsoda,reagent,g,NaOH",
+        replacements="item,replaced_by,factor\nlye,soda,1.2",
+        practical_lines=f"practical,item,amount,per,spare\nP,lye,{written},session,0 %",
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+    )
+    assert plan.stock["soda"].needed == needed

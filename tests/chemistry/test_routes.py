@@ -5,8 +5,9 @@ from decimal import Decimal
 import pytest
 
 from prepstore.amounts import Kind
-from prepstore.chemistry.conversions import Ingredient, Material, route_in_unit, routes_for
+from prepstore.chemistry.conversions import Material, route_in_unit
 from prepstore.chemistry.routes import Of, Route, Step, together
+from prepstore.chemistry.solutions import Ingredient, routes_for
 from prepstore.tables.units import read_amount
 from tests.builders import material, number, part
 

@@ -26,8 +26,8 @@ def test_problems_are_a_sentence_each_and_a_count(capsys: pytest.CaptureFixture[
         for row in (2, 3)
     ]
     assert _ends(ProblemsError(problems), capsys).splitlines() == [
-        "items.csv: table items, row 2, column unit: 'kg' is wrong. Use g.",
-        "items.csv: table items, row 3, column unit: 'kg' is wrong. Use g.",
+        "table items, row 2, column unit: 'kg' is wrong. Use g.",
+        "table items, row 3, column unit: 'kg' is wrong. Use g.",
         "2 mistakes; nothing was changed.",
     ]
 

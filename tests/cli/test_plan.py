@@ -30,7 +30,7 @@ def test_the_summary_fits_80_columns_and_answers_in_order(run_sample: Run) -> No
 
 def test_json_on_standard_output_is_alone_there(run_sample: Run) -> None:
     result = run_sample("plan", *WEEK, "--json", "-")
-    assert json.loads(result.stdout)["contract"] == 1
+    assert json.loads(result.stdout)["contract"] == 2
     assert not list(Path().glob("*.xlsx"))
 
 
@@ -125,7 +125,7 @@ def test_six_more_students_are_one_short_page(run: Run, tmp_path: Path) -> None:
     assert run(*store, "load", "late").exit_code == 0
     result = run(*store, "plan", *WEEK, "--since", "before.json", "--out", "late.xlsx")
     assert result.exit_code == 0, result.output
-    assert "W10-Tue-4: more 6 (30 before, 36 now)" in result.stdout
+    assert "W10-Tue-4 (INO-03): 6 students more, 6 sets more" in result.stdout
     assert "W10-Mon" not in result.stdout
     book = openpyxl.load_workbook("late.xlsx")
     assert book.sheetnames[:2] == ["Changes", "Week"]

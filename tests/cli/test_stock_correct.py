@@ -66,7 +66,7 @@ def test_a_set_that_has_the_old_label_is_refused_with_the_new_one(stock: Run, ru
     stock("correct", "L0999", "--label", "L0998", *SIGN)
     told = run("load", "old")
     assert told.exit_code == 1
-    assert "column lot: 'L0236' was renamed to 'L0998' on 2027-03-08." in told.stderr
+    assert "column lot: (acetone) 'L0236' was renamed to 'L0998' on 2027-03-08." in told.stderr
     assert stock("undo", "3", *SIGN).exit_code == 0
     assert stock("undo", "2", *SIGN).exit_code == 0
     assert run("load", "old").exit_code == 0

@@ -121,3 +121,53 @@ def test_a_count_of_far_more_than_was_there_is_told(stock: Run) -> None:
     told = stock("count", "L0237", "25.1 L", *SIGN)
     assert "Lot L0237 held 2.5 L and would hold 25.1 L now. Check the number" in told.stderr
     assert "would hold" not in stock("count", "L0236", "14 L", *SIGN).stderr
+
+
+def test_all_that_is_over_is_booked_out_as_planned_each_as_an_entry_of_its_own(
+    stock: Run, run: Run
+) -> None:
+    result = stock("use", "--until", "2027-03-04", "--as-far-as-there-is", "--by", "Kim")
+    assert result.exit_code == 0, result.output
+    assert [line for line in result.stdout.splitlines() if line.startswith("W09-")] == [
+        "W09-Tue-1, 2027-03-02",
+        "W09-Wed-1, 2027-03-03",
+        "W09-Thu-1, 2027-03-04",
+        "W09-Thu-2, 2027-03-04",
+        "W09-Thu-3, 2027-03-04",
+    ]
+    lacked = (
+        "left out: 1.872 L of disodium EDTA 0.01 mol/L, which was not there (1.872 L was planned)"
+    )
+    assert lacked in result.stdout
+    assert result.stdout.count("left out: ") == sum(
+        "which was not there" in line and " 0 " not in line for line in result.stdout.splitlines()
+    )
+    assert "left out: 0" not in result.stdout
+    assert {row["session"] for row in history_of(stock, "--by", "Kim")} >= {
+        "W09-Wed-1",
+        "W09-Thu-3",
+    }
+    again = stock("use", "--until", "2027-03-04")
+    assert again.stdout == "No session up to 2027-03-04 is left to book out. Nothing was changed.\n"
+    plan = json.loads(
+        run("plan", "--week", "2027-W10", "--today", "2027-03-05", "--json", "-").stdout
+    )
+    assert plan["behind"] == []
+
+
+def test_what_cannot_be_booked_out_is_said_and_the_rest_is(stock: Run) -> None:
+    result = stock("use", "--until", "2027-03-03", "--by", "Kim")
+    assert result.exit_code == 1
+    assert "W09-Tue-1: disodium EDTA 0.01 mol/L: 1.872 L are not on the shelf" in result.stderr
+    assert {row["session"] for row in history_of(stock, "--by", "Kim")} == {"W09-Wed-1"}
+
+
+def test_until_goes_alone_and_not_ahead(stock: Run) -> None:
+    typed = ("--session", "W09-Wed-1", "--back", "acetone=1 mL")
+    refused = stock("use", "--until", "2027-03-03", *typed)
+    assert refused.exit_code == 2
+    told = " ".join(refused.output.replace("│", " ").split())
+    assert "each on its own day: leave out --session, --back." in told
+    ahead = stock("use", "--until", "2027-04-01")
+    assert ahead.exit_code == 1
+    assert "lies ahead" in ahead.stderr

@@ -479,4 +479,23 @@ COUNTED: Final = (
     ),
 )
 
-CASES: Final[tuple[Case, ...]] = (*SETS, *NEEDS, *CONVERSIONS, *COUNTED)
+MEASURES: Final = (
+    case(
+        "3",
+        "a solution has measures of its own",
+        change("solutions", "silver nitrate 0.1 mol/L", measures="drop = 0.05 mL"),
+        see=lambda sample: sample.need("W10-Mon-1", "silver nitrate 0.1 mol/L"),
+        before=12 * 25 * 0.04 * 1.2,
+        after=12 * 25 * 0.05 * 1.2,
+    ),
+    case(
+        "3",
+        "a drop is that of the setting where the item has none",
+        setting("drop", "0.04 mL"),
+        see=lambda sample: sample.need("W10-Tue-4", "ammonia solution, concentrated"),
+        before=30 * 20 * 0.05 * 1.1,
+        after=30 * 20 * 0.04 * 1.1,
+    ),
+)
+
+CASES: Final[tuple[Case, ...]] = (*SETS, *NEEDS, *CONVERSIONS, *MEASURES, *COUNTED)

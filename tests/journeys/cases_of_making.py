@@ -296,10 +296,17 @@ PARTS: Final = (
     case(
         "7",
         "a count before the formula under as divides",
-        part("sodium standard 1000 ppm", "sodium carbonate, anhydrous", as_="Na"),
+        part("sodium standard 1000 ppm", "sodium carbonate, anhydrous", as_="2 Na2O"),
         see=lambda sample: sample.part("sodium standard 1000 ppm", "sodium carbonate, anhydrous"),
         before=0.25 * NA2CO3 / (2 * NA) / 0.998,
-        after=0.25 * NA2CO3 / NA / 0.998,
+        after=0.25 * NA2CO3 / (2 * (2 * NA + OXY)) / 0.998,
+    ),
+    refused(
+        "7",
+        "an element under as is in the formula as often as its count says",
+        part("sodium standard 1000 ppm", "sodium carbonate, anhydrous", as_="Na"),
+        code="species-miscounted",
+        says="Write 2 Na.",
     ),
     case(
         "7",
@@ -312,10 +319,10 @@ PARTS: Final = (
     case(
         "7",
         "a solution's own strength is of the formula under as, without the count",
-        part("sodium standard 20 ppm", "sodium standard 1000 ppm", as_="2 Na"),
+        part("sodium standard 20 ppm", "sodium standard 1000 ppm", as_="2 Na2"),
         see=lambda sample: sample.part("sodium standard 20 ppm", "sodium standard 1000 ppm"),
         before=1000 * 20 / 1000,
-        after=1000 * 20 / 1000 / 2,
+        after=1000 * 20 / 1000 / (2 * 2),
     ),
     case(
         "7",
@@ -401,6 +408,32 @@ PARTS: Final = (
     ),
 )
 
+FLASKS: Final = (
+    case(
+        "6",
+        "without a step a batch is rounded up to the next of the department's flasks",
+        setting("flasks", "100 mL; 2 L"),
+        see=lambda sample: [
+            *sample.made("ethanol 70 % v/v", "volume_mL"),
+            *sample.made("sulfuric acid 10 % w/w", "volume_mL"),
+            *sample.made("copper standard 1000 ppm", "volume_mL"),
+        ],
+        before=[50, 50, 500],
+        after=[100, 100, 1000],  # the largest batch of 1 L is a vessel as well
+    ),
+    case(
+        "5",
+        "what is to come from one lot comes from one that holds all of it, or all of it is made",
+        line("PHY-01", "rate", "sulfuric acid 0.5 mol/L", one_lot="yes"),
+        see=lambda sample: (
+            sample.lots("sulfuric acid 0.5 mol/L"),
+            sample.made("sulfuric acid 0.5 mol/L", "volume_mL"),
+        ),
+        before=({"S27-041": 424}, [1000]),  # 1000 - 576 promised; 360 + 792 - 424 = 728 made
+        after=({"S27-041": 360}, [1000]),  # 64 are left, so that all 792 are made
+    ),
+)
+
 SET_OUT: Final = (
     case(
         "setting out",
@@ -412,4 +445,4 @@ SET_OUT: Final = (
     ),
 )
 
-CASES: Final[tuple[Case, ...]] = (*STOCK_FIRST, *BATCHES, *PARTS, *SET_OUT)
+CASES: Final[tuple[Case, ...]] = (*STOCK_FIRST, *BATCHES, *PARTS, *FLASKS, *SET_OUT)

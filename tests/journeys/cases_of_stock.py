@@ -621,6 +621,18 @@ STILL: Final = (
     ),
 )
 
+SHELF_LIFE: Final = (
+    case(
+        "8",
+        "what does not keep is needed as late as it must be, and may come on that day",
+        change("items", "sodium borohydride", shelf_life="0"),
+        see=lambda sample: (sample.delivered("sodium borohydride"), sample.state("W10-Fri-1")),
+        before=({}, "late"),  # 1 x 25 g is due on Friday, the day after the day of need
+        # 7 sets before the week, 11 and 14 in it, 12 mmol each, of 98 %, less 10.5 g there
+        after=({"LF-1008": 32 * 0.012 * 37.832 / 0.98 - 10.5}, "make up"),
+    ),
+)
+
 CASES: Final[tuple[Case, ...]] = (
     *DAYS,
     *USABLE,
@@ -631,4 +643,5 @@ CASES: Final[tuple[Case, ...]] = (
     *ON_SITE,
     *STATES,
     *PROMISED,
+    *SHELF_LIFE,
 )

@@ -6,7 +6,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-_PARTS = ("movements", "session_uses", "order_changes", "name_changes")
+_PARTS = ("movements", "session_uses", "order_changes", "name_changes", "timetable_changes")
 
 
 @dataclass(frozen=True)

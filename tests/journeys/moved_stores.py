@@ -11,7 +11,15 @@ from prepstore.cli.main import app
 from prepstore.columns import TABLES
 
 WEEK = ("--week", "2027-W05", "--today", "2027-01-25")
-NUMBERED = ("entries", "movements", "session_uses", "order_changes", "name_changes", "balances")
+NUMBERED = (
+    "entries",
+    "movements",
+    "session_uses",
+    "order_changes",
+    "name_changes",
+    "timetable_changes",
+    "balances",
+)
 LISTS: tuple[tuple[str, ...], ...] = (
     ("stock", "history", "--all"),
     ("stock", "history", "--json"),

@@ -27,7 +27,7 @@ ENOUGH = 1000
 COMMANDS = {
     *("backup", "load", "order cancel", "order due", "order place", "restore", "stock count"),
     *("stock discard", "stock make", "stock move", "stock open", "stock receive", "stock rename"),
-    *("stock retire", "stock state", "stock test", "stock undo", "stock use"),
+    *("stock retire", "stock state", "stock test", "stock undo", "stock use", "session"),
 }
 """All that change a store are done in so many steps, since refusals alone prove little."""
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from unicodedata import normalize
 
 import pytest
 from hypothesis import Phase, settings
@@ -81,7 +82,7 @@ class TravellingStores(Stores):
             pack=pack,
             packs=packs,
             due=date(2027, 2, 8),
-            reference=reference.strip(),
+            reference=normalize("NFC", reference.strip()),  # as the command reads it
             price="12.40",
         )
         on_order = self._on_order(change)
@@ -156,6 +157,8 @@ def _a_busy_week(store: Path, folder: Path) -> None:
         ("stock", "discard", "L0103", "--reason", "leaked", *sign),
         ("stock", "rename", "acetone", "acetone, technical", *sign),
         ("stock", "rename", "Fennick Trade Solvents", "Fennick", *sign),
+        ("session", "students", "W11-Mon-1", "26", *sign),
+        ("session", "add", "W11-Fri-1", "PHY-03", "2027-03-19", "--students", "9", *sign),
     ]
     for words in commands:
         done(store, *words)

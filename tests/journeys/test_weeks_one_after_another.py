@@ -1,9 +1,10 @@
 """A week carried forward on paper is the week that was carried out in the store.
 
 Held for weeks in which a technician has no choice that a plan leaves open: nothing is short, no
-solution is both taken from stock and made, and what is made in a week is used in the order in which
-it was made. New lots bear the labels that carrying forward gives them; those that were there stand
-before them where nothing expires.
+solution is both taken from stock and made, what is made in a week is used in the order in which it
+was made, and nothing that goes out of date sooner comes when all was to be ready already. New lots
+bear the labels that carrying forward gives them; those that were there stand before them where
+nothing expires.
 """
 
 from collections.abc import Callable, Iterator
@@ -63,7 +64,20 @@ def _leaves_no_choice(plan: Plan) -> bool:
         if last and (batch.solution.shelf_life is None or last[-1] >= first_use):
             return False
         last.append(batch.use_by or date.max)
+    if any(_is_late_for(delivery, plan) for delivery in _coming(plan)):
+        return False
     return not any(row.short for row in plan.stock.values())
+
+
+def _is_late_for(delivery: Delivery, plan: Plan) -> bool:
+    """Return whether it goes out of date and comes between the day of a need and that of its use.
+
+    Whoever uses something on the day takes it first; a plan that had all ready before cannot.
+    """
+    demands = [one.demand for one in plan.stock[delivery.name].served]
+    return delivery.last_day is not None and any(
+        demand.day_of_need < delivery.due <= demand.day_of_use for demand in demands
+    )
 
 
 class _Store:

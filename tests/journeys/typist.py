@@ -250,6 +250,20 @@ class Typist:
         kind = ("--kind", self.text(*kinds)) if self._often(0.2) else ()
         return [self.step("stock", "rename", self.name(), new, *kind, *self.signed())]
 
+    def change_session(self) -> list[Step]:
+        """A session is moved, swapped, cancelled, added, or has other students."""
+        session = self.session()
+        room = ("--room", "B") if self._often(0.3) else ()
+        words = {
+            "students": (session, self.count()),
+            "move": (session, self.day(), *room),
+            "swap": (session, self.text("P", "Q")),
+            "cancel": (session,),
+            "add": (self.text("New", "mon"), "P", self.day(), "--students", self.count()),
+        }
+        what = self._one(tuple(words))
+        return [self.step("session", what, *words[what], *self.signed(), *self.trial())]
+
     def retire(self) -> list[Step]:
         """Something is no longer used, or is again."""
         back = ("--reinstate",) if self._often(0.4) else ()
@@ -395,6 +409,7 @@ _COMMANDS: Final[Mapping[Callable[[Typist], list[Step]], int]] = {
     Typist.receive: 14, Typist.use: 10, Typist.use_session: 9, Typist.count_lot: 9,
     Typist.count_by_sheet: 3, Typist.open: 8, Typist.move: 4, Typist.change_state: 4,
     Typist.test: 4, Typist.discard: 6, Typist.make: 8, Typist.rename: 5, Typist.retire: 4,
+    Typist.change_session: 6,
     Typist.place_order: 4, Typist.change_due: 4, Typist.cancel: 4, Typist.load: 6,
     Typist.back_up: 3, Typist.restore: 3, Typist.undo: 14,
 }  # fmt: skip

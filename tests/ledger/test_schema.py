@@ -14,8 +14,9 @@ from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.schema import STEPS, Ledger
 from prepstore.ledger.store_file import bring_up_to_date
+from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
-LIGHT = (ENTRIES, MOVEMENTS, BALANCES, SESSION_USES, ORDER_CHANGES, NAME_CHANGES)
+LIGHT = (ENTRIES, MOVEMENTS, BALANCES, SESSION_USES, ORDER_CHANGES, NAME_CHANGES, TIMETABLE_CHANGES)
 OF_ITS_OWN = {"stock": {"gone"}}
 """Columns of the store that are no columns of a set of tables."""
 EVERY_TABLE = {*TABLES, *(light.name for light in LIGHT)}

@@ -129,8 +129,21 @@ _ITEMS: Final[tuple[Cells, ...]] = (
         measures="drop = 0.05 mL",
         minimum=_of("", "50 mL"),
     ),
-    _row(item="ethanol", kind="solvent", unit="mL", density="0.79", opened_life=_of("", "10")),
-    _row(item="hexane", kind="solvent", unit="mL", density=_of("", "0.66")),
+    _row(
+        item="ethanol",
+        kind="solvent",
+        unit="mL",
+        density="0.79",
+        opened_life=_of("", "10"),
+        shelf_life=_of("", "0", "2"),
+    ),
+    _row(
+        item="hexane",
+        kind="solvent",
+        unit="mL",
+        density=_of("", "0.66"),
+        shelf_life=_of("", "", "1", "4"),
+    ),
     _row(item="water", kind="solvent", unit="mL", supply=_of("bought", "made on site")),
     _row(
         item="ice",
@@ -180,6 +193,8 @@ def _lines(name: str) -> Cells:
         optional=_of("", "yes"),
         to="" if name in APPARATUS else ends,
         shared_by=_of("", "3"),
+        container="" if name in APPARATUS else _of("", "funnel", "100 mL bottle"),
+        one_lot=_of("", "", "yes"),
         within=_of("", "60") if name == "evaporator" else "",
     )
 
@@ -255,6 +270,7 @@ _SETTINGS: Final[tuple[Cells, ...]] = (
     _row(setting="holidays", value=_of("", "2027-01-29", "2027-02-02; 2027-02-05")),
     _row(setting="working_days", value=_of("Mon-Fri", "Mon-Sat", "Tue; Thu")),
     _row(setting="spare reagent", value=_of("0 %", "10 %")),
+    _row(setting="flasks", value=_of("", "100 mL; 300 mL")),
 )
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from prepstore.planning.apparatus import ApparatusPlan, clashes
 from prepstore.planning.plan import Plan
-from tests.builders import figures, number, plan_of, work
+from tests.builders import figures, needs_of, number, plan_of, work
 
 
 def _plan(
@@ -126,3 +126,66 @@ def test_two_sessions_with_students_whose_times_overlap_in_one_room_clash(
     second: dict[str, str], found: int
 ) -> None:
     assert _clash(second) == found
+
+
+@pytest.mark.parametrize(
+    ("line", "bottles"),
+    [
+        ("group,,", 7),  # one a set: six groups and a demonstrator
+        ("group,,3", 3),
+        ("student,,2", 4),
+        ("session,,", 1),
+        ("session,,2", 4),
+        ("group,yes,", 0),  # its stage is left out
+    ],
+)
+def test_a_container_that_is_apparatus_counts_as_often_as_a_line_has_it(
+    line: str, bottles: int
+) -> None:
+    plan = plan_of(
+        items="item,kind,unit\nsalt,reagent,g\nBottle,apparatus,each\ncrate,consumable,each",
+        practical_lines=f"""
+            practical, item, amount, container, stage, per, optional, shared_by
+            P,         salt, 1 g,    bottle,    s,     {line}""",
+        timetable="""
+            session, practical, date,       students, group_size, demonstrator_sets, leave_out
+            S,       P,         2027-02-01, 12,       2,          1,"""
+        + ("s" if "yes" in line else ""),
+        stock="lot,item,amount\nB,Bottle,3 each",
+    )
+    assert plan.apparatus[0].peak == bottles
+    assert needs_of(plan).get("Bottle", 0) == bottles
+    assert plan.apparatus[0].short == max(0, bottles - 3)
+
+
+def test_containers_add_to_other_lines_of_the_same_apparatus_before_rounding() -> None:
+    plan = plan_of(
+        items="item,kind,unit\nsalt,reagent,g\nbottle,apparatus,each",
+        practical_lines="""
+            practical, item,   amount,   container, per,     spare
+            P,         salt,   1 g,      bottle,    group,   20 %
+            P,         bottle, 2.5 each, ,          session, 0 %""",
+        timetable="session,practical,date,students\nS,P,2027-02-01,4",
+    )
+    assert plan.apparatus[0].peak == 7  # 4 of the line, without its spare, and 2.5
+
+
+def test_a_container_that_is_replaced_is_the_one_that_replaces_it() -> None:
+    plan = plan_of(
+        items="item,kind,unit\nsalt,reagent,g\nbottle,apparatus,each\njar,apparatus,each",
+        practical_lines="practical,item,amount,per,container\nP,salt,1 g,group,bottle",
+        timetable="session,practical,date,students\nS,P,2027-02-01,4",
+        replacements="item,replaced_by\nbottle,jar",
+    )
+    assert {one.item.item: one.peak for one in plan.apparatus} == {"bottle": 0, "jar": 4}
+
+
+@pytest.mark.parametrize("container", ["crate", "dropper bottle", "salt"])
+def test_a_container_that_is_no_apparatus_counts_nothing(container: str) -> None:
+    plan = plan_of(
+        items="item,kind,unit\nsalt,reagent,g\nbottle,apparatus,each\ncrate,consumable,each",
+        practical_lines=f"practical,item,amount,per,container\nP,salt,1 g,group,{container}",
+        timetable="session,practical,date,students\nS,P,2027-02-01,4",
+    )
+    assert plan.apparatus[0].peak == 0
+    assert needs_of(plan).keys() == {"salt"}

@@ -1,12 +1,15 @@
 """Rules 5 to 7: what is made up, when, in what volume, and what it asks for in turn."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
-from prepstore.planning.batches import Batch, BatchRules, Days, batches_for
+from prepstore.planning.batches import Batch, BatchRules, batches_for
+from prepstore.planning.days import Days
 from prepstore.planning.draws import Served
 from prepstore.problems import ProblemsError
+from prepstore.settings import Settings
 from tests.builders import (
     MON_TO_FRI,
     TODAY,
@@ -34,7 +37,26 @@ def _rules(**cells: str) -> BatchRules:
         (water,),
         step_ml=number(step) if step else None,
         largest_ml=number(largest) if largest else None,
+        flasks_ml=Settings().flasks,
     )
+
+
+@pytest.mark.parametrize(
+    ("wanted", "largest", "volume", "makings"),
+    [("60", "75", 75, 1), ("30", "40", 40, 1), ("30", "60", 50, 1), ("1100", "1500", 1500, 1),
+     ("1600", "1500", 2000, 2), ("900", "5000", 1000, 1), ("1001", "5000", 2000, 1)],
+)  # fmt: skip
+def test_the_largest_vessel_is_a_flask_as_well(
+    wanted: str, largest: str, volume: int, makings: int
+) -> None:
+    (batch,) = _batches({"02-01": wanted}, _rules(largest=largest))
+    assert figures(batch.volume_ml, batch.makings) == (volume, makings)
+
+
+def test_the_department_names_its_own_flasks() -> None:
+    rules = replace(_rules(), flasks_ml=(number(200), number(300)))
+    volumes = [_batches({"02-01": ml}, rules)[0].volume_ml for ml in ("150", "250", "301", "700")]
+    assert volumes == [200, 300, 600, 900]
 
 
 def _days(today: str = TODAY, lead: int = 1) -> Days:

@@ -78,3 +78,17 @@ def test_working_days_and_holidays_come_from_the_settings() -> None:
     ).catalogue.settings
     assert settings.working_days == frozenset(range(6))
     assert settings.holidays == frozenset({day("01-29"), day("01-30")})
+
+
+@pytest.mark.parametrize(
+    ("from_", "latest", "first"), [("01-30", "02-05", "02-01"), ("01-30", "01-31", "01-31")]
+)
+def test_the_first_working_day_from_a_day_on_is_at_the_latest_another(
+    from_: str, latest: str, first: str
+) -> None:
+    assert MON_TO_FRI.first_from(day(from_), day(latest)) == day(first)
+
+
+def test_an_arrival_is_counted_from_the_working_day_on_which_an_order_counts_as_placed() -> None:
+    assert WITH_HOLIDAY.arrival(day("01-29"), 2) == day("02-03")
+    assert WITH_HOLIDAY.arrival(day("01-28"), 2) == day("02-02")

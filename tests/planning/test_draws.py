@@ -1,8 +1,9 @@
 """Rules 8 and 13: lots first to expire first, then deliveries, then what is made on site."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
-from prepstore.planning.demands import SessionWork
+from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import (
     Served,
     Supplies,
@@ -11,7 +12,7 @@ from prepstore.planning.draws import (
     serve,
 )
 from prepstore.stores import Delivery, Holding, earliest_end
-from tests.builders import delivery, demand, figures, lot, material, number, work
+from tests.builders import day, delivery, demand, figures, lot, material, number, work
 
 MONDAY, TUESDAY = work("mon", "2027-02-01"), work("tue", "2027-02-02")
 
@@ -119,3 +120,43 @@ def test_a_hair_is_not_short() -> None:
     assert one.unserved == 0
     (one,) = _serve([("1.000000001", MONDAY)], _shelf("a", 1))
     assert one.unserved == number("1e-9")
+
+
+def _one_lot(amount: object, by: SessionWork) -> Demand:
+    return replace(demand(amount, by), is_one_lot=True)
+
+
+def test_one_lot_takes_the_first_lot_that_still_holds_all_of_it() -> None:
+    shelf = (_shelf("a", 3), _shelf("b", 5), _shelf("c", 9))
+    first, second = serve([_one_lot(4, MONDAY), _one_lot(4, TUESDAY)], Supplies(shelf))
+    assert drawn_from_lots([first]) == {"b": 4}
+    assert drawn_from_lots([second]) == {"c": 4}
+
+
+def test_where_no_lot_holds_all_of_it_an_item_is_served_as_usual() -> None:
+    (one,) = serve([_one_lot(6, MONDAY)], Supplies((_shelf("a", 3), _shelf("b", 5))))
+    assert figures(drawn_from_lots([one]), one.unserved) == ({"a": 3, "b": 3}, 0)
+
+
+def test_where_no_lot_holds_all_of_it_all_of_a_solution_is_made() -> None:
+    shelf = (_shelf("a", 3), _shelf("b", 5))
+    (one,) = serve([_one_lot(6, MONDAY)], Supplies(shelf, is_made=True))
+    assert figures(one.draws, one.unserved) == ((), 6)
+
+
+def test_one_lot_may_hold_just_as_much() -> None:
+    (one,) = serve([_one_lot(5, MONDAY)], Supplies((_shelf("a", 5),), is_made=True))
+    assert one.unserved == 0
+
+
+def test_what_does_not_keep_is_taken_from_a_delivery_until_its_last_day() -> None:
+    due = replace(_due("2027-01-29", 9), last_day=day("02-01"))
+    on_time, too_late = _serve([(2, MONDAY), (2, TUESDAY)], due)
+    assert figures(on_time.unserved, too_late.unserved) == (0, 2)
+
+
+def test_what_is_unserved_is_spare_as_far_as_there_is_any() -> None:
+    some = replace(demand(12, MONDAY), spare=number(2))
+    by_two, by_three = Served(some, (), number(2)), Served(some, (), number(3))
+    assert figures(by_two.of_spare, by_three.of_spare) == (2, 2)
+    assert (by_two.is_short, by_three.is_short) == (False, True)

@@ -109,7 +109,7 @@ def test_what_is_made_on_site_is_short_and_never_ordered() -> None:
         "02-01",
         items="item,kind,unit,supply,daily_capacity\nsalt,reagent,g,made on site,3 g",
         stock="lot,item,amount\nL,salt,2 g",
-        suppliers="supplier\nShop",
+        suppliers="supplier,lead_days\nShop,0",
         packs="pack,item,supplier,size,price\nA,salt,Shop,10 g,1",
     )
     assert figures(stock_of(plan, "salt").short, plan.orders) == (5, ())

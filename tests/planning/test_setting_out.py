@@ -4,22 +4,38 @@ import pytest
 
 from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
-from prepstore.planning.setting_out import Filling, SetOut, fillings_of, in_each, setting_out
-from tests.builders import batches_of, figures, number, plan_of
+from prepstore.planning.setting_out import (
+    Filling,
+    SetOut,
+    bottles_of,
+    fillings_of,
+    overfilled,
+    setting_out,
+)
+from tests.builders import batches_of, figures, number, plan_of, warnings_about
 
 
-def _set_out(*lines: str) -> list[SetOut]:
-    """Set out 4 sets: 5 students in pairs, a demonstrator. A line is item, amount, shared_by."""
-    plan = plan_of(
-        items="item,kind,unit\nether,solvent,mL\npaper,consumable,each",
-        practical_lines="\n".join(
-            ["practical,per,item,amount,shared_by", *(f"P,group,{line}" for line in lines)]
-        ),
-        timetable="""
-            session, practical, date,       students, group_size, demonstrator_sets
-            S,       P,         2027-02-01, 5,        2,          1""",
+def _plan(header: str, *lines: str, students: str = "5") -> Plan:
+    """Plan 4 sets: 5 students in pairs and a demonstrator; what is used ends in the air."""
+    return plan_of(
+        items="item,kind,unit\nether,solvent,mL\npaper,consumable,each\nflask,apparatus,each",
+        practical_lines="\n".join([f"{header},to", *(f"{line},air" for line in lines)]),
+        timetable=f"""
+            session, practical, date,       students,   group_size, demonstrator_sets
+            S,       P,         2027-02-01, {students}, 2,          1""",
+        suppliers="supplier,lead_days\nShop,0",
+        packs="pack,item,supplier,size,price\nE,ether,Shop,1 L,5",
     )
-    return list(setting_out(plan))
+
+
+def _set_out_lines(header: str, *lines: str, students: str = "5") -> list[SetOut]:
+    return list(setting_out(_plan(header, *lines, students=students)))
+
+
+def _set_out(*lines: str, students: str = "5") -> list[SetOut]:
+    """Set out 4 sets. A line is item, amount, shared_by."""
+    header = "practical,per,item,amount,shared_by"
+    return _set_out_lines(header, *(f"P,group,{line}" for line in lines), students=students)
 
 
 @pytest.mark.parametrize(
@@ -50,20 +66,91 @@ def test_lines_that_do_not_share_stand_apart_without_containers() -> None:
     assert shared.amount + own.amount == number(72)
 
 
-def test_the_amount_in_each_shared_container_is_the_line_s_by_their_number() -> None:
+@pytest.mark.parametrize(
+    ("shared_by", "bottles"),
+    [
+        ("1", [(4, 1, 12)]),
+        ("2", [(2, 2, 24)]),
+        ("3", [(2, 2, 24)]),  # spread evenly: not three sets and one
+        ("9", [(1, 4, 48)]),
+    ],
+)
+def test_sets_are_spread_evenly_over_the_containers(
+    shared_by: str, bottles: list[tuple[int, int, int]]
+) -> None:
+    """10 mL a set with 20 % spare is 12 mL a set."""
+    (row,) = _set_out(f"ether, 10 mL, {shared_by}")
+    assert _bottles(row) == bottles
+
+
+def test_where_sets_do_not_go_evenly_some_containers_serve_one_more() -> None:
+    """Seven sets in three: one for three of them, two for two. 7 x 12 mL = 36 + 2 x 24 mL."""
+    (row,) = _set_out("ether, 10 mL, 3", students="11")
+    assert _bottles(row) == [(1, 3, 36), (2, 2, 24)]
+    assert row.fill == 36
+
+
+def test_the_fill_of_a_row_is_the_most_over_its_lines() -> None:
     (row,) = _set_out("ether, 10 mL, 3", "ether, 5 mL, 4")
-    ether, more = (in_each(line, row.work.scale.sets, Kind.VOLUME) for line in row.lines)
-    assert figures(ether, more) == (24, 24)  # 48 mL in two, 24 mL in one
+    assert row.fill == 24  # two sets at 12 mL; four at 6 mL is 24 as well
+    (row,) = _set_out("ether, 10 mL, 3", "ether, 7 mL, 4")
+    assert row.fill == number("33.6")
 
 
 def test_counted_things_in_each_container_are_whole() -> None:
     (row,) = _set_out("paper, 2 each, 2")
-    assert in_each(row.lines[0], row.work.scale.sets, Kind.COUNT) == 5  # 8.8 in two
+    assert row.fill == 5  # 8.8 in two
 
 
-def test_where_nothing_is_shared_there_is_nothing_in_each() -> None:
+def test_where_nothing_is_shared_there_is_no_fill() -> None:
     (row,) = _set_out("ether, 10 mL,")
-    assert in_each(row.lines[0], row.work.scale.sets, Kind.VOLUME) is None
+    assert row.fill == 0
+
+
+def test_a_line_with_a_container_that_nobody_shares_has_one_a_set_or_one_a_session() -> None:
+    lines = ("P,group,ether,10 mL,vial", "P,session,ether,50 mL,jug")
+    rows = _set_out_lines("practical,per,item,amount,container", *lines)
+    assert [_bottles(row) for row in rows] == [[(4, 1, 12), (1, 4, 50)]]
+    assert figures(rows[0].containers, rows[0].fill) == (0, 0)
+
+
+def test_a_container_that_is_apparatus_is_set_out_as_well_and_does_not_share_itself() -> None:
+    lines = ("P,group,ether,10 mL,flask,3",)
+    ether, flask = _set_out_lines("practical,per,item,amount,container,shared_by", *lines)
+    assert figures(ether.containers, ether.fill) == (2, 24)
+    assert figures(flask.amount, flask.containers, flask.fill) == (2, 0, 0)
+    assert flask.lines[0].holds == "ether"
+
+
+@pytest.mark.parametrize(
+    ("container", "too_small"),
+    [
+        ("24 mL vial", False),
+        ("23.9 mL vial", True),
+        ("0.02 L vial", True),
+        ("vial of 1 mL", False),
+        ("20 g jar", False),  # ether has no density here
+        ("flask", False),
+    ],
+)
+def test_a_container_that_would_be_filled_beyond_what_its_name_begins_with(
+    container: str,
+    too_small: bool,  # noqa: FBT001
+) -> None:
+    header = "practical,per,item,amount,shared_by,container"
+    plan = _plan(header, f"P,group,ether,10 mL,3,{container}")
+    found = [(work.session.session, fill.number) for work, _, fill in overfilled(plan)]
+    assert found == ([("S", number(24))] if too_small else [])
+    assert bool(warnings_about(plan, "ether")) is too_small
+
+
+def _bottles(row: SetOut) -> list[tuple[int, int, object]]:
+    unit = Kind.COUNT if row.name == "paper" else Kind.VOLUME
+    return [
+        (one.number, one.sets, one.amount)
+        for line in row.lines
+        for one in bottles_of(line, row.work.scale.sets, unit)
+    ]
 
 
 def _brine(*lines: str, stock: str = "") -> Plan:
@@ -92,12 +179,19 @@ def _fillings(plan: Plan) -> list[Filling]:
 
 def test_a_batch_is_filled_into_the_containers_of_each_session_it_serves() -> None:
     rows = [
-        (one.work.session.session, one.containers, one.container, one.in_each)
+        (
+            one.work.session.session,
+            str(one.container),
+            *((bottles.number, int(bottles.amount)) for bottles in one.bottles),
+        )
         for one in _fillings(_brine("10 mL, 3, bottle", "5 mL,, jar", "1 mL,,"))
     ]
     assert rows == [
-        ("S", 2, "bottle", 20), ("S", 0, "jar", None), ("T", 1, "bottle", 20), ("T", 0, "jar", None)
-    ]  # fmt: skip
+        ("S", "bottle", (2, 20)),
+        ("S", "jar", (4, 5)),
+        ("T", "bottle", (1, 20)),
+        ("T", "jar", (2, 5)),
+    ]
 
 
 def test_what_a_batch_is_filled_into_tells_where_stock_has_a_part() -> None:

@@ -105,3 +105,42 @@ def test_a_session_that_is_done_takes_nothing_from_the_shelf() -> None:
     plan = _plan("salt,5 g", "2027-02-03", stock=SALT)
     assert plan.stock["salt"].needed == 5
     assert session_of(plan).lacks == ()
+
+
+@pytest.mark.parametrize(
+    ("held", "state", "of_spare"),
+    [(12, "covered", None), (10, "covered", 2), (11, "covered", 1), (9, "late", 2)],
+)
+def test_a_session_is_judged_without_its_spare(held: int, state: str, of_spare: int | None) -> None:
+    """10 g and 20 % spare; nobody sells it, and still only what is short beyond spare counts."""
+    plan = _spare(f"lot,item,amount\nL,salt,{held} g")
+    assert session_of(plan).state == state
+    assert [lack.of_spare for lack in session_of(plan).lacks] == (
+        [] if of_spare is None else [of_spare]
+    )
+
+
+def test_spare_of_counted_things_is_what_rounding_leaves_of_it() -> None:
+    """3 and 20 % are 3.6, so 4; without spare 3: one is spare."""
+    plan = _spare("lot,item,amount\nL,glove,3 each", line="glove,3 each")
+    assert session_of(plan).state == "covered"
+    assert [lack.of_spare for lack in session_of(plan).lacks] == [1]
+
+
+def test_what_a_batch_lacks_counts_whole() -> None:
+    """120 mL want 12 g in 250 mL, 25 g; 24 g are there, and 1 g stops the batch."""
+    plan = _spare("lot,item,amount\nL,salt,24 g", line="brine,100 mL")
+    assert session_of(plan).state == "late"
+    (lack,) = session_of(plan).lacks
+    assert figures(lack.amount, lack.of_spare) == (1, 0)
+
+
+def _spare(stock: str, line: str = "salt,10 g") -> Plan:
+    return plan_of(
+        items=f"{ITEMS}\nglove,consumable,each,,",
+        solutions=SOLUTIONS,
+        solution_parts=PARTS,
+        practical_lines=f"practical,item,amount,per,spare\nP,{line},session,20 %",
+        timetable="session,practical,date,students\nS,P,2027-02-02,1",
+        stock=stock,
+    )

@@ -33,7 +33,7 @@ ITEMS = """
     ice,   consumable, g,    ,        ,            made on site, 2 kg
     water, solvent,    mL,   ,        ,            made on site,"""
 SOLD = {
-    "suppliers": "supplier\nShop",
+    "suppliers": "supplier,lead_days\nShop,0",
     "packs": "pack,item,supplier,size,price\nA,ether,Shop,1 L,9\nB,ether,Shop,500 g,9",
 }
 
@@ -138,7 +138,7 @@ def test_the_restock_is_after_use_on_the_periods_last_day_deliveries_included() 
         items="item,kind,unit,minimum\nether,solvent,mL,500 mL",
         practical_lines="practical,item,amount,per\nP,ether,100 mL,group",
         timetable="session,practical,date,students\nS,P,2027-02-01,1",
-        suppliers="supplier\nShop",
+        suppliers="supplier,lead_days\nShop,0",
         packs="pack,item,supplier,size,price\nA,ether,Shop,50 mL,1",
         stock="""
             lot, item,  amount, expiry
@@ -173,5 +173,5 @@ def _sold(**tables: str) -> tuple[Offer, ...]:
 def test_what_is_retired_is_not_sold_nor_is_anything_by_who_is(retired: str, sold: int) -> None:
     items = f"item,kind,unit,density,retired\nether,solvent,mL,0.5,{retired}"
     assert len(_sold(items=items, **SOLD)) == sold
-    gone = {**SOLD, "suppliers": f"supplier,retired\nShop,{retired}"}
+    gone = {**SOLD, "suppliers": f"supplier,lead_days,retired\nShop,0,{retired}"}
     assert len(_sold(**gone)) == sold

@@ -55,10 +55,15 @@ def test_an_order_below_the_suppliers_minimum_is_told(minimum: str, warned: int)
     assert len(warnings_about(plan, "Shop")) == warned
 
 
-def test_a_supplier_without_a_lead_time_is_told_where_it_is_ordered_from() -> None:
-    without = "supplier,lead_days\nShop,"
-    assert len(warnings_about(_plan("ether,1 mL,air", suppliers=without), "Shop")) == 1
-    assert warnings_about(_plan(suppliers=without), "Shop") == []
+def test_a_supplier_without_a_lead_time_in_an_old_store_is_told_where_it_is_ordered_from() -> None:
+    assert len(warnings_about(_of_old_store(_plan("ether,1 mL,air")), "Shop")) == 1
+    assert warnings_about(_of_old_store(_plan()), "Shop") == []
+
+
+def _of_old_store(plan: Plan) -> Plan:
+    shop = replace(plan.catalogue.suppliers["shop"], lead_days=None)
+    catalogue = replace(plan.catalogue, suppliers={"shop": shop})
+    return plan_period(catalogue, plan.timetable, plan.stores, plan.period, plan.today)
 
 
 def test_an_overdue_delivery_is_named_and_not_counted() -> None:
@@ -114,33 +119,67 @@ def test_two_sessions_in_one_room_at_one_time_are_told() -> None:
         T,       P,         2027-02-01, 1,        lab,  10:00, 12:00"""
     (message,) = warnings_about(_plan(timetable=timetable), "T")
     assert "S" in message
-    assert _plan(timetable=timetable, today="2027-02-02").warnings == ()
+    over = _plan(timetable=timetable, today="2027-02-02").warnings
+    assert [one.code for one in over] == ["not-booked-out"]
 
 
-def test_a_late_order_that_keeps_further_sessions_waiting_says_that_a_faster_pack_would_not() -> (
-    None
-):
-    """On the 25th the fast one arrives on the 2nd and the cheap one on the 4th."""
+def test_sessions_that_are_over_and_not_booked_out_are_named_with_the_command() -> None:
+    timetable = """
+        session, practical, date,       students
+        R,       P,         2026-11-29, 1
+        S,       P,         2027-01-21, 1
+        T,       P,         2027-01-22, 1
+        U,       P,         2027-01-23, 0
+        V,       P,         2027-01-25, 1"""
+    plan = _plan(timetable=timetable)
+    assert [work.session.session for work in plan.behind] == ["S", "T"]  # R is too long ago
+    (message,) = warnings_about(plan, "T")
+    assert "2 sessions are over and not booked out (the last: S, T)" in message
+    assert message.endswith("prepstore stock use --until 2027-01-22")
+    only = _plan(timetable=timetable.replace("2027-01-21", "2027-02-01"))
+    assert warnings_about(only, "T")[0].startswith("This session is over and not booked out, so")
+
+
+def test_a_session_that_is_booked_out_is_not_behind() -> None:
+    plan = _plan(timetable="session,practical,date,students\nS,P,2027-01-22,1")
+    assert plan.behind[0].scale.needs == {"salt": 1}
+    booked = replace(plan.timetable, booked_out={"s": day("01-22")})
+    again = plan_period(plan.catalogue, booked, plan.stores, plan.period, plan.today)
+    assert (again.behind, again.warnings) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("shelf_life", "date", "warned"),
+    [("0", "2027-02-06", 1), ("1", "2027-02-06", 0), ("1", "2027-02-07", 1), ("", "2027-02-07", 0)],
+)
+def test_what_no_working_day_can_bring_in_date_is_told(
+    shelf_life: str, date: str, warned: int
+) -> None:
+    """The 6th is a Saturday: what keeps a day may come on Friday for it, not for Sunday."""
     plan = _plan(
         "ether,10 mL,air",
-        timetable="""
-            session, practical, date,       students
-            S,       P,         2027-02-02, 1
-            T,       P,         2027-02-03, 1""",
-        suppliers="supplier,lead_days\nFast,6\nSlow,8",
-        packs="""
-            pack, item,  supplier, size,  price
-            F,    ether, Fast,     10 mL, 9
-            C,    ether, Slow,     50 mL, 1""",
+        items=f"item,kind,unit,shelf_life\nether,solvent,mL,{shelf_life}\nsalt,reagent,g,",
+        timetable=f"session,practical,date,students\nS,P,{date},1",
+        stock="",
     )
-    (order,) = plan.orders
-    assert [work.session.session for work in order.stops] == ["S"]
-    (message,) = warnings_about(plan, "ether")
-    assert "too late for T" in message
+    assert len(warnings_about(plan, "ether")) == warned
+
+
+@pytest.mark.parametrize(
+    ("stock", "warned"),
+    [("A,ether,10 mL", 0), ("A,ether,9 mL", 1), ("A,ether,6 mL\nB,ether,4 mL", 1), ("", 1)],
+)
+def test_what_is_to_come_from_one_lot_and_cannot_is_told(stock: str, warned: int) -> None:
+    plan = _plan(
+        practical_lines="practical,per,item,amount,to,one_lot\nP,session,ether,10 mL,air,yes",
+        stock=f"lot,item,amount\n{stock}",
+        items=ITEMS.replace("mL,   10", "mL,     "),
+    )
+    assert len(warnings_about(plan, "ether")) == warned
 
 
 def test_a_solution_to_be_made_without_parts_is_told() -> None:
-    plan = _plan("brine,10 mL,air", solutions="solution\nbrine")
+    plan = _plan("brine,45 mL,air", solutions="solution\nbrine")
     assert len(warnings_about(plan, "brine")) == 1
 
 

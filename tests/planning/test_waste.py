@@ -195,3 +195,31 @@ def test_waste_of_something_ends_in_streams_and_the_drain_by_practical() -> None
 def test_waste_without_an_end_is_not_assigned_and_what_is_kept_is_no_waste() -> None:
     assert _ends("brine, 1 mL,") == {"not assigned": ("P",)}
     assert _ends("brine, 1 mL, kept", "dcm, 1 mL, liquid") == {}
+
+
+def test_waste_of_sessions_before_the_period_fills_containers_first() -> None:
+    """120 mL a session. With 30 mL in it and 200 mL a container: Thursday 150, Friday 270 (full on
+    Friday), Monday 390, Tuesday 510 (the second full on Tuesday): three containers."""
+    plan = _plan(
+        "dcm, 100 mL, liquid",
+        streams="liquid,volume,200 mL,100 %,30 mL",
+        dates=("01-28", "01-29", "02-01", "02-02"),
+    )
+    liquid = stream_of(plan, "liquid")
+    assert figures(liquid.before, liquid.total.allow_for, liquid.containers) == (240, 240, 3)
+    assert liquid.full_on == (day("01-29"), day("02-02"))
+    assert list(liquid.by_day) == [day("02-01"), day("02-02")]
+    levels = [level * 20 for level in liquid.levels(tuple(liquid.by_day))]
+    assert levels == [27, 39, 51]  # twentieths of a container
+
+
+def test_sessions_that_are_over_leave_nothing_before() -> None:
+    plan = _plan("dcm, 100 mL, liquid", dates=("01-22", "02-01"))
+    assert stream_of(plan, "liquid").before == 0
+
+
+def test_what_is_not_assigned_before_the_period_stands_beside_what_is_in_it() -> None:
+    plan = _plan("dcm, 100 mL,", dates=("01-28", "02-01"))
+    assert figures(
+        stream_of(plan, "not assigned").before, stream_of(plan, "not assigned").total.allow_for
+    ) == (120, 120)

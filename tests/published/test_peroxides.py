@@ -1,6 +1,6 @@
 """The limit of a peroxide test against what others publish; the list is in tests/shelf."""
 
-from prepstore.facts import Settings
+from prepstore.settings import Settings
 from prepstore.shelf.peroxides import PeroxideTest
 from prepstore.tables.units import read_concentration
 from tests.builders import day

@@ -10,16 +10,10 @@ import periodictable
 import pytest
 
 from prepstore.amounts import Kind
-from prepstore.chemistry.conversions import (
-    Ingredient,
-    Material,
-    amount_for,
-    amounts_for,
-    in_unit,
-    turned,
-)
+from prepstore.chemistry.conversions import Material, in_unit, turned
 from prepstore.chemistry.formulae import molar_mass
 from prepstore.chemistry.routes import Route
+from prepstore.chemistry.solutions import Ingredient, amount_for, amounts_for
 from prepstore.tables.units import read_amount, read_concentration
 from tests.builders import material, number, part
 from tests.published.rows import Row, half_a_unit, in_figures, rows_of

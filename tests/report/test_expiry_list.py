@@ -3,7 +3,6 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.facts import Settings
 from prepstore.report.expiry_list import (
     CAUTION,
     EXPIRY_COLUMNS,
@@ -18,6 +17,7 @@ from prepstore.report.expiry_list import (
     too_little_lines,
 )
 from prepstore.safety.peroxide_formers import published_formers
+from prepstore.settings import Settings
 from prepstore.shelf.expiry import Loss, below_minimum
 from prepstore.shelf.peroxides import to_test
 from tests.builders import day, item

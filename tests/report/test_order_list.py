@@ -20,7 +20,7 @@ TODAY = day("02-03")
 
 def _rows() -> list[dict[str, Any]]:
     stores = shelf(
-        suppliers="supplier\nHarbour",
+        suppliers="supplier,lead_days\nHarbour,0",
         packs="pack,item,supplier,size,price\nH1,acetone,Harbour,1 L,7.40",
         on_order="pack,packs,due,reference,price\nH1,2,2027-02-05,PO 1,7.00\nH1,1,2027-02-02,,",
     ).stores

@@ -19,7 +19,7 @@ KEYS = {
 
 def test_every_key_of_the_contract_is_there(sample_plan: Plan) -> None:
     rows = json.loads(plan_json(sample_plan))
-    assert rows["contract"] == 1
+    assert rows["contract"] == 2
     assert rows["period"] == {"from": "2027-03-08", "to": "2027-03-14", "week": "2027-W10"}
     assert rows["today"] == "2027-03-03"
     for table, keys in KEYS.items():

@@ -2,8 +2,9 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.chemistry.conversions import route_in_unit, routes_for
+from prepstore.chemistry.conversions import route_in_unit
 from prepstore.chemistry.routes import Of, Step
+from prepstore.chemistry.solutions import routes_for
 from prepstore.report.route_words import steps_in_words
 from prepstore.tables.units import read_amount
 from tests.builders import material, number, part

@@ -1,12 +1,13 @@
 from pathlib import Path
 
 from prepstore.planning.plan import Plan
-from prepstore.report.terminal import COLUMNS, plan_summary, waste_table
+from prepstore.report.screen import columns
+from prepstore.report.terminal import plan_summary, waste_table
 
 
 def test_every_line_fits_the_screen(sample_plan: Plan) -> None:
     lines = [*plan_summary(sample_plan, Path("plan.xlsx")), *waste_table(sample_plan)]
-    assert max(len(line) for line in lines) <= COLUMNS
+    assert max(len(line) for line in lines) <= columns()
 
 
 def test_a_late_order_is_named_first_with_what_it_stops(sample_plan: Plan) -> None:

@@ -36,8 +36,13 @@ def test_a_period_that_is_no_week_gives_its_days_and_year() -> None:
 
 
 def test_a_lack_says_by_when_and_when_it_can_come() -> None:
-    lack = Lack("x", Decimal(1), date(2027, 3, 8), Why.TOO_LATE, date(2027, 3, 10))
-    assert lack_in_words(lack) == "needed by Mon 8 Mar; ordered today it comes on Wed 10 Mar"
-    assert lack_in_words(Lack("x", Decimal(1), date(2027, 3, 8), Why.NOT_SOLD)) == (
-        "nobody sells it, needed by Mon 8 Mar"
-    )
+    day = date(2027, 3, 8)
+    late = Lack("x", Decimal(2), Decimal(1), day, Why.TOO_LATE, date(2027, 3, 10))
+    assert lack_in_words(late) == "needed by Mon 8 Mar; ordered today it comes on Wed 10 Mar"
+    unsold = Lack("x", Decimal(2), Decimal(0), day, Why.NOT_SOLD)
+    assert lack_in_words(unsold) == "nobody sells it, needed by Mon 8 Mar"
+
+
+def test_a_lack_of_spare_alone_says_so() -> None:
+    lack = Lack("x", Decimal(1), Decimal(1), date(2027, 3, 8), Why.TO_ORDER)
+    assert lack_in_words(lack) == "to be ordered, needed by Mon 8 Mar; only spare is short"

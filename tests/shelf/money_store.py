@@ -47,7 +47,7 @@ TABLES = {
         dyed brine,dye,1 g/L
         dyed brine,water,to volume
     """,
-    "suppliers": "supplier\nHarbour\nQuay",
+    "suppliers": "supplier,lead_days\nHarbour,0\nQuay,0",
     "packs": """
         pack,item,supplier,size,price
         H1,acetone,Harbour,1 L,8

@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from prepstore.facts import OnOrder
 from prepstore.movements import OrderChange, OrderWhat
+from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError
+from prepstore.report.order_list import to_place_lines
 from prepstore.shelf.deliveries import (
     OrderKey,
     Wanted,
@@ -254,3 +256,40 @@ def test_a_supplier_is_found_in_any_case_and_answered_with_the_nearest() -> None
     assert supplier_named(SHELF.goods, "harbour") == "Harbour"
     with pytest.raises(RefusedError, match=r"'Harbor' is not a known supplier. Did you mean Har"):
         supplier_named(SHELF.goods, "Harbor")
+
+
+FRESH = """
+    item,kind,unit,shelf_life
+    acetone,solvent,mL,1
+    glove,consumable,each,"""
+LATER = """
+    session,practical,date,students
+    S,P,2027-02-02,1
+    T,P,2027-02-04,1"""
+
+
+def _fresh(today: str) -> Plan:
+    tables = {**TABLES, "practical_lines": LINES}
+    return plan_of(today=today, items=FRESH, timetable=LATER, **tables)
+
+
+def test_what_would_not_keep_is_not_placed_before_its_day() -> None:
+    """It keeps a day: what is used on Thursday may come on Wednesday. Harbour takes 2 days."""
+    found = to_place(_fresh("2027-01-25"), "Harbour")
+    assert found.rows == ()
+    assert [(row.offer.code, row.not_before) for row in found.too_early] == [
+        ("H1", day("01-28")),
+        ("H1", day("02-01")),
+    ]
+    assert list(to_place_lines(found, None)) == [
+        "Not before Thu 28 Jan: 1 x H1 acetone, which would not keep. It is not ordered now.",
+        "Not before Mon 1 Feb: 1 x H1 acetone, which would not keep. It is not ordered now.",
+    ]
+
+
+def test_deliveries_of_one_pack_that_are_sent_now_are_one_order() -> None:
+    """On Tuesday it comes on Thursday: too late for the 2nd, and in date for the 4th."""
+    found = to_place(_fresh("2027-02-02"), "Harbour")
+    assert [(row.offer.code, row.packs) for row in found.rows] == [("H1", 2)]
+    (change,) = placed(found.rows, (), day("02-02"), None)
+    assert (change.packs, change.due) == (2, day("02-04"))

@@ -70,7 +70,7 @@ def test_what_the_timetable_takes_until_then_is_not_lost() -> None:
             G1,glove,20 each,
             H1,hotplate,9 each,
         """,
-        suppliers="supplier\nHarbour",
+        suppliers="supplier,lead_days\nHarbour,0",
         packs="""
             pack,item,supplier,size,price
             H1,acetone,Harbour,1 L,8.00

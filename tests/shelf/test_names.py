@@ -15,7 +15,7 @@ from tests.builders import day
 from tests.shelf.weeks import week
 
 TABLES = {
-    "suppliers": "supplier,retired\nHarbour,\nQuay,2026-12-31",
+    "suppliers": "supplier,lead_days,retired\nHarbour,0,\nQuay,0,2026-12-31",
     "packs": "pack,item,supplier,size,price\nH1,acetone,Harbour,1 L,7.40",
     "on_order": "pack,packs,due\nH1,2,2027-02-05",
     "practicals": """
@@ -118,7 +118,7 @@ def test_a_change_of_a_name_can_be_taken_back() -> None:
     assert (quay.what, quay.now) == (NameWhat.REINSTATED, "2026-12-31")
     gone = NameChange(what=NameWhat.RETIRED, table="suppliers", was="Quay", now="2026-12-31")
     assert change_undone(SHELF, gone) == quay
-    in_use = week(**{**TABLES, "suppliers": "supplier\nHarbour\nQuay"})
+    in_use = week(**{**TABLES, "suppliers": "supplier,lead_days\nHarbour,0\nQuay,0"})
     assert change_undone(in_use, quay) == gone
     with pytest.raises(RefusedError, match="is not retired"):
         reinstated(bearer_of(SHELF.catalogue, "Harbour", None))

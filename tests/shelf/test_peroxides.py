@@ -1,9 +1,9 @@
 import pytest
 
 from prepstore.cell_types import LotState
-from prepstore.facts import Settings
 from prepstore.movements import Change, What
 from prepstore.problems import RefusedError
+from prepstore.settings import Settings
 from prepstore.shelf.peroxides import PeroxideTest, due_of, not_watched, result_recorded, to_test
 from prepstore.tables.units import read_concentration
 from tests.builders import day

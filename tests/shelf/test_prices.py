@@ -26,7 +26,7 @@ from tests.shelf.small_shelf import DAY, shelf
 SHELF = shelf(**TABLES, stock="lot,item,amount")
 ESTIMATES = Estimates(SHELF, DAY)
 RETIRING = {
-    "suppliers": "supplier,retired\nHarbour,\nClosed,2027-01-31",
+    "suppliers": "supplier,lead_days,retired\nHarbour,0,\nClosed,0,2027-01-31",
     "packs": """
         pack,item,supplier,size,price
         H1,acetone,Harbour,1 L,8

@@ -46,6 +46,22 @@ def test_a_lot_without_a_label_is_given_the_day_and_a_number() -> None:
     assert "expiry" not in cells
 
 
+@pytest.mark.parametrize(("expiry", "kept"), [(None, "2027-02-05"), ("2027-02-04", "2027-02-04")])
+def test_what_does_not_keep_has_its_last_day_from_the_day_it_came_or_as_it_is_printed(
+    expiry: str | None, kept: str
+) -> None:
+    items = "item,kind,unit,shelf_life\ndry ice,consumable,g,2"
+    ice = shelf(items=items, solutions="", solution_parts="", stock="")
+    coming = Coming(
+        material=ice.material("dry ice"),
+        amount=quantity(ice.material("dry ice"), read_amount("5 kg")),
+        day=DAY,
+        expiry=day(expiry) if expiry else None,
+    )
+    (cells,) = received(ice, coming).new_lots
+    assert cells["expiry"] == kept
+
+
 def test_what_comes_into_a_known_lot_adds_to_it() -> None:
     booking = received(SHELF, _coming("acetone", "1 L", label="a1"))
     assert booking.new_lots == ()

@@ -54,6 +54,9 @@ HISTORY = {
 2,8,renamed,items,rock salt,sea salt
 3,8,retired,suppliers,Harbour,2027-07-31
 4,9,reinstated,suppliers,Harbour,2027-07-31""",
+    "timetable_changes": """timetable_change,entry,session,changed,was,now
+1,9,Tue,students,24,26
+2,10,Tue,students,26,24""",
     "former_lots": "lot,item,amount,gone,above_row\nS9,sea salt,0 g,undone,3",
 }
 SET = {**TABLES, **HISTORY}

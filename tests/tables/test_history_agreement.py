@@ -90,7 +90,7 @@ def test_only_what_happened_to_the_present_lot_of_a_label_says_what_its_cells_ar
 def test_two_former_lots_of_one_label_are_told() -> None:
     twice = {**SET, "former_lots": SET["former_lots"] + "\ns9,sea salt,0 g,undone,4"}
     (told,) = sentences(twice)
-    assert told.startswith("name-twice former_lots.csv: table former_lots, row 3, column lot: 's9'")
+    assert told.startswith("name-twice table former_lots, row 3, column lot: (sea salt) 's9'")
 
 
 def test_cells_are_not_judged_while_a_movement_of_the_lot_cannot_be_read() -> None:

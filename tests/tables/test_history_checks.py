@@ -20,6 +20,10 @@ def test_a_history_that_is_right_has_no_mistake() -> None:
         # An entry.
         ("movements", "\n3,2,", "\n3,12,", ["entry-unknown movements 4 entry"]),
         ("name_changes", "\n3,8", "\n3,80", ["entry-unknown name_changes 4 entry"]),
+        ("timetable_changes", "\n2,10", "\n3,10",
+         ["number-gap timetable_changes 3 timetable_change"]),
+        ("timetable_changes", "students,26", "pupils,26",
+         ["word-unknown timetable_changes 3 changed"]),
         # What is undone.
         ("movements", ",,3,\n5", ",,4,\n5", ["reverses-unknown movements 5 reverses"]),
         ("movements", ",,3,\n5", ",,99,\n5", ["reverses-unknown movements 5 reverses"]),
@@ -66,7 +70,7 @@ def test_a_lot_is_told_once_where_it_first_falls_below_nothing() -> None:
         for line in sentences(changed("movements", "amount,500,", "amount,10,"))
         if line.startswith("below-nothing")
     ]
-    assert "table movements, row 4, column change: '-40' leaves lot S1 with 30 g less" in told
+    assert "table movements, row 4, column change: (S1) '-40' leaves lot S1 with 30 g less" in told
 
 
 def test_a_lot_that_holds_more_than_any_store_is_told() -> None:
@@ -79,10 +83,12 @@ def test_entries_may_have_gaps_and_none_may_be_empty() -> None:
     assert wrong("entries", "\n10,", "\n11,") == [
         "entry-empty entries 11 entry",
         "entry-unknown movements 12 entry",
+        "entry-unknown timetable_changes 3 entry",
     ]
     last = "10,2027-02-04,2027-02-04T09:03:00.000000+00:00,Ana,,undoes entry 9"
     fewer = changed("entries", last, last.replace("10,", "15,", 1))
     fewer["movements"] = fewer["movements"].replace("\n11,10,", "\n11,15,")
+    fewer["timetable_changes"] = fewer["timetable_changes"].replace("\n2,10,", "\n2,15,")
     assert sentences(fewer) == []
 
 

@@ -156,3 +156,32 @@ def test_a_name_in_other_capitals_than_in_the_store_is_told() -> None:
     (problem,) = repeated_names(stored, written(items="item,kind,unit\nSALT,reagent,g\n"))
     assert problem.code == "name-case"
     assert "'Salt'" in problem.what
+
+
+def test_what_is_written_otherwise_and_means_the_same_is_no_change() -> None:
+    packs = "pack,item,supplier,size,price\nP1,salt,S,1 kg,{}\n"
+    merged, changes = merge(
+        _stored(packs=packs.format("14.20")), written(packs=packs.format("14.2"))
+    )
+    assert _counted(changes, "packs") == (0, 0, 0, 0)
+    assert _texts(merged, "packs")[0]["price"] == "14.20"
+    _, changes = merge(_stored(packs=packs.format("14.20")), written(packs=packs.format("14.3")))
+    assert _counted(changes, "packs") == (0, 1, 0, 0)
+
+
+def test_lines_that_are_replaced_by_the_same_are_no_change() -> None:
+    lines = "practical,item,amount,per,shared_by\nP,salt,1 g,group,{}\nP,soda,2 g,group,{}\n"
+    for other, changed in (("04", 0), ("5", 1)):
+        _, changes = merge(
+            _stored(practical_lines=lines.format("4", "4")),
+            written(practical_lines=lines.format("4", other)),
+        )
+        assert _counted(changes, "practical_lines") == (0, changed, 0, 0)
+
+
+def test_a_time_with_seconds_is_the_same_time() -> None:
+    rows = "session,practical,date,students,start\nS,P,2027-03-08,12,{}\n"
+    _, changes = merge(
+        _stored(timetable=rows.format("9:00")), written(timetable=rows.format("09:00:00"))
+    )
+    assert _counted(changes, "timetable") == (0, 0, 0, 0)

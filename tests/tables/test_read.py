@@ -164,3 +164,22 @@ def test_a_table_of_a_history_that_cannot_be_read_is_not_missing_too(tmp_path: P
 def test_a_table_of_a_history_that_is_misspelt_is_told_its_name(tmp_path: Path) -> None:
     (tmp_path / "movement.csv").write_text("movement\n1\n", encoding="utf-8")
     assert "Did you mean movements?" in read_set(tmp_path)[1][0].sentence
+
+
+def test_a_persons_own_sheets_and_columns_are_left_out_and_named(tmp_path: Path) -> None:
+    (tmp_path / "items.csv").write_text(
+        "item,My shelf,kind,unit,my \nsalt,by the window,reagent,g,x\n", encoding="utf-8"
+    )
+    (tmp_path / "my rota.csv").write_text("who,when\nKim,Monday\n", encoding="utf-8")
+    (tmp_path / "mystery.csv").write_text("a,b\n1,2\n", encoding="utf-8")
+    own: list[str] = []
+    rows, problems = read_set(tmp_path, own)
+    assert dict(rows["items"][0].text) == {"item": "salt", "kind": "reagent", "unit": "g"}
+    assert own == ["column 'My shelf' of items", "column 'my' of items", "'my rota'"]
+    assert [problem.code for problem in problems] == ["table-unknown"]
+
+
+def test_a_column_that_only_begins_alike_is_not_known(tmp_path: Path) -> None:
+    (tmp_path / "items.csv").write_text("item,kind,unit,mysize\nsalt,reagent,g,1\n", "utf-8")
+    _, problems = read_set(tmp_path)
+    assert [problem.code for problem in problems] == ["column-unknown"]

@@ -6,8 +6,9 @@ import pytest
 
 from prepstore.cell_types import Ordering, Supply
 from prepstore.columns import TABLES
-from prepstore.facts import Item, SettingRow, Settings
+from prepstore.facts import Item, SettingRow
 from prepstore.problems import Problem
+from prepstore.settings import Settings
 from prepstore.tables.understand import (
     BLANK,
     STAND_INS,

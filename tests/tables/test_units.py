@@ -65,6 +65,10 @@ def test_a_word_that_is_not_on_the_card_is_no_unit(word: str) -> None:
         (".5 g", "0.5", Kind.MASS),
         ("0 g", "0", Kind.MASS),
         ("3 x 15 mL", "45", Kind.VOLUME),
+        ("15 mL x 3", "45", Kind.VOLUME),
+        ("15 mL×3", "45", Kind.VOLUME),
+        ("15mL * 3", "45", Kind.VOLUME),
+        ("20 mL + 15 mL x 3", "65", Kind.VOLUME),
         ("3x15mL", "45", Kind.VOLUME),
         ("3 × 15 mL", "45", Kind.VOLUME),
         ("3 * 15 mL", "45", Kind.VOLUME),
@@ -128,6 +132,8 @@ def test_each_prefix_is_a_thousand_of_the_next(
         ("11.2 vol", "1", Basis.MOLAR),
         ("5 % w/v", "50", Basis.MASS_PER_VOLUME),
         ("5% w/v", "50", Basis.MASS_PER_VOLUME),
+        ("5 % W/V", "50", Basis.MASS_PER_VOLUME),
+        ("37 % W/w", "0.37", Basis.MASS_FRACTION),
         ("20 g/L", "20", Basis.MASS_PER_VOLUME),
         ("500 mg/L", "0.5", Basis.MASS_PER_VOLUME),
         ("2 mg/mL", "2", Basis.MASS_PER_VOLUME),
@@ -200,3 +206,8 @@ def test_a_large_number_of_a_small_unit_is_an_amount(text: str) -> None:
 def test_more_than_any_store_holds_is_refused(text: str) -> None:
     with pytest.raises(UnreadableError, match="more than any store holds"):
         (read_concentration if "/" in text else read_amount)(text)
+
+
+def test_a_measure_that_ends_in_x_is_not_turned_round() -> None:
+    (portion,) = read_amount("2 box 3").portions
+    assert (portion.number, portion.word) == (Decimal(2), "box 3")

@@ -1,7 +1,6 @@
 """Pages to sheets: columns, styles, print set-up, and page breaks that waste no paper."""
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Final, cast
 
 from openpyxl import Workbook
@@ -25,10 +24,12 @@ from prepstore.report.workbook.page import (
     SheetRow,
     Value,
 )
-from prepstore.report.workbook.styles import CAUTION, TITLE, UNDER_TITLE, style_name
+from prepstore.report.workbook.styles import CAUTION, SIZE, TITLE, UNDER_TITLE, style_name
+from prepstore.report.workbook.text_lines import lines_of
 
 _A4: Final = 9
 _LONGEST: Final = 32_767
+_LONGEST_FOOT: Final = 200
 _MARGIN_INCHES: Final = 0.4
 _FOOT_INCHES: Final = 0.6
 
@@ -39,14 +40,14 @@ _CHARACTER: Final = 5.25
 _BETWEEN_COLUMNS: Final = 3.75
 _TITLE: Final = 22
 _UNDER_TITLE: Final = 14
-_LINE: Final = 11.5
-_AROUND_LINES: Final = 3.5
+_LINE: Final = 12.75
+_AROUND_LINES: Final = 2.5
 _LEAST_BEFORE_A_BREAK: Final = 0.25
 _LEFT_OVER: Final = 0.03
 
-# Letters a column's width holds: more than digits of the standard font, fewer where bold.
-_LETTERS: Final = 1.17
-_BOLD_LETTERS: Final = 1.07
+# What a cell keeps free beside its text, and what a program's own letters may be wider.
+_BESIDE_TEXT: Final = 3
+_WIDER: Final = 1.02
 _BOLD: Final = frozenset({Look.ALERT, Look.BAND, Look.HEADING, Look.TOTAL})
 
 
@@ -59,30 +60,34 @@ class _Sheet:
         self._page = page
         self._row = 0
         self._room = _room(page)
-        self._used = 0.0
+        self._used: float = _TITLE + 2 * _UNDER_TITLE
         self._last_listed = HEADING_ROW
         # A written cell is not kept, so one cell a style and column serves all rows.
         self._cells: dict[tuple[Look, CellForm | None], list[Cell]] = {}
 
-    def fill(self, over_title: Sequence[str]) -> None:
+    def fill(self, over_title: Sequence[str], foot: str) -> None:
         """Write the page: the lines above, the headings, the rows."""
-        self._set_up()
+        self._set_up(foot)
         self._write_top(over_title)
         for block in self._page.blocks:
             self._break_before(block)
             for row in block:
                 self._write(row)
+        if not self._page.is_printed:
+            # Else a whole workbook that is printed has more of it than of all the rest.
+            self._sheet.print_area = f"A1:{get_column_letter(len(self._page.columns))}3"
         if self._page.is_filtered:
             last = f"{get_column_letter(len(self._page.columns))}{self._last_listed}"
             self._sheet.auto_filter.ref = f"A{HEADING_ROW}:{last}"
 
-    def _set_up(self) -> None:
+    def _set_up(self, foot: str) -> None:
         """Set what must stand before the first row is written, and how the sheet prints."""
         sheet = self._sheet
         for position, column in enumerate(self._page.columns, start=1):
             sheet.column_dimensions[get_column_letter(position)].width = column.width
         sheet.freeze_panes = f"A{HEADING_ROW + 1}"
-        sheet.print_title_rows = f"1:{HEADING_ROW}"
+        # What the sheet is stands on its first page, and in short at the foot of each.
+        sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.paperSize = _A4
@@ -94,6 +99,7 @@ class _Sheet:
         margins.header = margins.footer = _MARGIN_INCHES / 2
         footer = HeaderFooterItem()
         footer.left.text, footer.right.text = "&A", "Page &P of &N"
+        footer.center.text = foot[:_LONGEST_FOOT].replace("&", "&&")
         sheet.HeaderFooter.oddFooter = footer
 
     def _write_top(self, over_title: Sequence[str]) -> None:
@@ -114,7 +120,12 @@ class _Sheet:
         One longer than a page begins a new one only where little is left. Lists break by
         themselves: only rows that are given together are kept together.
         """
-        height = sum(_height(self._page.columns, row) for row in block)
+        heights = [_height(self._page.columns, row) for row in block]
+        height = sum(heights)
+        if self._page.has_a_page_each:
+            if self._row > HEADING_ROW:
+                self._sheet.row_breaks.append(Break(id=self._row))
+            return
         is_part = len(block) > 1
         is_begun = self._used >= self._room * _LEAST_BEFORE_A_BREAK
         is_nearly_done = self._used > self._room * (1 - _LEAST_BEFORE_A_BREAK)
@@ -122,7 +133,9 @@ class _Sheet:
         if is_part and is_begun and fits_one and self._room < self._used + height:
             self._sheet.row_breaks.append(Break(id=self._row))
             self._used = 0
-        self._used = (self._used + height) % self._room
+        for of_row in heights:
+            begins_a_page = self._used + of_row > self._room
+            self._used = of_row if begins_a_page else self._used + of_row
 
     def _write(self, row: SheetRow) -> None:
         self._row += 1
@@ -152,15 +165,16 @@ class _Sheet:
         return cells
 
 
-def fill_sheet(book: Workbook, page: Page, over_title: Sequence[str]) -> None:
+def fill_sheet(book: Workbook, page: Page, over_title: Sequence[str], foot: str) -> None:
     """Add a page to a write-only workbook as its next sheet.
 
     Args:
         book: Its styles have been added.
         page: What the sheet holds.
         over_title: The two lines between the title and the headings.
+        foot: What stands in the middle at the foot of each printed page.
     """
-    _Sheet(book, page).fill(over_title)
+    _Sheet(book, page).fill(over_title, foot)
 
 
 def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
@@ -185,9 +199,9 @@ def _headings(page: Page) -> SheetRow:
 
 
 def _room(page: Page) -> float:
-    """Return the points that rows have on a page, at the scale that fits the page's width."""
+    """Return the points below the headings of a page, at the scale that fits the page's width."""
     width = sum(_points(page.columns))
-    top = _TITLE + 2 * _UNDER_TITLE + _height(page.columns, _headings(page))
+    top = _height(page.columns, _headings(page))
     return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
 
 
@@ -198,10 +212,10 @@ def _points(columns: Sequence[SheetColumn]) -> list[float]:
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     if row.charts:
         return HEIGHT
-    letters = _BOLD_LETTERS if row.look in _BOLD else _LETTERS
+    is_bold = row.look in _BOLD
     lines = max(
         (
-            _lines(value, _width(columns, position, row.runs_from) * letters)
+            _lines(columns, row, position, is_bold=is_bold or _is_word(columns, position))
             for position, value in enumerate(row.values)
             if isinstance(value, str)
         ),
@@ -210,15 +224,11 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     return max(lines, row.lines) * _LINE + _AROUND_LINES
 
 
-def _width(columns: Sequence[SheetColumn], position: int, runs_from: int | None) -> float:
-    if position != runs_from:
-        return columns[position].width
-    return sum(column.width for column in columns[position:])
+def _is_word(columns: Sequence[SheetColumn], position: int) -> bool:
+    return columns[position].form is CellForm.WORD
 
 
-def _lines(text: str, letters: float) -> int:
-    """Return how many lines a text takes, at most this many letters a line."""
-    if len(text) <= letters and "\n" not in text:
-        return 1
-    width = max(1, int(letters))
-    return sum(max(1, len(wrap(line, width))) for line in text.split("\n"))
+def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, *, is_bold: bool) -> int:
+    runs_on = columns[position:] if position == row.runs_from else columns[position : position + 1]
+    width = sum(column.width for column in runs_on) * _CHARACTER - _BESIDE_TEXT
+    return lines_of(str(row.values[position]), width / _WIDER, SIZE, is_bold=is_bold)

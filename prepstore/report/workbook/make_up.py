@@ -9,7 +9,13 @@ from prepstore.planning.draws import Served
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import Filling, fillings_of
 from prepstore.planning.waste import waste_ends
-from prepstore.report.wording import amount_in_words, far_day_in_words
+from prepstore.report.making_words import hazards_in_words, instructions_in_words
+from prepstore.report.wording import (
+    amount_in_words,
+    bottles_in_words,
+    far_day_in_words,
+    practical_amount,
+)
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
@@ -28,15 +34,16 @@ from prepstore.report.workbook.sources import (
     short_in_words,
 )
 from prepstore.safety.hazard_statements import in_words
+from prepstore.settings import Settings
 
 COLUMNS: Final = (
-    SheetColumn("Alert", 15, CellForm.WORD),
-    SheetColumn("Weigh or measure", 33),
-    SheetColumn("Wanted", 14),
-    SheetColumn("How much", 38),
-    SheetColumn("From lot (place): amount", 38),
-    SheetColumn("Mass or volume taken", 15, CellForm.WRITE),
-    SheetColumn("Initials", 10, CellForm.WRITE),
+    SheetColumn("", 9, CellForm.WORD),
+    SheetColumn("Weigh or measure", 28),
+    SheetColumn("For", 11),
+    SheetColumn("How much", 40),
+    SheetColumn("From lot (place): amount", 35),
+    SheetColumn("Taken", 10, CellForm.WRITE),
+    SheetColumn("Initials", 8, CellForm.WRITE),
 )
 _BLANK: Final = "______________"
 
@@ -59,12 +66,16 @@ def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
         yield _part(plan, batch, part, one)
     if not batch.parts:
         yield _line("Parts", "None are in the table solution_parts: ask how it is made.")
-    if batch.solution.instructions:
-        yield _line("How", batch.solution.instructions)
+    how = instructions_in_words(plan, batch)
+    if how:
+        yield _line("How", how)
+    hazards = hazards_in_words(plan, batch)
+    if hazards:
+        yield _line("Hazards", hazards)
     yield _line("For", _purpose(plan, batch))
-    bottles = "\n".join(_bottles(one) for one in fillings_of(batch))
+    bottles = "\n".join(_bottles(one, plan.catalogue.settings) for one in fillings_of(batch))
     if bottles:
-        yield _line("Bottles to fill", bottles)
+        yield _line("Bottles", bottles)
     yield _line("Label", _label(plan, batch))
     yield _line("Made by", f"{_BLANK}  on {_BLANK}  lot {_BLANK}  checked by {_BLANK}")
 
@@ -84,14 +95,16 @@ def _head(batch: Batch) -> str:
 
 
 def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> SheetRow:
-    material = part.ingredient.material
+    material, settings = part.ingredient.material, plan.catalogue.settings
     is_short = is_missing(plan, one)
     return SheetRow(
         (
             short_in_words(one.unserved, material.unit) if is_short else "",
             material.name,
             _wanted(part),
-            _to_the_mark(batch, part) if _is_to_volume(part) else _how_much(batch, part),
+            _to_the_mark(batch, part, settings)
+            if _is_to_volume(part)
+            else _how_much(batch, part, settings),
             _from(plan, one),
             _room_to_write(batch),
         ),
@@ -108,18 +121,19 @@ def _wanted(part: PartNeed) -> str:
     return f"{part.ingredient.amount}{of}"
 
 
-def _how_much(batch: Batch, part: PartNeed) -> str:
+def _how_much(batch: Batch, part: PartNeed, settings: Settings) -> str:
     unit = part.ingredient.material.unit
-    amount = amount_in_words(part.amount, unit)
+    amount = practical_amount(part.amount, unit, settings)
     if batch.makings == 1:
         return amount
-    return f"{amount} in all; {amount_in_words(batch.per_making(part), unit)} each making"
+    each = practical_amount(batch.per_making(part), unit, settings)
+    return f"{amount} in all; {each} each making"
 
 
-def _to_the_mark(batch: Batch, part: PartNeed) -> str:
+def _to_the_mark(batch: Batch, part: PartNeed, settings: Settings) -> str:
     volume = amount_in_words(batch.making_ml, Kind.VOLUME)
     each = " each making" if batch.makings > 1 else ""
-    return f"make up to the mark in {volume}{each} (about {_how_much(batch, part)})"
+    return f"to the mark in {volume}{each} (about {_how_much(batch, part, settings)})"
 
 
 def _room_to_write(batch: Batch) -> str | None:
@@ -146,26 +160,28 @@ def _purpose(plan: Plan, batch: Batch) -> str:
     return f"{wanted} wanted: {sessions}{inside}"
 
 
-def _bottles(one: Filling) -> str:
-    where = f"for {one.work.session.session}"
+def _bottles(one: Filling, settings: Settings) -> str:
+    where = f"For {one.work.session.session}"
     stock = "; part of it comes from stock" if one.has_stock else ""
-    if one.in_each is None:
-        return f"{one.container} {where}, how many is not entered{stock}"
-    amount = amount_in_words(one.in_each, Kind.VOLUME)
-    container = one.container or "container"
-    return f"{one.containers} × {container} {where}, {amount} in each{stock}"
+    filled = "; ".join(
+        bottles_in_words(bottles, one.container, Kind.VOLUME, settings) for bottles in one.bottles
+    )
+    return f"{where}: {filled}{stock}"
 
 
 def _label(plan: Plan, batch: Batch) -> str:
     solution = batch.solution
     hazards = "; ".join(f"{code} {in_words(code)}" for code in solution.hazards or ())
-    lines = (
-        f"{solution.solution} · made on {far_day_in_words(batch.make_on)} · {_keeps(batch)}",
+    parts = (
+        solution.solution,
+        f"made on {far_day_in_words(batch.make_on)}",
+        _keeps(batch),
         f"hazards: {hazards or 'none entered; see the safety data sheets'}",
-        f"store: {solution.storage or 'no place entered'} · waste to: {_waste(plan, batch)} · "
+        f"store: {solution.storage or 'no place entered'}",
+        f"waste to: {_waste(plan, batch)}",
         "initials ______",
     )
-    return "\n".join(lines)
+    return " · ".join(parts)
 
 
 def _waste(plan: Plan, batch: Batch) -> str:

@@ -8,7 +8,7 @@ from prepstore.cell_types import Supply, fold
 from prepstore.facts import Item, Supplier
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.report.wording import amount_in_words
+from prepstore.report.wording import amount_in_words, day_in_words
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
@@ -98,14 +98,22 @@ def _row(plan: Plan, order: OrderRow) -> SheetRow:
             order.order_by,
             order.needed_by,
             order.arrives,
-            sessions_in_words(order.stops) or _restock_word(order),
+            "\n".join(_words(order)),
         ),
         Look.ALERT if order.is_late else Look.PLAIN,
     )
 
 
-def _restock_word(order: OrderRow) -> str:
-    return "" if order.needed_by else "none: for the shelf"
+def _words(order: OrderRow) -> Iterator[str]:
+    """Yield the sessions that a row stops, or what it is for where that is not plain; its days."""
+    if order.stops:
+        yield sessions_in_words(order.stops)
+    elif order.needed_by is None:
+        yield "none: for the shelf"
+    elif order.is_for_spare:
+        yield "none: only spare is short"
+    if order.not_before is not None:
+        yield f"not before {day_in_words(order.not_before)}: it does not keep"
 
 
 def _sums(supplier: Supplier, count: int) -> Iterator[SheetRow]:

@@ -99,13 +99,19 @@ Block = tuple[SheetRow, ...]
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One sheet: its name, its title, its columns and its blocks of rows."""
+    """One sheet: its name, its title, its columns and its blocks of rows.
+
+    With `has_a_page_each` every block begins a page of its own. A sheet for the screen alone is not
+    printed: of it only what it is stands on paper.
+    """
 
     name: str
     title: str
     columns: tuple[SheetColumn, ...]
     blocks: Iterable[Block]
     is_filtered: bool = False
+    has_a_page_each: bool = False
+    is_printed: bool = True
 
 
 def band(text: str) -> SheetRow:

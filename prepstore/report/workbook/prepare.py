@@ -1,16 +1,35 @@
-"""Prepare: by day, a line a task, with a box to tick and room for initials."""
+"""Prepare: by day and by the clock, a line a task, with a box to tick and room for initials."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import date
+from functools import singledispatch
 from itertools import groupby
 from typing import Final
 
-from prepstore.amounts import Kind
+from prepstore.amounts import Kind, plain
+from prepstore.cell_types import ItemKind
+from prepstore.planning.batches import Batch
+from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
-from prepstore.planning.states import State
+from prepstore.planning.states import SessionPlan, State
+from prepstore.planning.tasks import (
+    Fetched,
+    OutOfDate,
+    Subject,
+    SupplierOrder,
+    Task,
+    TaskKind,
+    TestDue,
+    begin_at,
+    tasks_of,
+)
 from prepstore.planning.waste import StreamPlan
-from prepstore.report.wording import amount_in_words, day_in_words, far_day_in_words
+from prepstore.report.wording import (
+    amount_in_words,
+    day_in_words,
+    far_day_in_words,
+    money_in_words,
+    practical_amount,
+)
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
@@ -24,34 +43,26 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.sources import (
     is_missing,
     parts_got,
-    session_in_words,
     sessions_in_words,
     times_in_words,
     title_of,
 )
+from prepstore.shelf.using import quoted
+from prepstore.stores import Delivery
 
 COLUMNS: Final = (
-    SheetColumn("Done", 6, CellForm.MIDDLE),
-    SheetColumn("Alert", 8, CellForm.WORD),
+    SheetColumn("Done", 5, CellForm.MIDDLE),
+    SheetColumn("By", 7, CellForm.WORD),
     SheetColumn("Task", 15),
-    SheetColumn("What", 42),
-    SheetColumn("How much", 14),
-    SheetColumn("For, from, by when", 52),
-    SheetColumn("Initials, time", 14, CellForm.WRITE),
+    SheetColumn("What", 36),
+    SheetColumn("How much", 11),
+    SheetColumn("For, from, where", 60),
+    SheetColumn("Initials", 8, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """Something to do on a day (None: no fixed day); `alert` is a word where something is wrong."""
-
-    day: date | None
-    task: str
-    what: str
-    how_much: str = ""
-    remark: str = ""
-    alert: str = ""
+Words = tuple[str, str, str, str]
+"""What, how much, the remark, and a word where something is wrong."""
 
 
 def prepare_page(plan: Plan) -> Page:
@@ -59,146 +70,157 @@ def prepare_page(plan: Plan) -> Page:
     return Page("Prepare", "Prepare: what to do, day by day", COLUMNS, _blocks(plan))
 
 
-def tasks(plan: Plan) -> list[Task]:
-    """Return what is to be done, by day; on one day in the order in which it is best begun."""
-    found = [task for kind in _KINDS for task in kind(plan)]
-    return sorted(found, key=lambda task: task.day or date.max)
-
-
 def _blocks(plan: Plan) -> Iterator[Block]:
-    found = tasks(plan)
+    found = tasks_of(plan)
     if not found:
         yield (note("Nothing is to be prepared."),)
     for day, of_day in groupby(found, key=lambda task: task.day):
         words = far_day_in_words(day) if day else "No fixed day: restock with the next order"
-        yield (band(words), *(_row(task) for task in of_day))
+        first, *others = of_day
+        yield (band(words), _row(plan, first))
+        for task in others:
+            yield (_row(plan, task),)
 
 
-def _row(task: Task) -> SheetRow:
-    values = (BOX, task.alert, task.task, task.what, task.how_much, task.remark)
-    return SheetRow(values, Look.ALERT if task.alert else Look.PLAIN)
+def _row(plan: Plan, task: Task) -> SheetRow:
+    what, how_much, remark, alert = _words(task.of, plan, task)
+    told = "; ".join(filter(None, (alert, remark)))
+    values = (BOX, _by(task), str(task.kind), what, how_much, told)
+    return SheetRow(values, Look.ALERT if alert else Look.PLAIN)
 
 
-def _orders(plan: Plan) -> Iterator[Task]:
-    for order in plan.orders:
-        pack = order.offer.pack
-        day = order.order_by and max(order.order_by, plan.today)
-        needed = f"; needed by {day_in_words(order.needed_by)}" if order.needed_by else ""
-        late = f"; ordered today it comes on {day_in_words(order.arrives)}"
-        yield Task(
-            day=plan.today if order.is_late else day,
-            task="Order",
-            what=plan.label(order.name),
-            how_much=f"{order.packs} × {pack.size}",
-            remark=f"{pack.pack} from {pack.supplier}{needed}{late if order.is_late else ''}",
-            alert="LATE" if order.is_late else "",
-        )
+def _by(task: Task) -> str:
+    """Return by when a task is due: a time, or that the day will do."""
+    if task.by is not None:
+        return f"{task.by:%H:%M}"
+    if task.day is None:
+        return ""
+    return "in the day" if task.kind is TaskKind.TAKE_IN else "today"
 
 
-def _deliveries(plan: Plan) -> Iterator[Task]:
-    counted_on = {
-        (draw.delivery, row.name): None
-        for row in plan.stock.values()
-        for one in row.served
-        for draw in one.draws
-        if draw.delivery is not None
-    }
-    for delivery, name in counted_on:
-        reference = delivery.order.reference or ""
-        yield Task(
-            day=delivery.due,
-            task="Take in",
-            what=plan.label(name),
-            how_much=amount_in_words(delivery.amount, plan.materials[name].unit),
-            remark=f"delivery of {delivery.pack} {reference}: this plan counts on it",
-        )
+@singledispatch
+def _words(of: Subject, plan: Plan, task: Task) -> Words:
+    raise NotImplementedError(of)
 
 
-def _batches(plan: Plan) -> Iterator[Task]:
-    for batch in plan.batches:
-        missing = [one.demand.name for one in parts_got(plan, batch) if is_missing(plan, one)]
-        serves = sessions_in_words(batch.sessions)
-        short = "; ".join(plan.label(name) for name in missing)
-        yield Task(
-            day=batch.make_on,
-            task="Make up",
-            what=batch.solution.solution,
-            how_much=amount_in_words(batch.volume_ml, Kind.VOLUME),
-            remark=f"for {serves}" + (f"; short of {short}" if missing else ""),
-            alert="SHORT" if missing else "",
-        )
+@_words.register
+def _of_order(of: SupplierOrder, plan: Plan, _task: Task) -> Words:
+    currency = plan.catalogue.settings.currency
+    parts = [f"send by {day_in_words(of.send_by)}" if of.send_by else "with the next order"]
+    if of.supplier.delivery_charge:
+        parts.append(f"delivery {money_in_words(of.supplier.delivery_charge, currency)}")
+    least = of.supplier.minimum_order
+    if least:
+        below = ", BELOW IT" if of.goods < least else ""
+        parts.append(f"minimum {money_in_words(least, currency)}{below}")
+    parts.append("; ".join(_pack(plan, row) for row in of.rows))
+    alert = "LATE" if of.is_late else ""
+    return of.supplier.supplier, money_in_words(of.goods, currency), "; ".join(parts), alert
 
 
-def _fetching(plan: Plan) -> Iterator[Task]:
-    """Yield what is made on site and fetched on the day, ice above all, for each session."""
-    for row in plan.stock.values():
-        for one in row.served:
-            fetched = [draw for draw in one.draws if draw.lot is None and draw.delivery is None]
-            for draw in fetched:
-                if not one.demand.is_for_batch and not one.demand.is_promised:
-                    yield Task(
-                        day=one.demand.day_of_use,
-                        task="Fetch",
-                        what=row.material.name,
-                        how_much=amount_in_words(draw.amount, row.material.unit),
-                        remark=f"made on site, for {session_in_words(one.demand.sessions[0])}",
-                    )
+def _pack(plan: Plan, row: OrderRow) -> str:
+    late = f" LATE, comes {day_in_words(row.arrives)}" if row.is_late else ""
+    return f"{row.packs} × {row.offer.code} {plan.label(row.name)}{late}"
 
 
-def _setting_out(plan: Plan) -> Iterator[Task]:
-    for session in plan.sessions:
-        work = session.work
-        if work.is_done or not work.session.students:
-            continue
-        place = f", {work.session.room}" if work.session.room else ""
-        times = f" {times_in_words(work)}".rstrip()
-        yield Task(
-            day=max(work.day_of_need, plan.today),
-            task="Dispense, set out",
-            what=f"{work.session.session}: {title_of(plan, work)}",
-            how_much=f"{work.scale.sets} sets",
-            remark=f"for {day_in_words(work.session.date)}{times}{place}; see the sheet Set out",
-            alert="LATE" if session.state is State.LATE else "",
-        )
+@_words.register
+def _of_delivery(of: Delivery, plan: Plan, _task: Task) -> Words:
+    reference = f" {of.order.reference}" if of.order.reference else ""
+    amount = amount_in_words(of.amount, plan.materials[of.name].unit)
+    remark = f"delivery of {of.pack}{reference}: this plan counts on it"
+    return plan.label(of.name), amount, remark, ""
 
 
-def _full_containers(plan: Plan) -> Iterator[Task]:
-    for stream in plan.waste.streams:
-        for day in stream.full_on:
-            yield Task(
-                day=day,
-                task="Change container",
-                what=stream.name,
-                how_much="1 full",
-                remark="close and label the full one, open the next, call for its collection"
-                + _list_code(stream),
-            )
+@_words.register
+def _of_batch(of: Batch, plan: Plan, _task: Task) -> Words:
+    missing = [one.demand.name for one in parts_got(plan, of) if is_missing(plan, one)]
+    short = f"SHORT of {', '.join(plan.label(name) for name in missing)}" if missing else ""
+    remark = "; ".join((f"for {sessions_in_words(of.sessions)}", *_within(of)))
+    return of.solution.solution, amount_in_words(of.volume_ml, Kind.VOLUME), remark, short
 
 
-def _list_code(stream: StreamPlan) -> str:
-    code = stream.stream.list_code if stream.stream else None
-    return f"; list code {code}" if code else ""
+def _within(batch: Batch) -> Iterator[str]:
+    """Yield within how many hours before its first session a batch is made, where that is said."""
+    begins, hours = begin_at(batch), batch.solution.make_within
+    if hours is not None:
+        start = f", not before {begins:%H:%M}" if begins else ""
+        yield f"make it within {plain(hours)} hours before it is used{start}"
 
 
-def _empty_containers(plan: Plan) -> Iterator[Task]:
-    for stream in plan.waste.streams:
-        if stream.stream is not None and stream.lacks_containers:
-            yield Task(
-                day=plan.today,
-                task="Get containers",
-                what=stream.name,
-                how_much=f"{stream.containers} wanted",
-                remark=f"{stream.stream.empty_containers} empty in hand beside the open one",
-                alert="SHORT",
-            )
+@_words.register
+def _of_fetched(of: Fetched, plan: Plan, _task: Task) -> Words:
+    settings = plan.catalogue.settings
+    words = (
+        f"{plan.label(name)} "
+        f"{practical_amount(amount, plan.materials[name].unit, settings, is_least=True)}"
+        for name, amount in of.things
+    )
+    return of.work.session.session, "", f"made on site: {'; '.join(words)}", ""
 
 
-_KINDS: Final = (
-    _orders,
-    _empty_containers,
-    _deliveries,
-    _batches,
-    _fetching,
-    _setting_out,
-    _full_containers,
-)
+@_words.register
+def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
+    work = of.work
+    what = f"{work.session.session}: {work.session.practical}"
+    sets = f"{work.scale.sets} sets"
+    when = f"{day_in_words(work.session.date)} {times_in_words(work)}".strip()
+    room = work.session.room or "no room given"
+    match task.kind:
+        case TaskKind.SET_OUT:
+            alert = "LATE" if of.state is State.LATE else ""
+            return what, sets, f"for {when}, {room}; see its page of Set out", alert
+        case TaskKind.RUN:
+            title = f"{work.session.session}: {title_of(plan, work)}"
+            return title, f"{work.session.students} students", f"{when}, {room}", ""
+        case TaskKind.CLEAR:
+            command = f"stock use --session {quoted(work.session.session)}"
+            return what, "", f"{_coming_back(plan, of)}; then prepstore {command}", ""
+        case _:
+            return what, "", "", ""
+
+
+def _coming_back(plan: Plan, session: SessionPlan) -> str:
+    """Return the apparatus that a session had, how many, and where it goes."""
+    words = []
+    for name, amount in session.work.scale.needs.items():
+        item = plan.catalogue.items.get(name)
+        if item is not None and item.kind is ItemKind.APPARATUS and item.minutes_per_use is None:
+            place = f" ({item.storage})" if item.storage else ""
+            words.append(f"{plain(amount)} {item.item}{place}")
+    return "; ".join(words) or "no apparatus"
+
+
+@_words.register
+def _of_stream(of: StreamPlan, _plan: Plan, task: Task) -> Words:
+    code = f"; list code {of.stream.list_code}" if of.stream and of.stream.list_code else ""
+    if task.kind is TaskKind.CHANGE_CONTAINER:
+        remark = f"close and label the full one, open the next, call for its collection{code}"
+        return of.name, "1 full", remark, ""
+    empty = of.stream.empty_containers if of.stream else None
+    remark = f"{empty} empty beside the open one{code}"
+    return of.name, f"{of.containers} needed", remark, "SHORT"
+
+
+@_words.register
+def _of_what_is_out_of_date(of: OutOfDate, _plan: Plan, _task: Task) -> Words:
+    if isinstance(of.of, Batch):
+        batch = of.of
+        what = batch.solution.solution
+        remark = f"what is left of the batch of {day_in_words(batch.make_on)}; by its stream"
+        return what, amount_in_words(of.left, Kind.VOLUME), remark, ""
+    held = of.of
+    last = far_day_in_words(held.last_day) if held.last_day else ""
+    place = f" ({held.lot.place})" if held.lot.place else ""
+    remark = f"lot {held.label}{place}, last day {last}: prepstore stock discard {held.label}"
+    return held.material.name, amount_in_words(of.left, held.unit), remark, ""
+
+
+@_words.register
+def _of_test(of: TestDue, _plan: Plan, _task: Task) -> Words:
+    held = of.holding
+    remark = (
+        f"for peroxides by {far_day_in_words(of.due)}, or discard it: prepstore stock test "
+        f"{held.label}"
+    )
+    place = f" ({held.lot.place})" if held.lot.place else ""
+    return f"{held.material.name}, lot {held.label}{place}", "", remark, ""

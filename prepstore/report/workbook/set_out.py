@@ -1,16 +1,18 @@
-"""Set out: by session, what goes on the benches, in how many containers, and from where."""
+"""Set out: a page a session, for its trolley: what goes on the benches, in what, and from where."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Final
 
-from prepstore.amounts import Kind
-from prepstore.cell_types import Name
+from prepstore.amounts import Kind, is_more_than_nothing
+from prepstore.cell_types import KNOWN_ENDS, ItemKind, fold
 from prepstore.planning.demands import Demand, ScaledLine, SessionWork
+from prepstore.planning.draws import Served
+from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
-from prepstore.planning.setting_out import SetOut, containers_of, in_each, setting_out
+from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
-from prepstore.report.wording import amount_in_words, far_day_in_words
+from prepstore.report.wording import bottles_in_words, far_day_in_words, practical_amount
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
@@ -27,52 +29,57 @@ from prepstore.report.workbook.sources import (
     drawn_in_words,
     is_missing,
     made_up_in_words,
-    short_in_words,
     times_in_words,
     title_of,
 )
+from prepstore.safety.cautions import hazards_of
+from prepstore.settings import Settings
 
 COLUMNS: Final = (
     SheetColumn("Done", 5, CellForm.MIDDLE),
-    SheetColumn("Alert", 9, CellForm.WORD),
-    SheetColumn("Item or solution", 25),
-    SheetColumn("In all, with spare", 10),
-    SheetColumn("As the script has it", 26),
-    SheetColumn("Set out in", 25),
+    SheetColumn("Item or solution", 30),
+    SheetColumn("In all, with spare", 13),
+    SheetColumn("Set out in", 32),
     SheetColumn("From lot (place): amount", 34),
-    SheetColumn("Instead of, why; notes", 22),
-    SheetColumn("Came back", 9, CellForm.WRITE),
+    SheetColumn("Notes", 20),
+    SheetColumn("Back", 7, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
 
 def set_out_page(plan: Plan) -> Page:
     """Return the sheet of what goes on the benches."""
-    return Page("Set out", "Set out: what goes on the benches", COLUMNS, _blocks(plan))
+    title = "Set out: what goes on the benches, a page a session"
+    return Page("Set out", title, COLUMNS, _blocks(plan), has_a_page_each=True)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
     demands = demands_of(plan)
     states = {session.work.session.session: session for session in plan.sessions}
     nothing = True
-    for _, rows in groupby(setting_out(plan), key=lambda row: row.work.order):
+    for _, group in groupby(setting_out(plan), key=lambda row: row.work.order):
         nothing = False
-        yield tuple(_session(plan, demands, states, list(rows)))
+        rows = list(group)
+        session = states[rows[0].work.session.session]
+        yield tuple(_session(plan, demands, session, rows))
     if nothing:
         yield (note("Nothing is to be set out."),)
 
 
 def _session(
-    plan: Plan, demands: Demands, states: Mapping[Name, SessionPlan], rows: list[SetOut]
+    plan: Plan, demands: Demands, session: SessionPlan, rows: list[SetOut]
 ) -> Iterator[SheetRow]:
-    work = rows[0].work
-    yield band(_head(plan, states[work.session.session]))
-    if work.session.leave_out:
-        yield note(f"Left out: {', '.join(work.session.leave_out)}.")
+    yield band(_head(plan, session))
+    for word, text in _told_first(plan, session):
+        yield SheetRow(("", word, text), runs_from=2)
     seen: set[str] = set()
     for row in rows:
-        yield _row(plan, demands, row, is_first=row.name not in seen)
-        seen.add(row.name)
+        if not _comes_back(plan, row):
+            yield _row(plan, demands, row, is_first=row.name not in seen)
+            seen.add(row.name)
+    apparatus = [row for row in rows if _comes_back(plan, row)]
+    for word, text in _told_last(plan, session.work, apparatus):
+        yield SheetRow((BOX if word == _APPARATUS else "", word, text), runs_from=2)
 
 
 def _head(plan: Plan, session: SessionPlan) -> str:
@@ -81,7 +88,7 @@ def _head(plan: Plan, session: SessionPlan) -> str:
     parts = (
         far_day_in_words(work.session.date),
         times_in_words(work),
-        work.session.room or "",
+        work.session.room or "no room given",
         work.session.session,
         title_of(plan, work),
         f"{work.session.students} students, {scale.groups} groups, {scale.sets} sets",
@@ -90,74 +97,134 @@ def _head(plan: Plan, session: SessionPlan) -> str:
     return " · ".join(part for part in parts if part)
 
 
+def _told_first(plan: Plan, session: SessionPlan) -> Iterator[tuple[str, str]]:
+    """Yield what stands above the list: stages left out, what is short, the script's cautions."""
+    if session.work.session.leave_out:
+        yield "Left out", ", ".join(session.work.session.leave_out)
+    short = "; ".join(_short(plan, session))
+    if short:
+        yield "SHORT", short
+    notes = plan.catalogue.practicals[fold(session.work.session.practical)].notes
+    if notes:
+        yield "The script says", notes
+
+
+def _short(plan: Plan, session: SessionPlan) -> Iterator[str]:
+    settings = plan.catalogue.settings
+    for lack in session.lacks:
+        amount = practical_amount(
+            lack.amount, plan.materials[lack.name].unit, settings, is_least=True
+        )
+        of_spare = " (of its spare alone)" if lack.is_only_spare else ""
+        yield f"{plan.label(lack.name)} {amount}{of_spare}"
+
+
+_APPARATUS: Final = "Apparatus: it comes back"
+
+
+def _told_last(
+    plan: Plan, work: SessionWork, apparatus: Iterable[SetOut]
+) -> Iterator[tuple[str, str]]:
+    """Yield what stands below the list: apparatus, waste containers, hazards."""
+    comes_back = "; ".join(_with_remarks(plan, row) for row in apparatus)
+    if comes_back:
+        yield _APPARATUS, comes_back
+    streams = "; ".join(_streams(plan, work))
+    if streams:
+        yield "Waste containers to stand by", streams
+    hazards = " · ".join(_hazards(plan, work))
+    if hazards:
+        yield "Hazards", hazards
+
+
+def _comes_back(plan: Plan, row: SetOut) -> bool:
+    item = plan.catalogue.items.get(row.name)
+    return item is not None and item.kind is ItemKind.APPARATUS
+
+
+def _with_remarks(plan: Plan, row: SetOut) -> str:
+    """Return how many of a piece of apparatus, what for, and what is remarked of it."""
+    settings = plan.catalogue.settings
+    told = [f"{line.count} for {line.holds}" for line in row.lines if line.holds]
+    told += dict.fromkeys(_remarks(row.lines))
+    remarks = f" ({'; '.join(told)})" if told else ""
+    return f"{_in_all(row, Kind.COUNT, settings)} {plan.label(row.name)}{remarks}"
+
+
+def _streams(plan: Plan, work: SessionWork) -> Iterable[str]:
+    ends = dict.fromkeys(share.end for line in work.scale.lines for share in line.ends)
+    return [
+        stream.stream
+        for end in ends
+        if end not in KNOWN_ENDS and (stream := plan.catalogue.streams.get(end)) is not None
+    ]
+
+
+def _hazards(plan: Plan, work: SessionWork) -> Iterator[str]:
+    """Yield each H code of what is on a trolley, in words, with the things that have it."""
+    things: dict[tuple[str, str], list[str]] = {}
+    for line in hazards_of(handled_by(plan, work)):
+        things.setdefault((line.code, line.statement), []).append(line.name)
+    for (code, statement), names in sorted(things.items()):
+        yield f"{code} {statement}: {', '.join(names)}"
+
+
 def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetRow:
-    material = plan.materials[row.name]
+    material, settings = plan.materials[row.name], plan.catalogue.settings
     demand = demands.get((row.name, row.work.session.session))
-    short = ""
-    if demand is not None and is_missing(plan, plan.served[demand]):
-        short = short_in_words(plan.served[demand].unserved, material.unit)
+    is_short = demand is not None and is_missing(plan, plan.served[demand])
     return SheetRow(
         (
             BOX,
-            short,
             material.name,
-            _in_all(row, material.unit),
-            "\n".join(_as_written(line) for line in row.lines),
-            "\n".join(_set_out_in(row, material.unit)),
+            _in_all(row, material.unit, settings),
+            "\n".join(_set_out_in(row, material.unit, settings)),
             _from(plan, demand) if is_first else "as above",
             "\n".join(dict.fromkeys(_remarks(row.lines))),
             "",
         ),
-        Look.ALERT if short else Look.PLAIN,
+        Look.ALERT if is_short else Look.PLAIN,
     )
 
 
-def _in_all(row: SetOut, unit: Kind) -> str:
+def _in_all(row: SetOut, unit: Kind, settings: Settings) -> str:
     """Return the amount, or, of a shared instrument, how many serve how many uses."""
-    words = amount_in_words(row.amount, unit)
+    words = practical_amount(row.amount, unit, settings, is_least=True)
     if row.instruments is None:
         return words
     return f"{row.instruments or 'not computed'}, for {words} uses"
 
 
-def _as_written(line: ScaledLine) -> str:
-    stage = f"{line.line.stage}: " if line.line.stage else ""
-    per = f"a {line.line.per}" if line.count != 1 else f"for the {line.line.per}"
-    return f"{stage}{line.line.amount} {per}"
-
-
-def _set_out_in(row: SetOut, unit: Kind) -> Iterator[str]:
+def _set_out_in(row: SetOut, unit: Kind, settings: Settings) -> Iterator[str]:
     """Yield each line's containers; with its stage where several lines have some."""
-    if not row.containers:
-        yield from dict.fromkeys(line.line.container for line in row.lines if line.line.container)
-        return
     for line in row.lines:
         stage = f"{line.line.stage}: " if line.line.stage and len(row.lines) > 1 else ""
-        yield f"{stage}{_containers(row.work, line, unit)}"
-
-
-def _containers(work: SessionWork, line: ScaledLine, unit: Kind) -> str:
-    sets = work.scale.sets
-    count = containers_of(line, sets)
-    each = in_each(line, sets, unit)
-    amount = f", {amount_in_words(each, unit)} in each" if each is not None else ""
-    shared = f"one for {line.line.shared_by} sets"
-    return f"{count} × {line.line.container or 'container'}{amount}, {shared}"
+        for bottles in bottles_of(line, row.work.scale.sets, unit):
+            yield f"{stage}{bottles_in_words(bottles, line.line.container, unit, settings)}"
 
 
 def _from(plan: Plan, demand: Demand | None) -> str:
     if demand is None:
         return ""
-    drawn = drawn_in_words(plan.served[demand].draws, plan.materials[demand.name].unit)
-    batch = plan.made_for.get(demand)
+    served = plan.served[demand]
+    drawn = drawn_in_words(served.draws, plan.materials[demand.name].unit)
+    batch = plan.made_for.get(demand) if is_more_than_nothing(served.unserved) else None
     made = made_up_in_words(batch) if batch else ""
-    return "\n".join(text for text in (drawn, made) if text)
+    return "\n".join(text for text in (drawn, made, _missing(plan, served)) if text)
+
+
+def _missing(plan: Plan, served: Served) -> str:
+    """Return how much is there from nowhere; blank where nothing is short."""
+    if not is_missing(plan, served):
+        return ""
+    unit, settings = plan.materials[served.demand.name].unit, plan.catalogue.settings
+    return f"SHORT {practical_amount(served.unserved, unit, settings, is_least=True)}"
 
 
 def _remarks(lines: tuple[ScaledLine, ...]) -> Iterator[str]:
     for line in lines:
         if line.chain:
             reasons = "; ".join(link.reason for link in line.chain if link.reason)
-            yield f"instead of {line.line.item}" + (f": {reasons}" if reasons else "")
-        if line.line.notes:
+            yield f"instead of {line.chain[0].item}" + (f": {reasons}" if reasons else "")
+        if line.line.notes and not line.holds:
             yield line.line.notes

@@ -33,8 +33,11 @@ def parts_got(plan: Plan, batch: Batch) -> Iterator[Served]:
 
 
 def drawn_in_words(draws: Iterable[Draw], kind: Kind) -> str:
-    """Return from where an amount comes, a line a lot or delivery."""
-    return "\n".join(f"{_from(draw)}: {amount_in_words(draw.amount, kind)}" for draw in draws)
+    """Return from where an amount comes, a line a lot or delivery; how much where it is several."""
+    drawn = list(draws)
+    if len(drawn) == 1:
+        return _from(drawn[0])
+    return "\n".join(f"{_from(draw)}: {amount_in_words(draw.amount, kind)}" for draw in drawn)
 
 
 def _from(draw: Draw) -> str:
@@ -46,7 +49,7 @@ def _from(draw: Draw) -> str:
         reference = f", {told}" if told else ""
         due = day_in_words(draw.delivery.due)
         return f"delivery of {draw.delivery.pack}{reference}, due {due}"
-    return "made on site, fetched on the day"
+    return "made on site"
 
 
 def made_up_in_words(batch: Batch) -> str:

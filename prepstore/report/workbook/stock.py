@@ -1,25 +1,35 @@
 """Stock: how each item and solution stands over the period, and which lots it is drawn from."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Final
 
-from prepstore.amounts import is_more_than_nothing
-from prepstore.facts import Item
+from prepstore.amounts import ZERO, is_more_than_nothing
+from prepstore.cell_types import fold
+from prepstore.facts import Lot
+from prepstore.planning.not_counted import NotCounted, all_not_counted
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.report.wording import amount_in_words
-from prepstore.report.workbook.page import Block, CellForm, Look, Page, SheetColumn, SheetRow, note
+from prepstore.report.not_counted_words import not_counted_in_words
+from prepstore.report.wording import amount_in_words, far_day_in_words
+from prepstore.report.workbook.page import (
+    Block,
+    CellForm,
+    Look,
+    Page,
+    SheetColumn,
+    SheetRow,
+    band,
+    note,
+)
 
 COLUMNS: Final = (
-    SheetColumn("Alert", 9, CellForm.WORD),
-    SheetColumn("Item or solution", 34),
-    SheetColumn("Kind", 12),
-    SheetColumn("Needed", 9),
+    SheetColumn("Short, restock", 13, CellForm.WORD),
+    SheetColumn("Item or solution · storage", 47),
+    SheetColumn("Needed", 10),
     SheetColumn("Promised before", 9),
     SheetColumn("Usable, in date", 9),
-    SheetColumn("Short", 9),
-    SheetColumn("Restock", 9),
-    SheetColumn("Drawn from lot (place): amount", 44),
-    SheetColumn("Storage", 26),
+    SheetColumn("Left after", 9),
+    SheetColumn("Drawn from lot: amount; what is left, its last day", 48),
 )
 
 
@@ -32,7 +42,10 @@ def stock_page(plan: Plan) -> Page:
 def _blocks(plan: Plan) -> Iterator[Block]:
     shown = [row for row in plan.stock.values() if _is_shown(row)]
     for row in sorted(shown, key=lambda row: (_ORDER.index(_word(row)), row.name)):
-        yield (_row(row),)
+        yield (_row(plan, row),)
+    aside = tuple(_aside(one) for one in all_not_counted(plan))
+    if aside:
+        yield (band(_ASIDE), *aside)
     yield (note(_remark(len(plan.stock) - len(shown))),)
 
 
@@ -57,33 +70,47 @@ def _word(row: StockRow) -> str:
     return "RESTOCK" if is_more_than_nothing(row.restock) else ""
 
 
-def _row(row: StockRow) -> SheetRow:
+_ASIDE: Final = "Lots that do not count, or not to the end of these days"
+
+
+def _aside(one: NotCounted) -> SheetRow:
+    place = one.holding.lot.place
+    where = f"{one.holding.material.name} · {place}" if place else one.holding.material.name
+    return SheetRow(("", where, not_counted_in_words(one)), runs_from=2)
+
+
+def _row(plan: Plan, row: StockRow) -> SheetRow:
     unit, word = row.material.unit, _word(row)
-    amounts = (
-        amount_in_words(number, unit) if is_more_than_nothing(number) else ""
-        for number in (row.promised, row.short, row.restock)
+    wanted = (("SHORT", row.short), ("RESTOCK", row.restock))
+    alert = "\n".join(
+        f"{said} {amount_in_words(number, unit)}"
+        for said, number in wanted
+        if is_more_than_nothing(number)
     )
-    promised, short, restock = amounts
+    promised = row.promised if is_more_than_nothing(row.promised) else None
     return SheetRow(
         (
-            word,
-            row.material.name,
-            str(row.fact.kind) if isinstance(row.fact, Item) else "solution",
+            alert,
+            " · ".join(filter(None, (row.material.name, row.fact.storage))),
             amount_in_words(row.needed, unit),
-            promised,
+            "" if promised is None else amount_in_words(promised, unit),
             amount_in_words(row.usable, unit),
-            short,
-            restock,
-            _lots(row),
-            row.fact.storage,
+            amount_in_words(row.left, unit),
+            _lots(plan, row),
         ),
         Look.ALERT if word == "SHORT" else Look.PLAIN,
     )
 
 
-def _lots(row: StockRow) -> str:
-    return "\n".join(
-        f"{lot.lot}{f' ({lot.place})' if lot.place else ''}: "
-        f"{amount_in_words(amount, row.material.unit)}"
-        for lot, amount in row.lots
-    )
+def _lots(plan: Plan, row: StockRow) -> str:
+    return "\n".join(_lot(plan, row, lot, amount) for lot, amount in row.lots)
+
+
+def _lot(plan: Plan, row: StockRow, lot: Lot, amount: Decimal) -> str:
+    """Return what is drawn from a lot, what is left of it after all sessions, and its last day."""
+    held = plan.stores.holdings[fold(lot.lot)]
+    left = held.amount - plan.taken.get(fold(lot.lot), ZERO)
+    unit = row.material.unit
+    rest = f"{amount_in_words(left, unit)} left" if is_more_than_nothing(left) else "then empty"
+    last = f", until {far_day_in_words(held.last_day)}" if held.last_day else ""
+    return f"{lot.lot}: {amount_in_words(amount, unit)}; {rest}{last}"

@@ -11,8 +11,10 @@ TITLE: Final = "prepstore title"
 UNDER_TITLE: Final = "prepstore under title"
 CAUTION: Final = "prepstore caution"
 
+SIZE: Final = 10
+"""Of the letters of all rows, in points."""
+
 _FONT = "Arial"
-_SIZE = 9
 _WIDTH_SIZE = 10
 _TITLE_SIZE = 14
 
@@ -66,8 +68,8 @@ def add_styles(book: Workbook) -> None:
     plain = Alignment(vertical="center")
     for name, font in (
         (TITLE, Font(name=_FONT, size=_TITLE_SIZE, bold=True)),
-        (UNDER_TITLE, Font(name=_FONT, size=_SIZE)),
-        (CAUTION, Font(name=_FONT, size=_SIZE, bold=True, italic=True)),
+        (UNDER_TITLE, Font(name=_FONT, size=SIZE)),
+        (CAUTION, Font(name=_FONT, size=SIZE, bold=True, italic=True)),
     ):
         book.add_named_style(NamedStyle(name, font=font, alignment=plain))
 
@@ -79,7 +81,7 @@ def _style(look: Look, form: CellForm) -> NamedStyle:
         form = CellForm.TEXT
     style.font = Font(
         name=_FONT,
-        size=_SIZE,
+        size=SIZE,
         bold=look in _BOLD or form is CellForm.WORD,
         italic=look is Look.NOTE,
     )

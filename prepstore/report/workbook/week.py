@@ -2,12 +2,15 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
 from typing import Final
 
-from prepstore.amounts import Kind
 from prepstore.planning.batches import Batch
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.not_counted import not_counted
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
+from prepstore.report.not_counted_words import beside_in_words
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
     amount_in_words,
@@ -30,16 +33,14 @@ from prepstore.report.workbook.sources import times_in_words, title_of
 
 COLUMNS: Final = (
     SheetColumn("Stands", 9, CellForm.WORD),
-    SheetColumn("Day", 10),
+    SheetColumn("Day", 11),
     SheetColumn("Time", 11),
     SheetColumn("Session", 12),
-    SheetColumn("Practical", 28),
+    SheetColumn("Practical", 29),
     SheetColumn("Room", 10),
-    SheetColumn("Students", 8, CellForm.COUNT),
-    SheetColumn("Sets", 6, CellForm.COUNT),
-    SheetColumn("In the way: item or solution", 26),
-    SheetColumn("Amount", 9),
-    SheetColumn("What is to be done", 42),
+    SheetColumn("Stu- dents", 6, CellForm.COUNT),
+    SheetColumn("Sets", 5, CellForm.COUNT),
+    SheetColumn("In the way, and what is to be done", 50),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -48,7 +49,6 @@ _WORDS: Final = {
     State.MAKE_UP: "MAKE UP",
     State.COVERED: "covered",
 }
-_BEFORE_THE_WAY: Final = 8
 
 
 def week_page(plan: Plan) -> Page:
@@ -64,8 +64,26 @@ def _blocks(plan: Plan) -> Iterator[Block]:
             batches.setdefault(work.session.session, []).append(batch)
     for session in plan.sessions:
         yield _session(plan, session, batches.get(session.work.session.session, []))
+    if plan.behind:
+        yield (band(_BEHIND), *(_over(plan, work) for work in plan.behind))
     if plan.warnings:
         yield (band("Look at these as well"), *_warnings(plan))
+
+
+_BEHIND: Final = (
+    "Over, and not booked out: what they were to take (prepstore stock use --until DAY)"
+)
+
+
+def _over(plan: Plan, work: SessionWork) -> SheetRow:
+    """Return a session that is over, with all that it was to use up."""
+    taken = (
+        f"{plan.label(name)} {amount_in_words(amount, plan.materials[name].unit)}"
+        for name, amount in work.scale.needs.items()
+        if name in plan.stock
+    )
+    head = ("over", day_in_words(work.session.date), times_in_words(work), work.session.session)
+    return SheetRow((*head, "; ".join(taken)), runs_from=4)
 
 
 def _summary(plan: Plan) -> str:
@@ -81,18 +99,12 @@ def _summary(plan: Plan) -> str:
 
 
 def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
-    ways: list[tuple[tuple[Value, ...], int | None]]
-    ways = [(way, None) for way in _lacks(plan, session)]
+    ways = list(_lacks(plan, session))
     if batches:
-        ways.append(((_make_up(batches),), _BEFORE_THE_WAY))
-    if not ways:
-        ways.append(((_nothing(session),), _BEFORE_THE_WAY))
+        ways.append(_make_up(batches))
     look = Look.ALERT if session.state is State.LATE else Look.PLAIN
-    (first, runs_from), *others = ways
-    return (
-        SheetRow((*_head(plan, session), *first), look, runs_from),
-        *(SheetRow((*[None] * _BEFORE_THE_WAY, *way), runs_from=runs) for way, runs in others),
-    )
+    in_the_way = "\n".join(ways) or _nothing(session)
+    return (SheetRow((*_head(plan, session), in_the_way), look),)
 
 
 def _head(plan: Plan, session: SessionPlan) -> tuple[Value, ...]:
@@ -114,28 +126,29 @@ def _left_out(session: SessionPlan) -> str:
     return f"\nleft out: {', '.join(left_out)}" if left_out else ""
 
 
-def _lacks(plan: Plan, session: SessionPlan) -> Iterator[tuple[Value, ...]]:
-    """Yield what is short; what is to be done is said once for all that follow with the same."""
-    said: Value = None
+def _lacks(plan: Plan, session: SessionPlan) -> Iterator[str]:
+    """Yield what is to be done, with all that waits for it and how much of each is missing."""
+    waiting: dict[str, list[str]] = {}
     for lack in session.lacks:
-        name, amount, to_do = _lack(plan, lack)
-        yield name, amount, "as above" if to_do == said else to_do
-        said = to_do
+        amount = amount_in_words(lack.amount, plan.materials[lack.name].unit)
+        waiting.setdefault(_to_do(plan, lack), []).append(f"{plan.label(lack.name)} {amount}")
+    for to_do, missing in waiting.items():
+        yield f"{to_do}: {', '.join(missing)}"
 
 
-def _lack(plan: Plan, lack: Lack) -> tuple[Value, ...]:
-    amount = amount_in_words(lack.amount, plan.materials[lack.name].unit)
+def _to_do(plan: Plan, lack: Lack) -> str:
     word = "LATE" if lack.is_late else "ORDER"
-    return plan.label(lack.name), amount, f"{word}: {lack_in_words(lack)}"
+    beside = beside_in_words(not_counted(plan, lack.name))
+    return "; ".join(filter(None, (f"{word}, {lack_in_words(lack)}", beside)))
 
 
 def _make_up(batches: list[Batch]) -> str:
-    made = (
-        f"{batch.solution.solution}, {amount_in_words(batch.volume_ml, Kind.VOLUME)}, on "
-        f"{day_in_words(batch.make_on)}"
-        for batch in batches
-    )
-    return f"make up: {'; '.join(made)}"
+    """Return which solutions are made on which day; how much stands on `Make up`."""
+    by_day: dict[date, list[str]] = {}
+    for batch in batches:
+        by_day.setdefault(batch.make_on, []).append(batch.solution.solution)
+    made = (f"on {day_in_words(day)} {', '.join(names)}" for day, names in by_day.items())
+    return f"make up {'; '.join(made)}"
 
 
 def _nothing(session: SessionPlan) -> str:

@@ -68,15 +68,16 @@ def write_workbook(plan: Plan, path: Path, origin: Origin, in_front: Sequence[Pa
         WorkbookError: The file cannot be written.
     """
     period = period_in_words(plan.period)
-    planned = (
-        f"Planned on {far_day_in_words(plan.today)} for {period} · prepstore {origin.version} · "
-        f"store {origin.store}"
-    )
+    day = far_day_in_words(plan.today)
+    planned = f"Planned on {day} for {period} · prepstore {origin.version} · store {origin.store}"
     pages = chain(in_front, (of_plan(plan) for of_plan in PAGES))
-    write_pages(pages, path, f"Plan of {period}", (planned, IN_SHORT))
+    foot = f"{period} · planned on {day} · not a risk assessment"
+    write_pages(pages, path, f"Plan of {period}", (planned, IN_SHORT), foot)
 
 
-def write_pages(pages: Iterable[Page], path: Path, title: str, over_title: Sequence[str]) -> None:
+def write_pages(
+    pages: Iterable[Page], path: Path, title: str, over_title: Sequence[str], foot: str = ""
+) -> None:
     """Write pages as a workbook; the file is whole, or as it was before.
 
     Args:
@@ -84,6 +85,8 @@ def write_pages(pages: Iterable[Page], path: Path, title: str, over_title: Seque
         path: The file, ending in `.xlsx`; one that is there is replaced.
         title: Of the workbook.
         over_title: The two lines between each sheet's title and its headings.
+        foot: What stands at the foot of each printed page; the first of these lines where nothing
+            is given.
 
     Raises:
         WorkbookError: The file cannot be written.
@@ -94,7 +97,7 @@ def write_pages(pages: Iterable[Page], path: Path, title: str, over_title: Seque
     book.properties.creator = "prepstore"
     add_styles(book)
     for page in pages:
-        fill_sheet(book, page, over_title)
+        fill_sheet(book, page, over_title, foot or over_title[0])
     # Finished in memory first: a book that is left half written complains when it is dropped.
     file = BytesIO()
     book.save(file)

@@ -13,7 +13,7 @@ def test_the_usual_cautions_stand_first_whatever_the_week_holds() -> None:
 
 def test_each_hazard_code_is_in_words() -> None:
     rows = [row.values for row in rows_of(cautions_page(a_week()))]
-    assert ("H225", "ethyl acetate", "Highly flammable liquid and vapour") in rows
+    assert ("H225", "Highly flammable liquid and vapour", "ethyl acetate") in rows
 
 
 def test_a_week_that_calls_for_nothing_does_not_say_that_it_is_safe() -> None:

@@ -60,7 +60,7 @@ def test_no_text_of_the_sheet_is_a_formula(tmp_path: Path) -> None:
 def test_the_sheet_prints_on_a4_with_its_headings_and_page_numbers(tmp_path: Path) -> None:
     sheet = openpyxl.load_workbook(_written(tmp_path / "c.xlsx"))["Count"]
     assert sheet.page_setup.paperSize == 9
-    assert sheet.print_title_rows == "$1:$4"
+    assert sheet.print_title_rows == "$4:$4"
     assert sheet.oddFooter is not None
     assert sheet.oddFooter.right.text == "Page &P of &N"
     assert {sheet.row_dimensions[row].height > 24 for row in (6, 8, 9)} == {True}

@@ -1,5 +1,6 @@
 from decimal import Decimal
 from io import BytesIO
+from itertools import pairwise
 
 import openpyxl
 from openpyxl import Workbook
@@ -29,7 +30,7 @@ def laid_out(*blocks: Block, is_filtered: bool = False) -> Worksheet:
     book = Workbook(write_only=True)
     add_styles(book)
     page = Page("Sheet", "A title", COLUMNS, blocks, is_filtered)
-    fill_sheet(book, page, ("planned", "caution"))
+    fill_sheet(book, page, ("planned", "caution"), "foot")
     file = BytesIO()
     book.save(file)
     return openpyxl.load_workbook(file)["Sheet"]
@@ -84,7 +85,7 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
 
 def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
     sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("ice", 3), lines=2)))
-    assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 11.5
+    assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 12.75
 
 
 def test_wrapped_text_has_the_height_of_its_lines() -> None:
@@ -124,7 +125,7 @@ def test_a_part_that_does_not_fit_on_the_rest_of_a_page_begins_the_next() -> Non
 
 
 def test_a_part_longer_than_a_page_begins_at_once() -> None:
-    assert breaks(part("Mon", 20), part("Tue", 200)) == []
+    assert breaks(part("Mon", 15), part("Tue", 200)) == []
 
 
 def test_a_part_longer_than_a_page_does_not_begin_on_the_last_lines_of_one() -> None:
@@ -137,3 +138,16 @@ def test_a_page_that_is_hardly_begun_is_not_left() -> None:
 
 def test_a_list_is_never_broken_by_hand() -> None:
     assert breaks(*((SheetRow((str(number), number)),) for number in range(200))) == []
+
+
+def test_a_list_goes_on_over_pages_and_what_follows_stays_whole_on_the_last() -> None:
+    """On each page a list has four ends that leave too little room for four rows together."""
+    lists = [[(SheetRow((str(row), row)),) for row in range(rows)] for rows in ENDS]
+    begun = [len(rows) for rows in lists if breaks(*rows, part("Tue", 3))]
+    steps = [second - first for first, second in pairwise(begun)]
+    assert steps[:7] == [1, 1, 1, ONE_PAGE - 3, 1, 1, 1]
+
+
+ONE_PAGE = 32
+ENDS = (*range(22, 31), *range(54, 63))
+"""Lists that end near the end of the first page or of the second."""

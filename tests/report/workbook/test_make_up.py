@@ -25,7 +25,7 @@ def test_a_batch_of_several_makings_says_what_each_takes_and_has_room_for_each()
     _, weighed, water, *_ = block_of("wash", practical_lines=MORE_WASH)
     assert weighed.values[3] == "35 g in all; 17.5 g each making"
     assert water.values[3] == (
-        "make up to the mark in 350 mL each making (about 700 mL in all; 350 mL each making)"
+        "to the mark in 350 mL each making (about 700 mL in all; 350 mL each making)"
     )
     assert weighed.values[5] == water.values[5] == "1:\n\n2:"
 
@@ -36,17 +36,17 @@ MORE_WASH = """
     """
 
 
-def test_a_part_says_how_much_from_which_lot_and_place() -> None:
+def test_a_part_says_how_much_and_which_lot_and_place() -> None:
     weighed = block_of("wash")[1]
     assert weighed.values == (
-        "", "sodium hydrogencarbonate", "5 % w/v", "25 g", "BICARB-1 (dry store): 25 g",
+        "", "sodium hydrogencarbonate", "5 % w/v", "25 g", "BICARB-1 (dry store)",
         None,
     )  # fmt: skip
 
 
 def test_what_makes_up_to_volume_is_named_by_the_mark() -> None:
     water = block_of("wash")[2]
-    assert water.values[3] == "make up to the mark in 500 mL (about 500 mL)"
+    assert water.values[3] == "to the mark in 500 mL (about 500 mL)"
 
 
 def test_instructions_label_and_room_to_sign_follow() -> None:
@@ -72,29 +72,30 @@ def test_what_a_batch_is_for_names_its_sessions() -> None:
 
 
 def test_bottles_to_fill_are_named_for_their_session() -> None:
-    assert text_after(block_of("wash"), "Bottles to fill") == (
-        "3 × 250 mL bottle for Tue am, 116.7 mL in each\n"
-        "1 × 250 mL bottle for Thu pm, 150 mL in each"
+    assert text_after(block_of("wash"), "Bottles") == (
+        "For Tue am: 1 × 250 mL bottle, 150 mL (3 sets); "
+        "2 × 250 mL bottle, 100 mL each (2 sets each)\n"
+        "For Thu pm: 1 × 250 mL bottle, 150 mL (3 sets)"
     )
 
 
 def test_a_solution_whose_lines_name_no_bottle_has_none_to_fill() -> None:
     words = [row.values[0] for row in block_of("hydrochloric")]
-    assert "Bottles to fill" not in words
+    assert "Bottles" not in words
 
 
-def test_a_bottle_that_no_sets_share_has_no_count() -> None:
+def test_a_bottle_that_no_sets_share_is_one_for_each() -> None:
     lines = TABLES["practical_lines"].replace("3,250 mL bottle", ",250 mL bottle")
-    assert "250 mL bottle for Tue am, how many is not entered" in text_after(
-        block_of("wash", practical_lines=lines), "Bottles to fill"
+    assert "For Tue am: 7 × 250 mL bottle, 50 mL each (1 set each)" in text_after(
+        block_of("wash", practical_lines=lines), "Bottles"
     )
 
 
 def test_a_bottle_that_stock_helps_to_fill_says_so() -> None:
     stock = TABLES["stock"] + "        W-1,hydrogencarbonate wash,50 mL,,2027-03-01\n"
-    first, second = text_after(block_of("wash", stock=stock), "Bottles to fill").split("\n")
-    assert first.endswith("116.7 mL in each; part of it comes from stock")
-    assert second.endswith("150 mL in each")
+    first, second = text_after(block_of("wash", stock=stock), "Bottles").split("\n")
+    assert first.endswith("(2 sets each); part of it comes from stock")
+    assert second.endswith("(3 sets)")
 
 
 def test_the_label_says_where_the_waste_goes() -> None:

@@ -1,66 +1,71 @@
 from prepstore.report.workbook.page import Look
-from prepstore.report.workbook.prepare import BOX, Task, prepare_page, tasks
-from tests.builders import day
+from prepstore.report.workbook.prepare import BOX, prepare_page
 from tests.report.workbook.a_week import TABLES, a_week, rows_of
 
-
-def tasks_named(name: str, **tables: str) -> list[Task]:
-    return [task for task in tasks(a_week(**tables)) if task.task == name]
+Line = tuple[str, ...]
 
 
-def test_days_follow_one_another() -> None:
-    days = [task.day for task in tasks(a_week()) if task.day]
-    assert days == sorted(days)
+def lines_of(task: str, **tables: str) -> list[Line]:
+    """Return by, what, how much and remark of the lines of a task."""
+    rows = [row.values for row in rows_of(prepare_page(a_week(**tables))) if len(row.values) > 1]
+    return [(str(row[1]), *map(str, row[3:6])) for row in rows if row[2] == task]
 
 
-def test_a_late_order_is_a_task_of_today_and_says_late() -> None:
-    order = tasks_named("Order")[0]
-    assert (order.day, order.alert) == (day("01-25"), "LATE")
+def test_each_line_says_by_when() -> None:
+    rows = [row.values for row in rows_of(prepare_page(a_week())) if len(row.values) > 1]
+    undated = [row for row in rows if not row[1]]
+    assert all("with the next order" in str(row[5]) for row in undated)
+    assert lines_of("Fetch")[0][0] == "09:00"
+    assert lines_of("Set out")[0][0] == "today"
 
 
-def test_a_restock_has_no_fixed_day() -> None:
-    order = tasks_named("Order", timetable="session,practical,date,students")[0]
-    assert (order.day, order.alert) == (None, "")
+def test_an_order_says_what_it_comes_to_with_charge_and_minimum() -> None:
+    by, supplier, total, remark = lines_of("Order")[0]
+    assert (by, supplier, total) == ("today", "Slow Solvents", "19.80 EUR")
+    assert remark.startswith("LATE; send by Mon 25 Jan; delivery 12.50 EUR; ")
+    assert "1 × ETAC-2.5 ethyl acetate LATE, comes Mon 22 Feb" in remark
 
 
-def test_a_session_is_set_out_on_its_day_of_need_for_its_sets() -> None:
-    first = tasks_named("Dispense, set out")[0]
-    assert (first.day, first.how_much) == (day("02-01"), "7 sets")
+def test_what_comes_back_says_how_many_and_where_it_goes() -> None:
+    lines = lines_of("Clear, book out")
+    assert [line[0] for line in lines] == ["12:00", "17:00"]
+    assert lines[0][3].startswith("7 separating funnel; then ")
 
 
-def test_what_is_made_on_site_is_fetched_on_the_day_itself() -> None:
-    ice = [task for task in tasks_named("Fetch") if task.what == "ice"]
-    assert [(task.day, task.how_much) for task in ice] == [
-        (day("02-02"), "1 kg"),
-        (day("02-04"), "600 g"),
-    ]
+def test_a_session_is_booked_out_by_its_command() -> None:
+    assert lines_of("Clear, book out")[0][3].endswith('prepstore stock use --session "Tue am"')
 
 
-def test_a_full_container_is_changed_on_the_day_it_is_full() -> None:
-    changes = tasks_named("Change container")
-    assert [(task.day, task.what) for task in changes] == [(day("02-02"), "aqueous acid")]
-
-
-def test_too_few_empty_containers_are_a_task_of_today() -> None:
-    short = tasks_named("Get containers")[0]
-    assert (short.day, short.what, short.alert) == (day("01-25"), "aqueous acid", "SHORT")
+def test_a_full_container_is_changed_and_too_few_empty_ones_are_got() -> None:
+    assert lines_of("Change container")[0][1:3] == ("aqueous acid", "1 full")
+    assert lines_of("Get containers")[0][3].startswith("SHORT; ")
 
 
 def test_a_delivery_that_the_plan_counts_on_is_taken_in() -> None:
     on_order = "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7"
-    task = tasks_named("Take in", on_order=on_order)[0]
-    assert (task.day, task.what, task.how_much) == (day("02-01"), "ethyl acetate", "1 L")
+    (line,) = lines_of("Take in", on_order=on_order)
+    assert line == (
+        "in the day",
+        "ethyl acetate",
+        "1 L",
+        "delivery of ETAC-1 PO 7: this plan counts on it",
+    )
 
 
 def test_a_batch_that_lacks_a_part_says_short_of_what() -> None:
     stock = "\n".join(line for line in TABLES["stock"].split("\n") if "BICARB" not in line)
-    made = tasks_named("Make up", stock=stock)
-    wash = next(task for task in made if task.what == "hydrogencarbonate wash")
-    assert wash.alert == "SHORT"
-    assert "short of sodium hydrogencarbonate" in wash.remark
+    wash = next(line for line in lines_of("Make up", stock=stock) if "wash" in line[1])
+    assert wash[3].startswith("SHORT of sodium hydrogencarbonate; for Tue am")
+
+
+def test_what_is_out_of_date_is_discarded_by_its_lot() -> None:
+    stock = TABLES["stock"] + "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
+    (line,) = lines_of("Discard", stock=stock)
+    assert line[1:3] == ("ethyl acetate", "300 mL")
+    assert line[3].endswith("last day Wed 20 Jan 2027: prepstore stock discard OLD")
 
 
 def test_each_task_has_a_box_and_an_alert_stands_out() -> None:
     rows = [row for row in rows_of(prepare_page(a_week())) if row.look is not Look.BAND]
     assert {row.values[0] for row in rows} == {BOX}
-    assert all((row.look is Look.ALERT) == bool(row.values[1]) for row in rows)
+    assert any(row.look is Look.ALERT for row in rows)

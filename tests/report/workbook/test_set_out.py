@@ -1,5 +1,5 @@
 from prepstore.report.workbook.page import Look, Value
-from prepstore.report.workbook.set_out import set_out_page
+from prepstore.report.workbook.set_out import BOX, set_out_page
 from tests.report.workbook.a_week import TABLES, a_week, rows_of, values_of
 
 
@@ -19,20 +19,60 @@ def test_a_session_is_headed_by_when_where_and_how_many() -> None:
 def test_sets_that_share_are_rounded_up_to_whole_containers() -> None:
     row = first_of("hydrogencarbonate wash")
     assert row["In all, with spare"] == "350 mL"
-    assert row["Set out in"] == "3 × 250 mL bottle, 116.7 mL in each, one for 3 sets"
-    assert row["As the script has it"] == "wash: 2 x 25 mL a group"
+    assert row["Set out in"] == (
+        "1 × 250 mL bottle, 150 mL (3 sets)\n2 × 250 mL bottle, 100 mL each (2 sets each)"
+    )
     assert row["From lot (place): amount"] == "batch made up on Mon 1 Feb"
-    assert row["Instead of, why; notes"] == "vent"
+    assert row["Notes"] == "vent"
 
 
 def test_what_replaces_what_is_said_with_the_reason() -> None:
     row = first_of("ethyl acetate")
-    assert row["Instead of, why; notes"] == "instead of dichloromethane: less harmful"
-    assert (row["Alert"], row["In all, with spare"]) == ("SHORT 215 mL", "315 mL")
+    assert row["Notes"] == "instead of dichloromethane: less harmful"
+    assert row["In all, with spare"] == "315 mL"
+    assert str(row["From lot (place): amount"]).endswith("\nSHORT 215 mL")
 
 
-def test_apparatus_is_set_out_too() -> None:
-    assert first_of("separating funnel")["In all, with spare"] == "7"
+def lines_below(**tables: str) -> dict[str, str]:
+    """Return the lines of the first session's page that run over the columns, by their word."""
+    block = next(iter(set_out_page(a_week(**tables)).blocks))
+    return {str(row.values[1]): str(row.values[2]) for row in block if row.runs_from == 2}
+
+
+def test_apparatus_stands_in_one_line_with_a_box() -> None:
+    block = next(iter(set_out_page(a_week()).blocks))
+    (row,) = (row for row in block if row.values[1:2] == ("Apparatus: it comes back",))
+    assert row.values == (BOX, "Apparatus: it comes back", "7 separating funnel")
+
+
+def test_a_trolley_says_what_is_short_where_waste_goes_and_its_hazards() -> None:
+    lines = lines_below()
+    assert lines["SHORT"] == "ethyl acetate 215 mL; ice 400 g"
+    assert lines["Waste containers to stand by"] == (
+        "aqueous acid; non-halogenated solvent; contaminated solid"
+    )
+    assert "H225 Highly flammable liquid and vapour: ethyl acetate" in lines["Hazards"]
+    assert "Left out" not in lines
+    assert "The script says" not in lines
+
+
+def test_what_the_script_says_stands_above_the_list() -> None:
+    practicals = "practical,title,group_size,notes\nESTER,Washing an ester,2,Vent often."
+    block = next(iter(set_out_page(a_week(practicals=practicals)).blocks))
+    assert ("", "The script says", "Vent often.") in [row.values for row in block[:3]]
+
+
+def test_stages_left_out_stand_above_the_list() -> None:
+    timetable = TABLES["timetable"].replace("sets\n", "sets,leave_out\n")
+    timetable = timetable.replace("12,1", "12,1,cool").replace("6,0", "6,0,")
+    lines = TABLES["practical_lines"].replace("notes\n", "notes,optional\n")
+    lines = lines.replace("drain,,,", "drain,,,,yes")
+    below = lines_below(timetable=timetable, practical_lines=lines)
+    assert below["Left out"] == "cool"
+
+
+def test_each_session_has_a_page_of_its_own() -> None:
+    assert set_out_page(a_week()).has_a_page_each
 
 
 def test_counted_things_are_whole() -> None:
@@ -43,6 +83,7 @@ def test_several_lines_that_share_each_have_their_own_containers() -> None:
     lines = TABLES["practical_lines"].rstrip()
     lines += "\n        ESTER,rinse,hydrogencarbonate wash,6 mL,group,0 %,aqueous acid,7,jar,\n"
     assert first_of("hydrogencarbonate wash", practical_lines=lines)["Set out in"] == (
-        "wash: 3 × 250 mL bottle, 116.7 mL in each, one for 3 sets\n"
-        "rinse: 1 × jar, 42 mL in each, one for 7 sets"
+        "wash: 1 × 250 mL bottle, 150 mL (3 sets)\n"
+        "wash: 2 × 250 mL bottle, 100 mL each (2 sets each)\n"
+        "rinse: 1 × jar, 42 mL (7 sets)"
     )

@@ -14,18 +14,19 @@ from tests.builders import batches_of, delivery, lot, session_of, work
 from tests.report.workbook.a_week import a_week
 
 
-def test_a_draw_names_lot_place_and_amount() -> None:
+def test_a_draw_names_lot_and_place_and_the_amount_where_there_are_several() -> None:
     draws = [
         Draw(Decimal(1500), lot=lot("L1", "2 L", place="shelf A")),
         Draw(Decimal(20), lot=lot("L2", "1 L")),
         Draw(Decimal(5), delivery=delivery("02-01", 100, "P-1", "PO 7")),
         Draw(Decimal(3)),
     ]
+    assert drawn_in_words(draws[:1], Kind.VOLUME) == "L1 (shelf A)"
     assert drawn_in_words(draws, Kind.VOLUME).split("\n") == [
         "L1 (shelf A): 1.5 L",
         "L2: 20 mL",
         "delivery of P-1, PO 7, due Mon 1 Feb: 5 mL",
-        "made on site, fetched on the day: 3 mL",
+        "made on site: 3 mL",
     ]
 
 

@@ -51,11 +51,15 @@ def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(tmp_path
     sheets: list[Any] = list(written(a_week(), tmp_path))
     for sheet in sheets:
         assert sheet.freeze_panes == "A5"
-        assert sheet.print_title_rows == "$1:$4"
+        assert sheet.print_title_rows == "$4:$4"
         assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0)
         assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "Page &P of &N")
+        assert sheet.oddFooter.center.text == (
+            "Week 2027-W05, Mon 1 Feb to Sun 7 Feb · planned on Mon 25 Jan 2027 · "
+            "not a risk assessment"
+        )
 
 
 def test_long_lists_have_a_filter_over_their_rows_but_not_over_the_remark_below(
@@ -63,7 +67,7 @@ def test_long_lists_have_a_filter_over_their_rows_but_not_over_the_remark_below(
 ) -> None:
     book = written(a_week(), tmp_path)
     stock = book["Stock"]
-    assert stock.auto_filter.ref == f"A4:J{stock.max_row - 1}"
+    assert stock.auto_filter.ref == f"A4:G{stock.max_row - 1}"
     assert book["Workings"].auto_filter.ref
     assert book["Week"].auto_filter.ref is None
 

@@ -1,0 +1,241 @@
+"""What is to be done on each day of a plan, in the order of the clock."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import Final
+
+from prepstore.amounts import ZERO, is_more_than_nothing
+from prepstore.cell_types import fold
+from prepstore.facts import Item, Supplier
+from prepstore.planning.batches import Batch
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.orders import OrderRow
+from prepstore.planning.plan import Plan
+from prepstore.planning.states import SessionPlan
+from prepstore.planning.waste import StreamPlan
+from prepstore.safety.peroxides import due_for_test, forms_peroxides
+from prepstore.stores import Delivery, Holding
+
+_DAY: Final = timedelta(days=1)
+_MINUTES: Final = 60
+
+
+class TaskKind(StrEnum):
+    """What is done, in the order of what on one day is done first where no time says otherwise."""
+
+    ORDER = "Order"
+    GET_CONTAINERS = "Get containers"
+    TAKE_IN = "Take in"
+    TEST = "Test"
+    DISCARD = "Discard"
+    MAKE_UP = "Make up"
+    FETCH = "Fetch"
+    SET_OUT = "Set out"
+    RUN = "Session"
+    CLEAR = "Clear, book out"
+    CHANGE_CONTAINER = "Change container"
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierOrder:
+    """What is sent to one supplier on one day; `send_by` is None for a restock alone."""
+
+    supplier: Supplier
+    rows: tuple[OrderRow, ...]
+    send_by: date | None
+
+    @property
+    def is_late(self) -> bool:
+        """Return whether some of it cannot be there in time."""
+        return any(row.is_late for row in self.rows)
+
+    @property
+    def goods(self) -> Decimal:
+        """Return what the packs cost."""
+        return sum((row.cost for row in self.rows), ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class Fetched:
+    """What is made on site and fetched for a session: folded names and amounts in their units."""
+
+    work: SessionWork
+    things: tuple[tuple[str, Decimal], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfDate:
+    """What is left of a lot or of a batch on the day after its last one, in the item's unit."""
+
+    of: Holding | Batch
+    left: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class TestDue:
+    """A lot that is to be tested for peroxides by a day."""
+
+    holding: Holding
+    due: date
+
+
+Subject = (
+    SupplierOrder | Delivery | Batch | Fetched | SessionPlan | StreamPlan | OutOfDate | TestDue
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something to do on a day (None: no fixed day), and by when (None: in the course of it)."""
+
+    kind: TaskKind
+    of: Subject
+    day: date | None
+    by: time | None = None
+
+    @property
+    def is_preparing(self) -> bool:
+        """Return whether people must be there before it is due."""
+        return self.kind in (TaskKind.MAKE_UP, TaskKind.FETCH, TaskKind.SET_OUT)
+
+
+_FIRST_THING: Final = frozenset(
+    {TaskKind.ORDER, TaskKind.GET_CONTAINERS, TaskKind.TAKE_IN, TaskKind.TEST, TaskKind.DISCARD}
+)
+"""Done when the day begins; what else has no time is done by its end."""
+
+
+def tasks_of(plan: Plan) -> list[Task]:
+    """Return what is to be done, by day and by the clock: what must be ready first stands first.
+
+    On one day come orders, deliveries, tests and what is out of date; then what is due at a time;
+    then what is due by the end of the day, solutions after what they are made from.
+    """
+    found = [task for kind in _KINDS for task in kind(plan)]
+    return sorted(found, key=_order)
+
+
+def _order(task: Task) -> tuple[date, time, int]:
+    untimed = time.min if task.kind in _FIRST_THING else time.max
+    return task.day or date.max, task.by or untimed, list(TaskKind).index(task.kind)
+
+
+def _orders(plan: Plan) -> Iterator[Task]:
+    """Yield an order a supplier and day: late ones are sent today, restocks have no day."""
+    together: dict[tuple[str, date | None], list[OrderRow]] = {}
+    for row in plan.orders:
+        send_by = row.order_by and max(row.order_by, plan.today)
+        together.setdefault((fold(row.offer.supplier.supplier), send_by), []).append(row)
+    for (_, send_by), rows in together.items():
+        order = SupplierOrder(rows[0].offer.supplier, tuple(rows), send_by)
+        yield Task(TaskKind.ORDER, order, send_by)
+
+
+def _containers(plan: Plan) -> Iterator[Task]:
+    for stream in plan.waste.streams:
+        if stream.stream is not None and stream.lacks_containers:
+            yield Task(TaskKind.GET_CONTAINERS, stream, plan.today)
+        for day in stream.full_on:
+            yield Task(TaskKind.CHANGE_CONTAINER, stream, day)
+
+
+def _deliveries(plan: Plan) -> Iterator[Task]:
+    for delivery in plan.of_deliveries:
+        yield Task(TaskKind.TAKE_IN, delivery, delivery.due)
+
+
+def _batches(plan: Plan) -> Iterator[Task]:
+    for batch in plan.batches:
+        first = batch.sessions[0].session
+        within = batch.solution.make_within
+        if within is None:
+            by = first.start if first.date == batch.make_on else None
+            yield Task(TaskKind.MAKE_UP, batch, batch.make_on, by)
+        else:
+            yield Task(TaskKind.MAKE_UP, batch, first.date, first.start)
+
+
+def begin_at(batch: Batch) -> datetime | None:
+    """Return the first moment at which a batch may be made, so many hours before its session.
+
+    None where that is not said, or the session has no start.
+    """
+    first, within = batch.sessions[0].session, batch.solution.make_within
+    if within is None or first.start is None:
+        return None
+    return datetime.combine(first.date, first.start) - timedelta(minutes=float(within * _MINUTES))
+
+
+def _fetching(plan: Plan) -> Iterator[Task]:
+    """Yield what is made on site for a session, all of it in one go."""
+    fetched: dict[str, list[tuple[str, Decimal]]] = {}
+    for row in plan.stock.values():
+        for one in row.served:
+            if one.demand.is_for_batch or one.demand.is_promised:
+                continue
+            amount = sum(
+                (draw.amount for draw in one.draws if draw.lot is None and draw.delivery is None),
+                ZERO,
+            )
+            if amount:
+                fetched.setdefault(one.demand.wanted_by, []).append((row.name, amount))
+    for work in plan.works:
+        things = fetched.get(work.session.session)
+        if things:
+            of = Fetched(work, tuple(things))
+            yield Task(TaskKind.FETCH, of, work.session.date, work.session.start)
+
+
+def _sessions(plan: Plan) -> Iterator[Task]:
+    for session in plan.sessions:
+        work = session.work
+        if work.is_done or not work.session.students:
+            continue
+        day, start, end = work.session.date, work.session.start, work.session.end
+        by = start if work.day_of_need == day else None
+        yield Task(TaskKind.SET_OUT, session, work.day_of_need, by)
+        yield Task(TaskKind.RUN, session, day, start)
+        yield Task(TaskKind.CLEAR, session, day, end)
+
+
+def _out_of_date(plan: Plan) -> Iterator[Task]:
+    """Yield what is left of lots and batches on the day after their last, up to the period's end.
+
+    A lot that is out of date already is discarded today.
+    """
+    for label, held in plan.stores.holdings.items():
+        left = held.amount - plan.taken.get(label, ZERO)
+        if held.last_day is not None and held.is_usable and is_more_than_nothing(left):
+            day = max(held.last_day + _DAY, plan.today)
+            if day <= plan.period.last:
+                yield Task(TaskKind.DISCARD, OutOfDate(held, left), day)
+    for batch in plan.batches:
+        if batch.use_by is not None and is_more_than_nothing(batch.left_ml):
+            day = batch.use_by + _DAY
+            if day <= plan.period.last:
+                yield Task(TaskKind.DISCARD, OutOfDate(batch, batch.left_ml), day)
+
+
+def _tests(plan: Plan) -> Iterator[Task]:
+    for held in plan.stores.holdings.values():
+        item = plan.catalogue.items.get(fold(held.lot.item))
+        if not isinstance(item, Item) or not forms_peroxides(item) or held.amount <= 0:
+            continue
+        due = due_for_test(held.lot, item)
+        if due is not None and due <= plan.period.last:
+            yield Task(TaskKind.TEST, TestDue(held, due), max(due, plan.today))
+
+
+_KINDS: Final[tuple[Callable[[Plan], Iterator[Task]], ...]] = (
+    _orders,
+    _containers,
+    _deliveries,
+    _tests,
+    _out_of_date,
+    _batches,
+    _fetching,
+    _sessions,
+)
