@@ -31,6 +31,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Let the collector of cycles pass over thousands of tests, which stay to the end."""
+    """Let the collector of cycles pass over thousands of tests, and come seldom: as in a command.
+
+    The command line itself works without it, since the system clears up after a command.
+    """
     gc.collect()
     gc.freeze()
+    gc.set_threshold(100_000, 20, 50)

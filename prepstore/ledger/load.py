@@ -1,7 +1,10 @@
 """What the store holds, as rows in the order they were first loaded."""
 
+from functools import cache
+from typing import Any
+
 # Without the row classes, which take longer to import than a week takes to plan.
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Select, select
 
 from prepstore.columns import TABLES
 from prepstore.ledger.light import table_of_a_set
@@ -23,12 +26,6 @@ def stored_key(key: tuple[str, ...]) -> str | None:
 
 def _rows(connection: Connection, name: str) -> list[WrittenRow]:
     columns = tuple(TABLES[name].columns)
-    of_table = table_of_a_set(name)
-    cells = [of_table.c[cell] for cell in columns]
-    rows = select(*cells).order_by(of_table.c.position)
-    if name == "stock":
-        rows = rows.where(of_table.c.gone.is_(None))
-    found = connection.execute(rows)
     return [
         WrittenRow(
             name,
@@ -36,5 +33,15 @@ def _rows(connection: Connection, name: str) -> list[WrittenRow]:
             STORE,
             {cell: text for cell, text in zip(columns, row, strict=True) if text is not None},
         )
-        for number, row in enumerate(found, start=2)
+        for number, row in enumerate(connection.execute(_all_rows(name)), start=2)
     ]
+
+
+@cache
+def _all_rows(name: str) -> Select[Any]:
+    """Return the query for the rows of a table; to build it takes longer than to run it."""
+    of_table = table_of_a_set(name)
+    rows = select(*(of_table.c[cell] for cell in TABLES[name].columns)).order_by(
+        of_table.c.position
+    )
+    return rows.where(of_table.c.gone.is_(None)) if name == "stock" else rows

@@ -90,6 +90,9 @@ def _fact(table: Table, row: WrittenRow, problems: list[Problem]) -> Any:  # noq
     values: dict[str, Any] = {}
     unread = set(row.told)
     for column in table.columns.values():
+        # Most cells are blank and may be: that is found out here, without a call for each.
+        if column.name not in row.text and not column.required:
+            continue
         if column.name not in row.told and not _read(column, row, values, problems):
             unread.add(column.name)
     stand_ins = STAND_INS.get(table.name, {})

@@ -140,7 +140,9 @@ def test_a_plan_on_a_full_disk_is_shown_all_the_same(run: Run, disk: Path) -> No
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="Windows has no fork")
-@pytest.mark.parametrize("largest_file", [0, 33_000, 45_000])
+@pytest.mark.parametrize(
+    "largest_file", [0, *(pytest.param(size, marks=pytest.mark.slow) for size in (33_000, 45_000))]
+)
 @pytest.mark.parametrize("name", WRITING)
 def test_a_limit_on_the_size_of_files_is_a_full_disk_for_anybody(
     name: str, largest_file: int, run: Run, own_store: Path

@@ -169,6 +169,7 @@ def _a_busy_week(store: Path, folder: Path) -> None:
     done(store, "load", str(changed))
 
 
+@pytest.mark.slow
 def test_a_busy_week_moves_with_all_that_was_recorded(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
