@@ -23,6 +23,19 @@ def _one_command_line() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _no_screen() -> Iterator[None]:
+    """Let lists be as wide as they are, whoever runs the tests, and wherever."""
+
+    def no_terminal(*_: int) -> os.terminal_size:
+        raise OSError
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delenv("COLUMNS", raising=False)
+        patch.setattr(os, "get_terminal_size", no_terminal)
+        yield
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark every test that draws its cases as a law, so that `.ci/run` can draw others."""
     for item in items:

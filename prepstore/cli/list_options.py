@@ -64,7 +64,8 @@ def in_form(
         rows: Makes a row each of what is listed, cells by column.
     """
     from prepstore.report.row_lists import as_csv, as_json
+    from prepstore.report.screen import fitted
 
     if form is Form.TEXT:
-        return "\n".join(lines())
+        return "\n".join(fitted(lines()))
     return "\n".join(as_json(rows()) if form is Form.JSON else as_csv(rows(), columns))

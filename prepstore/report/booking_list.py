@@ -8,7 +8,7 @@ from decimal import Decimal
 from prepstore.amounts import fine_amount_in_words, in_billionths, of_billionths
 from prepstore.cell_types import LotState, fold
 from prepstore.movements import Booking, Movement, What
-from prepstore.report.row_lists import as_table
+from prepstore.report.text_table import as_table
 from prepstore.report.wording import money_in_words
 from prepstore.shelf.counting import Count, SheetCount
 from prepstore.shelf.shelf import Shelf

@@ -9,7 +9,8 @@ from typing import Any, Final
 from prepstore.amounts import Concentration, fine_amount_in_words
 from prepstore.cell_types import LotState
 from prepstore.facts import Item
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 from prepstore.report.wording import money_in_words
 from prepstore.safety.peroxide_formers import SOURCE, PublishedFormer
 from prepstore.safety.peroxides import reckoned_from

@@ -9,7 +9,8 @@ from prepstore.amounts import fine_amount_in_words, of_billionths
 from prepstore.cell_types import fold
 from prepstore.movements import Recorded
 from prepstore.report.booking_list import movement_in_words
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 
 HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",

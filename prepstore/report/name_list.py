@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from prepstore.movements import NameChange, NameWhat, RecordedName
-from prepstore.report.row_lists import as_table
+from prepstore.report.text_table import as_table
 from prepstore.shelf.names import named_in
 from prepstore.shelf.shelf import Department
 

@@ -9,7 +9,8 @@ from prepstore.cell_types import fold
 from prepstore.facts import OnOrder, Pack
 from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.planning.orders import OrderRow
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 from prepstore.report.wording import day_in_words, far_day_in_words, money_in_words
 from prepstore.shelf.deliveries import ToPlace
 from prepstore.stores import Stores

@@ -25,17 +25,6 @@ def number_in_json(number: Decimal) -> int | float:
     return int(number) if number == number.to_integral_value() else float(number)
 
 
-def as_table(heading: Sequence[str], lines: Sequence[Sequence[str]]) -> Iterator[str]:
-    """Yield a heading and lines with their columns one below the other; blank columns are left out.
-
-    Nothing is yielded where there are no lines.
-    """
-    shown = [place for place in range(len(heading)) if any(line[place] for line in lines)]
-    widths = {place: max(len(line[place]) for line in (heading, *lines)) for place in shown}
-    for line in (heading, *lines) if lines else ():
-        yield "  ".join(line[place].ljust(widths[place]) for place in shown).rstrip()
-
-
 def as_json(rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     """Yield rows as the lines of a JSON list."""
     yield from json.dumps(rows, ensure_ascii=False, indent=1).splitlines()

@@ -1,6 +1,6 @@
-"""Lines that fit the screen: as wide as it is, from 60 to 200 columns."""
+"""Lines that fit the screen: text from 60 to 200 columns wide, lists as wide as it is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from shutil import get_terminal_size
 from textwrap import wrap
 
@@ -22,3 +22,20 @@ def wrapped(text: str, *, first: str = "", further: str = "") -> Iterator[str]:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def list_width() -> int | None:
+    """Return how wide a list may be: as `columns`, but with no end; None in a file or a pipe."""
+    given = get_terminal_size((0, 0)).columns
+    return max(given, _NARROWEST) if given else None
+
+
+def fitted(lines: Iterable[str]) -> Iterator[str]:
+    """Yield lines of a list as they are, those that are too long for the screen folded."""
+    room = list_width()
+    for line in lines:
+        if room is None or len(line) <= room:
+            yield line
+        else:
+            indent = line[: len(line) - len(line.lstrip())]
+            yield from wrapped(line.lstrip(), first=indent, further=f"{indent}  ")

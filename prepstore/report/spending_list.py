@@ -13,7 +13,8 @@ from prepstore.report.costs import (
     money_cell,
     no_price_lines,
 )
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 from prepstore.shelf.prices import Cost, sum_of
 from prepstore.shelf.spending import ItemUse, PracticalCost, SessionCost, Spending, Spent
 

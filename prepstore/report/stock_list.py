@@ -9,7 +9,8 @@ from typing import Any, Final
 from prepstore.amounts import Kind, fine_amount_in_words, of_billionths, plain
 from prepstore.cell_types import LotState, StockUnit, fold
 from prepstore.problems import not_known
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 from prepstore.stores import earliest_end
 from prepstore.written import WrittenRow
 

@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from prepstore.facts import Session
 from prepstore.movements import RecordedTimetable, TimetableChange
-from prepstore.report.row_lists import as_table
+from prepstore.report.text_table import as_table
 from prepstore.report.wording import day_in_words
 from prepstore.timetable import Timetable
 

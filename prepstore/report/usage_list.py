@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.text_table import as_table
 from prepstore.report.wording import amount_in_words
 from prepstore.shelf.usage import Usage
 

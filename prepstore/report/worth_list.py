@@ -16,8 +16,9 @@ from prepstore.report.costs import (
     price_cell,
     price_in_words,
 )
-from prepstore.report.row_lists import as_table, number_in_json
+from prepstore.report.row_lists import number_in_json
 from prepstore.report.stock_list import COLUMNS, SHOWN, Listed, numbers_of, shown_cell
+from prepstore.report.text_table import as_table
 from prepstore.shelf.prices import Cost
 from prepstore.shelf.worth import Group, Grouping, Worth, together
 from prepstore.written import WrittenRow

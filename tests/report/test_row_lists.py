@@ -1,7 +1,7 @@
 import json
 from decimal import Decimal
 
-from prepstore.report.row_lists import as_csv, as_json, as_table, number_in_json
+from prepstore.report.row_lists import as_csv, as_json, number_in_json
 
 ROWS = [
     {"stream": "=cmd", "expected": 1.5, "full_on": ["2027-03-08", "2027-03-09"]},
@@ -24,15 +24,6 @@ def test_csv_has_a_heading_quotes_commas_and_guards_formulas() -> None:
 def test_no_rows_are_an_empty_list_and_a_heading() -> None:
     assert list(as_json([])) == ["[]"]
     assert list(as_csv([], ("stream",))) == ["stream"]
-
-
-def test_a_table_leaves_blank_columns_out_and_is_nothing_without_lines() -> None:
-    assert list(as_table(("a", "b", "c"), [("1", "", "x"), ("22", "", "")])) == [
-        "a   c",
-        "1   x",
-        "22",
-    ]
-    assert list(as_table(("a",), [])) == []
 
 
 def test_a_number_is_whole_in_json_where_it_is_whole() -> None:
