@@ -62,9 +62,11 @@ class Place:
     def __str__(self) -> str:
         """Return the place in words: file, table, row, column.
 
-        A file that bears the name of its table is named once: as the table where a row is meant.
+        A file or sheet that bears the name of its table is named once: as the table where a row is
+        meant.
         """
-        is_of_table = self.source.casefold() == f"{self.table}.csv"
+        _, _, sheet = self.source.casefold().rpartition(", sheet ")
+        is_of_table = bool(self.table) and sheet in (self.table, f"{self.table}.csv")
         words = [f"table {self.table}"] if self.table and (self.row or not is_of_table) else []
         words += [f"row {self.row}"] if self.row else []
         words += [f"column {self.column}"] if self.column else []

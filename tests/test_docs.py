@@ -14,6 +14,7 @@ import pytest
 from typer.testing import CliRunner
 
 from prepstore.cli.main import app
+from tests.typed_in import type_in
 
 ROOT = Path(__file__).parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -26,6 +27,16 @@ _BLOCK = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 def _blocks(page: Path) -> list[str]:
     found = _BLOCK.findall(page.read_text(encoding="utf-8"))
     return found[SET_UP_BLOCKS:] if page.name == "README.md" and page.parent == ROOT else found
+
+
+def _prose_and_blocks(page: Path) -> list[tuple[str, str]]:
+    """Return each block of a page with what is to be read before it."""
+    prose, *others = _BLOCK.split(page.read_text(encoding="utf-8"))
+    pairs = [(prose, "")]
+    for block, text in zip(others[::2], others[1::2], strict=True):
+        pairs[-1] = (pairs[-1][0], block)
+        pairs.append((text, ""))
+    return [pair for pair in pairs if pair[1] in _blocks(page)]
 
 
 PAGES_WITH_COMMANDS = [page for page in PAGES if _blocks(page)]
@@ -85,7 +96,8 @@ def test_commands_print_what_the_page_shows(
     for name, value in ENVIRONMENT.items():
         monkeypatch.setenv(name, value)
     shutil.copytree(ROOT / "sample_inventory", tmp_path / "sample_inventory")
-    for block in _blocks(page):
+    for prose, block in _prose_and_blocks(page):
+        type_in(prose, Path("tables.xlsx"))
         for command, shown in _commands(block):
             lines = _printed(command).splitlines()
             printed = "".join(f"{line.rstrip()}\n" for line in lines)

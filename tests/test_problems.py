@@ -17,7 +17,9 @@ ROW = WrittenRow("stock", 7, "stock.csv", {"lot": "L1", "amount": "1,5 mL"})
         (Place("a.csv", "items", 3, "unit"), "a.csv: table items, row 3, column unit"),
         (Place("items.csv", "items", 3, "unit"), "table items, row 3, column unit"),
         (Place("Items.CSV", "items"), "Items.CSV"),
-        (Place("set.xlsx, sheet items", "items"), "set.xlsx, sheet items: table items"),
+        (Place("set.xlsx, sheet Items", "items"), "set.xlsx, sheet Items"),
+        (Place("set.xlsx, sheet items", "items", 3), "table items, row 3"),
+        (Place("c.xlsx, sheet Count", "stock", 3), "c.xlsx, sheet Count: table stock, row 3"),
     ],
 )
 def test_a_place_is_told_as_far_as_it_is_known(place: Place, words: str) -> None:

@@ -41,7 +41,7 @@ def read_set(
     left_out = own if own is not None else []
     for name, source, lines in _sheets(path, problems):
         if _is_own(name):
-            left_out.append(f"'{name.strip()}'")
+            left_out += [f"'{name.strip()}'"] if name != LISTS else []
             continue
         table = EVERY_TABLE.get(fold(name))
         if table is None:
@@ -68,6 +68,8 @@ def read_set(
 
 
 _OWN = "my "
+LISTS = f"{_OWN}lists (for the drop-downs)"
+"""The sheet from which the drop-down lists of a template or an export take their words."""
 
 
 def _is_own(name: str) -> bool:

@@ -1,24 +1,23 @@
-"""A set of tables as one workbook, every cell a text, so that nothing is turned into a date."""
+"""A set of tables as one workbook to work on: dates and numbers are such, all else stays text."""
 
 import io
+from typing import Any
 from zipfile import ZipFile
 
 from openpyxl import Workbook
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Font
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell, MergedCell
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from prepstore.columns import Table
 from prepstore.problems import RefusedError
 from prepstore.tables.cell_text import LONGEST_CELL
+from prepstore.tables.fillable_sheets import add_lists, make_fillable, typed
 from prepstore.tables.workbook_cells import LARGEST_UNPACKED, MOST_CELLS, MOST_ROWS
 from prepstore.tables.written_tables import written_columns, written_tables
 from prepstore.written import WrittenRow, WrittenSet
 
 _WIDEST = 48
-_TEXT = "@"
-_HEADING = Font(bold=True)
 _INTO_A_FOLDER = "Export into a folder of CSV files instead: give a path without .xlsx."
 
 
@@ -60,26 +59,30 @@ def _saved(rows: WrittenSet) -> bytes:
         book.remove(sheet)
     for name, table in written_tables(rows).items():
         _write_sheet(book.create_sheet(name), table, rows.get(name, []))
+    add_lists(book, len(rows.get("items", [])), len(rows.get("solutions", [])))
     file = io.BytesIO()
     book.save(file)
     return file.getvalue()
 
 
 def _write_sheet(sheet: Worksheet, table: Table, rows: list[WrittenRow]) -> None:
-    sheet.freeze_panes = "A2"
-    for position, column in enumerate(written_columns(table, rows), start=1):
+    columns = written_columns(table, rows)
+    make_fillable(sheet, table, columns, len(rows))
+    for position, column in enumerate(columns, start=1):
         longest = max((len(row.text.get(column, "")) for row in rows), default=0)
         width = min(max(longest, len(column)) + 2, _WIDEST)
         sheet.column_dimensions[get_column_letter(position)].width = width
-        _write_text(sheet, 1, position, column)
-        sheet.cell(1, position).font = _HEADING
         for number, row in enumerate(rows, start=2):
-            _write_text(sheet, number, position, row.text.get(column, ""))
+            _write_cell(
+                sheet.cell(number, position),
+                *typed(table.columns[column], row.text.get(column, "")),
+            )
 
 
-def _write_text(sheet: Worksheet, row: int, column: int, text: str) -> None:
-    if text:
-        cell = sheet.cell(row, column, text)
+def _write_cell(cell: Cell | MergedCell, value: Any, number_format: str) -> None:  # noqa: ANN401 - any value
+    if value != "":
+        cell.value = value
+        cell.number_format = number_format
+    if isinstance(value, str) and value:
         # A text that begins with = would become a formula.
         cell.data_type = "s"
-        cell.number_format = _TEXT

@@ -58,6 +58,15 @@ def test_a_filled_in_template_loads(tmp_path: Path) -> None:
     assert rows["stock"][0].text["lot"] == "00123"
 
 
+def test_what_the_lists_take_their_words_from_is_passed_over_without_a_word(
+    tmp_path: Path,
+) -> None:
+    write_template(tmp_path / "tables.xlsx")
+    own: list[str] = []
+    _, problems = read_set(tmp_path / "tables.xlsx", own)
+    assert (own, problems) == ([], [])
+
+
 def test_a_filled_in_set_is_never_written_over(tmp_path: Path) -> None:
     (tmp_path / "items.csv").write_text("item\n")
     with pytest.raises(FileExistsError):

@@ -1,24 +1,43 @@
 import io
+from datetime import datetime, time
 
 import openpyxl
 import pytest
 
 from prepstore.columns import TABLES
 from prepstore.problems import RefusedError
+from prepstore.tables.read import LISTS
 from prepstore.tables.write_workbook import workbook_bytes
 from prepstore.written import WrittenRow
 
 
-def test_every_cell_is_a_text_so_that_nothing_turns_into_a_date_or_a_formula() -> None:
+def test_a_text_turns_neither_into_a_date_nor_into_a_formula() -> None:
     row = WrittenRow("stock", 2, "x", {"lot": "00123", "item": "=1+1", "place": "1-2"})
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes({"stock": [row]})))
-    assert book.sheetnames == list(TABLES)
+    assert book.sheetnames == [*TABLES, LISTS]
     sheet = book["stock"]
     assert sheet["A2"].value == "00123"
     assert sheet["B2"].value == "=1+1"
     assert {sheet["A2"].data_type, sheet["B2"].data_type} == {"s"}
     assert sheet["A2"].number_format == "@"
     assert sheet.freeze_panes == "A2"
+
+
+def test_an_export_is_as_good_to_fill_in_as_a_template() -> None:
+    row = WrittenRow(
+        "timetable",
+        2,
+        "x",
+        {"session": "Mon", "date": "2027-03-08", "start": "09:00", "students": "9"},
+    )
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook_bytes({"timetable": [row]})))["timetable"]
+    assert sheet["C2"].value == datetime(2027, 3, 8)  # noqa: DTZ001 - as a sheet has it
+    assert sheet["D2"].value == time(9)
+    assert sheet["G2"].value == 9
+    assert sheet["A1"].comment is not None
+    assert "Must be given" in sheet["A1"].comment.text
+    assert sheet.column_dimensions["C"].number_format == "yyyy-mm-dd"
+    assert [str(choice.sqref) for choice in sheet.data_validations.dataValidation] == ["B2:B2001"]
 
 
 def _movements(**cells: str) -> dict[str, list[WrittenRow]]:
