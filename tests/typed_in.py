@@ -29,7 +29,7 @@ def _cells(line: str) -> list[str]:
 
 def _type_rows(sheet: Worksheet, lines: list[list[str]]) -> None:
     heading, _, *rows = lines
-    places = {cell.value: cell.column for cell in sheet[1]}
+    places = {cell.value: place for place, cell in enumerate(sheet[1], start=1)}
     for number, row in enumerate(rows, start=2):
         for name, text in zip(heading, row, strict=True):
             if text:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
 
 from prepstore.columns import NAMED_IN, TABLES, Column
 from prepstore.tables.cell_text import cell_text
@@ -74,8 +75,7 @@ def _filled() -> openpyxl.Workbook:
 def test_each_column_that_names_something_offers_the_names_that_may_stand_there() -> None:
     book = _filled()
     for (table, column), named_in in NAMED_IN.items():
-        position = [*TABLES[table].columns].index(column)
-        letter = book[table][1][position].column_letter
+        letter = get_column_letter([*TABLES[table].columns].index(column) + 1)
         (offered,) = (
             choice
             for choice in book[table].data_validations.dataValidation
