@@ -55,6 +55,13 @@ class Holding:
         return self.last_day or date.max, self.lot.opened is None, self.lot.lot
 
 
+def is_to_be_dated(held: Holding, goods: Goods) -> bool:
+    """Return whether a lot stands as never opened, and ages or forms peroxides once it is."""
+    item = goods.items.get(fold(held.material.name))
+    ages = item is not None and (item.opened_life is not None or item.peroxide_test is not None)
+    return ages and held.lot.opened is None
+
+
 @dataclass(frozen=True, slots=True)
 class Delivery:
     """Packs (by their code) still to come: how much of which item (folded name), in its unit.

@@ -39,6 +39,12 @@ class ApparatusPlan:
     not_computed: tuple[SessionWork, ...]
 
     @property
+    def holders_at_peak(self) -> tuple[Use, ...]:
+        """Return the sessions that hold some of it at the peak's first moment."""
+        at = self.at
+        return tuple(use for use in self.uses if at is not None and use.begins <= at < use.ends)
+
+    @property
     def short(self) -> Decimal:
         """Return how many are missing at the peak."""
         return max(ZERO, self.peak - self.held)

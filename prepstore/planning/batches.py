@@ -83,6 +83,15 @@ class Batch:
         return fold(self.solution.solution)
 
     @property
+    def day_of_making(self) -> date:
+        """Return the day on which people make it: that of its first session where hours count.
+
+        Its lots and figures go by `make_on`, whatever the hour.
+        """
+        within = self.solution.make_within
+        return self.make_on if within is None else self.sessions[0].session.date
+
+    @property
     def making_ml(self) -> Decimal:
         """Return the volume of each making, mL; makings are equal."""
         return self.volume_ml / self.makings

@@ -68,6 +68,18 @@ class _Since:
             if held.lot.received is not None and held.lot.received >= self.before.today
         )
 
+    def is_carried_out(self, solution: str) -> bool:
+        """Return whether all that a solution was to be made up for is over by now."""
+        wanted_by = {
+            session for session, item in self.before.benches if fold(item) == fold(solution)
+        }
+        made_into = {
+            batch.solution
+            for batch in self.before.batches
+            if any(fold(part) == fold(solution) for part in batch.parts)
+        }
+        return all(map(self.is_over, wanted_by)) and all(map(self.is_carried_out, made_into))
+
 
 def _sessions(since: _Since) -> Iterator[SessionDiffers]:
     names = dict.fromkeys([*since.now.sessions, *since.before.sessions])
@@ -121,7 +133,9 @@ def _benches(since: _Since) -> Iterator[BenchDiffers]:
         if since.is_over(session) or before == now:
             continue
         unit = (since.now if now else since.before).units.get(item, "each")
-        differs = BenchDiffers(session, item, unit, before, now)
+        fact = since.plan.catalogue.items.get(fold(item))
+        is_uses = fact is not None and fact.minutes_per_use is not None
+        differs = BenchDiffers(session, item, unit, before, now, is_uses)
         if differs.difference or _is_acted_on(before, now, since.received(item)):
             yield differs
 
@@ -180,6 +194,8 @@ def _batches(since: _Since) -> Iterator[BatchDiffers]:
     used |= {lot for batch in since.now.batches for _, of in batch.parts.values() for lot in of}
     for before, now in pairs:
         if before is not None and now is None:
+            if since.is_carried_out(before.solution):
+                continue
             made = since.received(before.solution)
             unused = tuple(lot for lot in made if lot not in used)
             if not made or unused:
@@ -251,6 +267,7 @@ def _placed_since(since: _Since) -> dict[str, int]:
 
 def _deliveries(since: _Since) -> Iterator[DeliveryDiffers]:
     wanted = {order.pack for order in since.before.orders}
+    missing = {*since.now.short, *(one.item for one in since.now.orders if one.needed_by)}
     pairs = _paired(
         since.before.deliveries,
         since.now.deliveries,
@@ -271,7 +288,8 @@ def _deliveries(since: _Since) -> Iterator[DeliveryDiffers]:
                 now.packs,
                 now.is_counted,
             ):
-                yield DeliveryDiffers(before, now)
+                is_too_late = before.is_counted and not now.is_counted and now.due > before.due
+                yield DeliveryDiffers(before, now, is_too_late and now.item in missing)
 
 
 def _short(since: _Since) -> Iterator[ShortDiffers]:

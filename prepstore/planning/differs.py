@@ -55,13 +55,17 @@ class StateDiffers:
 
 @dataclass(frozen=True, slots=True)
 class BenchDiffers:
-    """Another amount of an item on the benches of a session, or other bottles or lots."""
+    """Another amount of an item on the benches of a session, or other bottles or lots.
+
+    Of a shared instrument the amounts are its uses.
+    """
 
     session: str
     item: str
     unit: str
     before: BenchThen | None
     now: BenchThen | None
+    is_uses: bool = False
 
     @property
     def difference(self) -> Decimal:
@@ -96,10 +100,14 @@ class OrderDiffers:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryDiffers:
-    """Packs on order that are due on another day, are others, or count now or no more."""
+    """Packs on order that are due on another day, are others, or count now or no more.
+
+    Those that come `is_too_late` were counted on, and what they bring is missing now.
+    """
 
     before: DeliveryThen | None
     now: DeliveryThen | None
+    is_too_late: bool = False
 
 
 @dataclass(frozen=True, slots=True)

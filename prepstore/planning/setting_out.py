@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, Amount, Kind, round_up, settle
 from prepstore.cell_types import Container
-from prepstore.chemistry.conversions import NoRouteError, measured_as
+from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.planning.apparatus import wanted_by
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import ScaledLine, SessionWork, own_containers, shared_containers
@@ -131,18 +131,31 @@ def overfilled(plan: Plan) -> Iterator[tuple[SessionWork, ScaledLine, Amount]]:
     """
     for work in plan.works:
         for line in work.scale.lines:
-            container = line.line.container
-            if container is None or container.size is None or line.holds:
+            if line.line.container is None or line.holds:
                 continue
             material = plan.materials[line.name]
             fullest = bottles_of(line, work.scale.sets, material.unit)[0].amount
-            size = container.size.portions[0]
-            try:
-                fill = measured_as(material, fullest, size.kind or material.unit)
-            except NoRouteError:
-                continue
-            if settle(fill) > size.number:
-                yield work, line, Amount(fill, size.kind or material.unit)
+            fill = too_much_for(line.line.container, material, fullest)
+            if fill is not None:
+                yield work, line, fill
+
+
+def too_much_for(container: Container | None, material: Material, amount: Decimal) -> Amount | None:
+    """Return what a container would be filled with if that is more than its name says, else None.
+
+    Args:
+        container: As the line names it.
+        material: What is filled in.
+        amount: In the material's unit.
+    """
+    if container is None or container.size is None:
+        return None
+    size = container.size.portions[0]
+    try:
+        fill = measured_as(material, amount, size.kind or material.unit)
+    except NoRouteError:
+        return None
+    return Amount(fill, size.kind or material.unit) if settle(fill) > size.number else None
 
 
 def fillings_of(batch: Batch) -> Iterator[Filling]:

@@ -20,6 +20,8 @@ from prepstore.safety.peroxides import due_for_test, forms_peroxides
 from prepstore.stores import Delivery, Holding
 
 _DAY: Final = timedelta(days=1)
+_OVER_A_WEEKEND: Final = timedelta(days=3)
+"""Friday to Monday: so long things stand on a bench or a trolley; common practice, no source."""
 _MINUTES: Final = 60
 
 
@@ -31,21 +33,25 @@ class TaskKind(StrEnum):
     TAKE_IN = "Take in"
     TEST = "Test"
     DISCARD = "Discard"
+    CHANGE_CONTAINER = "Change container"
     MAKE_UP = "Make up"
     FETCH = "Fetch"
     SET_OUT = "Set out"
     RUN = "Session"
     CLEAR = "Clear, book out"
-    CHANGE_CONTAINER = "Change container"
 
 
 @dataclass(frozen=True, slots=True)
 class SupplierOrder:
-    """What is sent to one supplier on one day; `send_by` is None for a restock alone."""
+    """What is sent to one supplier on one day; `send_by` is None for a restock alone.
+
+    `goods_of_all` is what the plan orders from that supplier on all days.
+    """
 
     supplier: Supplier
     rows: tuple[OrderRow, ...]
     send_by: date | None
+    goods_of_all: Decimal
 
     @property
     def is_late(self) -> bool:
@@ -103,7 +109,14 @@ class Task:
 
 
 _FIRST_THING: Final = frozenset(
-    {TaskKind.ORDER, TaskKind.GET_CONTAINERS, TaskKind.TAKE_IN, TaskKind.TEST, TaskKind.DISCARD}
+    {
+        TaskKind.ORDER,
+        TaskKind.GET_CONTAINERS,
+        TaskKind.TAKE_IN,
+        TaskKind.TEST,
+        TaskKind.DISCARD,
+        TaskKind.CHANGE_CONTAINER,
+    }
 )
 """Done when the day begins; what else has no time is done by its end."""
 
@@ -129,8 +142,12 @@ def _orders(plan: Plan) -> Iterator[Task]:
     for row in plan.orders:
         send_by = row.order_by and max(row.order_by, plan.today)
         together.setdefault((fold(row.offer.supplier.supplier), send_by), []).append(row)
-    for (_, send_by), rows in together.items():
-        order = SupplierOrder(rows[0].offer.supplier, tuple(rows), send_by)
+    goods: dict[str, Decimal] = {}
+    for row in plan.orders:
+        supplier = fold(row.offer.supplier.supplier)
+        goods[supplier] = goods.get(supplier, ZERO) + row.cost
+    for (supplier, send_by), rows in together.items():
+        order = SupplierOrder(rows[0].offer.supplier, tuple(rows), send_by, goods[supplier])
         yield Task(TaskKind.ORDER, order, send_by)
 
 
@@ -149,13 +166,8 @@ def _deliveries(plan: Plan) -> Iterator[Task]:
 
 def _batches(plan: Plan) -> Iterator[Task]:
     for batch in plan.batches:
-        first = batch.sessions[0].session
-        within = batch.solution.make_within
-        if within is None:
-            by = first.start if first.date == batch.make_on else None
-            yield Task(TaskKind.MAKE_UP, batch, batch.make_on, by)
-        else:
-            yield Task(TaskKind.MAKE_UP, batch, first.date, first.start)
+        first, day = batch.sessions[0].session, batch.day_of_making
+        yield Task(TaskKind.MAKE_UP, batch, day, first.start if first.date == day else None)
 
 
 def begin_at(batch: Batch) -> datetime | None:
@@ -195,38 +207,60 @@ def _sessions(plan: Plan) -> Iterator[Task]:
         if work.is_done or not work.session.students:
             continue
         day, start, end = work.session.date, work.session.start, work.session.end
-        by = start if work.day_of_need == day else None
-        yield Task(TaskKind.SET_OUT, session, work.day_of_need, by)
+        laid = _set_out_on(plan, work)
+        yield Task(TaskKind.SET_OUT, session, laid, start if laid == day else None)
         yield Task(TaskKind.RUN, session, day, start)
         yield Task(TaskKind.CLEAR, session, day, end)
+
+
+def _set_out_on(plan: Plan, work: SessionWork) -> date:
+    """Return the day on which a session is set out: that by which all of it is in hand.
+
+    It is the session's own where things would stand about for longer than over a weekend.
+    """
+    day = work.session.date
+    is_soon = day - work.day_of_need <= _OVER_A_WEEKEND
+    return work.day_of_need if is_soon or not plan.days.calendar.is_working(day) else day
 
 
 def _out_of_date(plan: Plan) -> Iterator[Task]:
     """Yield what is left of lots and batches on the day after their last, up to the period's end.
 
-    A lot that is out of date already is discarded today.
+    A lot that is out of date already is discarded today; on a closed day nothing is.
     """
+    open_from = plan.days.calendar.on_or_after
     for label, held in plan.stores.holdings.items():
         left = held.amount - plan.taken.get(label, ZERO)
         if held.last_day is not None and held.is_usable and is_more_than_nothing(left):
-            day = max(held.last_day + _DAY, plan.today)
+            day = open_from(max(held.last_day + _DAY, plan.today))
             if day <= plan.period.last:
                 yield Task(TaskKind.DISCARD, OutOfDate(held, left), day)
     for batch in plan.batches:
         if batch.use_by is not None and is_more_than_nothing(batch.left_ml):
-            day = batch.use_by + _DAY
+            day = open_from(batch.use_by + _DAY)
             if day <= plan.period.last:
                 yield Task(TaskKind.DISCARD, OutOfDate(batch, batch.left_ml), day)
 
 
 def _tests(plan: Plan) -> Iterator[Task]:
+    """Yield the peroxide tests that are due, each on the last open day in time, today at least.
+
+    What is out of date before it is due is discarded, and not tested.
+    """
     for held in plan.stores.holdings.values():
         item = plan.catalogue.items.get(fold(held.lot.item))
         if not isinstance(item, Item) or not forms_peroxides(item) or held.amount <= 0:
             continue
         due = due_for_test(held.lot, item)
-        if due is not None and due <= plan.period.last:
-            yield Task(TaskKind.TEST, TestDue(held, due), max(due, plan.today))
+        is_gone = held.last_day is not None and due is not None and held.last_day < due
+        if due is not None and due <= plan.period.last and not is_gone:
+            yield Task(TaskKind.TEST, TestDue(held, due), max(_open_until(plan, due), plan.today))
+
+
+def _open_until(plan: Plan, day: date) -> date:
+    """Return the last working day up to a day."""
+    calendar = plan.days.calendar
+    return day if calendar.is_working(day) else calendar.before(day, 1)
 
 
 _KINDS: Final[tuple[Callable[[Plan], Iterator[Task]], ...]] = (

@@ -1,7 +1,7 @@
 """What a person should look at, beside what a plan asks them to do."""
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import date, time
+from datetime import date
 from decimal import Decimal
 from typing import Final
 
@@ -15,7 +15,7 @@ from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import overfilled
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.supplies import overdue, undated
-from prepstore.planning.tasks import Fetched, Subject, begin_at, tasks_of
+from prepstore.planning.tasks import Fetched, Subject, tasks_of
 from prepstore.planning.warned import Parts, Warned
 from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
 
@@ -304,14 +304,11 @@ def _before_the_day(plan: Plan) -> Iterator[Warned]:
     """Warn of what must be ready before people are there."""
     begins = plan.catalogue.settings.day_begins
     for task in tasks_of(plan):
-        first = task.by
-        if isinstance(task.of, Batch) and (moment := begin_at(task.of)) is not None:
-            first = moment.time() if moment.date() == task.day else time.min
-        if task.is_preparing and first is not None and first < begins and task.day is not None:
+        if task.is_preparing and task.by is not None and task.by < begins and task.day is not None:
             parts: Parts = {
                 "task": str(task.kind).lower(),
                 "day": task.day,
-                "at": f"{first:%H:%M}",
+                "at": f"{task.by:%H:%M}",
                 "begins": f"{begins:%H:%M}",
             }
             yield Warned("before-the-day", _name_of(task.of), parts)

@@ -13,7 +13,7 @@ from prepstore.report.wording import money_in_words
 from prepstore.shelf.counting import Count, SheetCount
 from prepstore.shelf.shelf import Shelf
 from prepstore.shelf.using import quoted
-from prepstore.stores import Holding
+from prepstore.stores import Holding, is_to_be_dated
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +68,10 @@ def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
     """
     for movement in booking.movements:
         held = shelf.lots.get(fold(movement.lot))
-        if movement.what is not What.USED or held is None or held.lot.opened is not None:
-            continue
-        item = shelf.goods.items.get(fold(held.material.name))
-        if item is not None and (item.opened_life is not None or item.peroxide_test is not None):
+        if movement.what is What.USED and held is not None and is_to_be_dated(held, shelf.goods):
             yield (
-                f"{held.label} stands in the record as never opened, and {item.item} ages once it "
-                f"is: prepstore stock open {quoted(held.label)}"
+                f"{held.label} stands in the record as never opened, and {held.material.name} ages "
+                f"once it is: prepstore stock open {quoted(held.label)}"
             )
 
 

@@ -38,13 +38,17 @@ NONE: Final = "none"
 
 @dataclass(frozen=True, slots=True)
 class ChangeLine:
-    """One thing that is otherwise: under which heading, of what, what to do, before and now."""
+    """One thing that is otherwise: under which heading, of what, what to do, before and now.
+
+    `is_to_do` is false where there is only something to know.
+    """
 
     heading: str
     what: str
     to_do: str
     before: str
     now: str
+    is_to_do: bool = True
 
 
 def change_lines(differences: Iterable[Differs]) -> Iterator[ChangeLine]:
@@ -76,7 +80,14 @@ def _of_state(differs: StateDiffers) -> ChangeLine:
     now, was = differs.now.state, differs.before.state
     before = "" if differs.before is differs.now else was
     to_do = _STATE_WORDS.get(State(now), "") if now != was or not before else ""
-    return ChangeLine("What stands in the way", differs.now.session, to_do, before or NONE, now)
+    return ChangeLine(
+        "What stands in the way",
+        differs.now.session,
+        to_do,
+        before or NONE,
+        now,
+        is_to_do=now != State.COVERED,
+    )
 
 
 _STATE_WORDS: Final = {
@@ -101,7 +112,9 @@ def _of_bench(differs: BenchDiffers) -> ChangeLine:
 
 def _bench_to_do(differs: BenchDiffers, kind: Kind) -> Iterator[str]:
     more, before, now = differs.difference, differs.before, differs.now
-    if more:
+    if more and differs.is_uses:
+        yield f"{amount_in_words(abs(more), kind)} uses {'more' if more > 0 else 'fewer'}"
+    elif more:
         yield f"{'add' if more > 0 else 'take off'} {amount_in_words(abs(more), kind)}"
     if now is None:
         return
@@ -222,6 +235,10 @@ def _delivery_to_do(differs: DeliveryDiffers) -> str:
     now = differs.now
     if now is None:
         return "no longer on order, and this plan had counted on it"
+    if differs.is_too_late:
+        return (
+            f"comes on {day_in_words(now.due)}, TOO LATE for what counted on it: ask for it sooner"
+        )
     if not now.is_counted:
         return "not needed in these days any more"
     return f"take it in on {day_in_words(now.due)}"
@@ -262,6 +279,7 @@ def _of_apparatus(differs: ApparatusDiffers) -> ChangeLine:
         to_do,
         _missing(differs.before),
         _missing(now),
+        is_to_do=now is not None,
     )
 
 
@@ -307,7 +325,7 @@ def _stream(stream: StreamThen) -> str:
 def _of_warning(differs: WarningDiffers) -> ChangeLine:
     before, now = ("no warning", "a warning") if differs.is_new else ("a warning", "no warning")
     message = differs.message if differs.is_new else f"no longer so: {differs.message}"
-    return ChangeLine("Look at", differs.about, message, before, now)
+    return ChangeLine("Look at", differs.about, message, before, now, is_to_do=differs.is_new)
 
 
 def change_summary(differences: Iterable[Differs], since: str) -> Iterator[str]:

@@ -50,7 +50,10 @@ def _moved(differs: SessionDiffers) -> str:
 
 
 def _swapped(differs: SessionDiffers) -> str:
-    return f"another practical: prepare it by {_prepared(differs.now)}{_take_back(differs)}"
+    told = (
+        "; change what is set out by the lines below, and leave the rest" if differs.is_laid else ""
+    )
+    return f"another practical: prepare it by {_prepared(differs.now)}{told}"
 
 
 def _another_room(differs: SessionDiffers) -> str:

@@ -125,7 +125,7 @@ def _batch(batch: Batch) -> str:
     makings = f" in {batch.makings} makings" if batch.makings > 1 else ""
     keeps = f", use by {far_day_in_words(batch.use_by)}" if batch.use_by else ""
     return (
-        f"{day_in_words(batch.make_on):<10} {amount_in_words(batch.volume_ml, Kind.VOLUME)}"
+        f"{day_in_words(batch.day_of_making):<10} {amount_in_words(batch.volume_ml, Kind.VOLUME)}"
         f" {batch.solution.solution}{makings}{keeps}"
     )
 

@@ -150,8 +150,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "the largest vessel that it can be made in."
     ),
     "before-the-day": (
-        "On {day} it is to be begun at {at} ({task}), before the day begins at {begins}. Begin "
-        "earlier that day, move the session, or do it the day before."
+        "On {day} it must be ready at {at} ({task}), before the day begins at {begins}. Begin "
+        "earlier that day, move the session, or do it the day before where it keeps."
     ),
     "solution-without-parts": (
         "It is to be made up, and the table solution_parts has no parts of it."

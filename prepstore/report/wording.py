@@ -7,8 +7,9 @@ from typing import Final
 
 from prepstore.amounts import LARGER, THOUSAND, Kind, plain, settle
 from prepstore.cell_types import Container
+from prepstore.chemistry.conversions import Material
 from prepstore.planning.calendar import Period
-from prepstore.planning.setting_out import Bottles
+from prepstore.planning.setting_out import Bottles, too_much_for
 from prepstore.planning.states import Lack, Why
 from prepstore.settings import Settings
 
@@ -152,13 +153,17 @@ def vessels_in_words(flasks: Iterable[Decimal]) -> str:
 
 
 def bottles_in_words(
-    bottles: Bottles, container: Container | None, unit: Kind, settings: Settings
+    bottles: Bottles, container: Container | None, material: Material, settings: Settings
 ) -> str:
     """Return how many containers are filled alike, with how much each, for how many sets."""
+    unit = material.unit
+    too_small = too_much_for(container, material, bottles.amount) is not None
     sets = f"{bottles.sets} sets" if bottles.sets != 1 else "1 set"
     amount = practical_amount(bottles.amount, unit, settings, is_least=True)
     each = " each" if bottles.number > 1 else ""
-    return f"{bottles.number} × {container or 'container'}, {amount}{each} ({sets}{each})"
+    return f"{bottles.number} × {container or 'container'}, {amount}{each} ({sets}{each})" + (
+        ": TOO SMALL" if too_small else ""
+    )
 
 
 def lack_in_words(lack: Lack) -> str:

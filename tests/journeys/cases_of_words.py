@@ -230,7 +230,7 @@ CASES: Final[tuple[Case, ...]] = (
     case(
         "words",
         "what is due before the day begins is a warning",
-        setting("day_begins", "10:30"),
+        setting("day_begins", "14:30"),
         see=lambda sample: sample.warned("starch 1 % w/v", "before the day begins"),
         before=0,
         after=1,

@@ -307,3 +307,46 @@ def _late_changes(tables: Tables) -> list[Tables]:
         {**tables, "stock": tables["stock"][1:]},
         {**tables, "on_order": tables["on_order"][1:]},
     ]
+
+
+def test_a_batch_whose_sessions_are_over_was_carried_out_though_some_is_left() -> None:
+    gone = "2027-02-05"
+    found = differences(gone, stock=made_since("500 mL"))
+    assert [one for one in found if isinstance(one, BatchDiffers)] == []
+    never_made = differences(gone)
+    assert [one for one in never_made if isinstance(one, BatchDiffers)] == []
+
+
+def test_a_batch_that_went_into_another_was_carried_out_when_that_one_was() -> None:
+    more = {
+        "solutions": "solution,shelf_life\nbrine,30\nweak,30",
+        "solution_parts": BEFORE["solution_parts"] + "\nweak,brine,100 mL/L\nweak,ether,to volume",
+        "practical_lines": BEFORE["practical_lines"].replace(
+            "P,         brine,", "P,         weak, "
+        ),
+    }
+    gone = differences(
+        "2027-02-01", before=more, timetable=edited("timetable", ("1, 6", "1, 0"), ("1, 4", "1, 0"))
+    )
+    assert {
+        one.before.solution for one in gone if isinstance(one, BatchDiffers) and one.before
+    } == {
+        "brine",
+        "weak",
+    }
+    over = differences("2027-02-05", before=more)
+    assert [one for one in over if isinstance(one, BatchDiffers)] == []
+
+
+def test_a_delivery_that_comes_too_late_for_what_is_missing_says_so() -> None:
+    need = {"timetable": edited("timetable", ("Lab 2, 2", "Lab 2, 4"))}
+    for due, is_too_late in (("2027-02-05", True), ("2027-02-03", False)):
+        found = differences(before=need, on_order=edited("on_order", ("2027-02-01", due)))
+        (delivery,) = (one for one in found if isinstance(one, DeliveryDiffers))
+        assert delivery.is_too_late is is_too_late
+    fewer = differences(
+        before=need,
+        on_order=edited("on_order", ("2027-02-01", "2027-02-05")),
+        timetable=edited("timetable", ("Lab 2, 2", "Lab 2, 1")),
+    )
+    assert [one.is_too_late for one in fewer if isinstance(one, DeliveryDiffers)] == [False]

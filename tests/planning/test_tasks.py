@@ -145,7 +145,7 @@ def test_what_is_made_within_hours_stands_on_the_day_with_its_first_moment() -> 
 
 @pytest.mark.parametrize(
     ("begins", "about"),
-    [("08:00", {"warm"}), ("07:00", set()), ("09:30", {"warm", "fresh", "T"})],
+    [("08:00", set()), ("09:00", set()), ("09:30", {"warm", "fresh", "T"})],
 )
 def test_what_is_due_before_the_day_begins_is_a_warning(begins: str, about: set[str]) -> None:
     plan = _plan(settings=f"setting,value\nday_begins,{begins}")
@@ -178,3 +178,56 @@ def test_small_parts_left_overs_and_large_batches_are_warnings() -> None:
     assert ("no-largest-batch", "warm") in {
         (one.code, one.about) for one in _plan(practical_lines=large).warnings
     }
+
+
+def test_after_a_closed_week_benches_are_set_out_on_the_morning_and_over_a_weekend_before() -> None:
+    monday = "session,practical,date,start,end,students\nS,P,2027-02-01,09:00,11:00,2"
+    (task,) = _of_kind(TaskKind.SET_OUT, _plan(timetable=monday))
+    assert (task.day, task.by) == (day("01-29"), None)
+    closed = "setting,value\nholidays,2027-01-29"
+    (task,) = _of_kind(TaskKind.SET_OUT, _plan(timetable=monday, settings=closed))
+    assert (task.day, task.by) == (day("02-01"), time(9))
+    saturday = monday.replace("02-01", "02-06")
+    week = "setting,value\nholidays,2027-02-02; 2027-02-03; 2027-02-04; 2027-02-05"
+    (task,) = _of_kind(TaskKind.SET_OUT, _plan(timetable=saturday, settings=week))
+    assert task.day == day("02-01")
+
+
+def test_what_is_discarded_or_tested_is_so_on_a_day_on_which_people_work() -> None:
+    closed = "setting,value\nholidays,2027-02-03"
+    plan = _plan(settings=closed)
+    days = {task.day for task in _of_kind(TaskKind.DISCARD, plan)}
+    assert days == {day("02-04")}
+    (test,) = _of_kind(TaskKind.TEST, plan)
+    assert (test.day, getattr(test.of, "due", None)) == (day("02-02"), day("02-03"))
+
+
+def test_what_is_out_of_date_before_its_peroxide_test_is_not_tested() -> None:
+    gone = TABLES["stock"].replace("5 L,    ,  ", "5 L,    2027-02-02,  ")
+    assert _of_kind(TaskKind.TEST, _plan(stock=gone)) == []
+    on_the_day = TABLES["stock"].replace("5 L,    ,  ", "5 L,    2027-02-03,  ")
+    assert len(_of_kind(TaskKind.TEST, _plan(stock=on_the_day))) == 1
+
+
+def test_each_order_knows_what_all_orders_from_its_supplier_come_to() -> None:
+    plan = plan_of(
+        items="item,kind,unit,minimum,restock_to\nsalt,reagent,g,1 kg,1 kg\nether,solvent,mL,,",
+        practical_lines="practical,item,amount,per\nP,ether,50 mL,session",
+        timetable=TABLES["timetable"],
+        suppliers=TABLES["suppliers"],
+        packs="pack,item,supplier,size,price\nA,salt,Shop,1 kg,9\nB,ether,Shop,1 L,5",
+    )
+    orders = [task.of for task in _of_kind(TaskKind.ORDER, plan)]
+    found = [(one.goods, one.goods_of_all) for one in orders if isinstance(one, SupplierOrder)]
+    assert found == [(number(5), number(14)), (number(9), number(14))]
+
+
+def test_a_batch_is_made_at_the_bench_on_the_day_of_its_session_where_hours_count() -> None:
+    batches = [task.of for task in _of_kind(TaskKind.MAKE_UP, _plan())]
+    days = {
+        str(one.solution.solution): (one.make_on, one.day_of_making)
+        for one in batches
+        if isinstance(one, Batch)
+    }
+    assert days["warm"] == (day("02-01"), day("02-02"))
+    assert days["stock"] == (day("02-01"), day("02-01"))

@@ -51,6 +51,10 @@ def test_what_is_laid_already_is_taken_back_or_carried_over() -> None:
     assert cancelled["Sessions", "S (P)"] == "cancelled; take back what is set out already"
     moved = _lines("2027-02-01", timetable=edited("timetable", ("11:00, Lab 1, 6", "11:00, B, 6")))
     assert moved["Sessions", "S (P)"] == "another room: set out in B; carry over what is set out"
+    swapped = _lines("2027-02-01", timetable=edited("timetable", ("S,       P", "S,       Q")))
+    assert swapped["Sessions", "S (Q)"].endswith(
+        "; change what is set out by the lines below, and leave the rest"
+    )
 
 
 def test_benches_say_what_to_add_in_which_bottles_and_from_where() -> None:
@@ -105,3 +109,39 @@ def test_the_summary_fits_the_screen_and_gives_before_and_now(
 
 def test_no_difference_is_said() -> None:
     assert list(change_summary((), "plan.json"))[1] == "Nothing differs."
+
+
+def test_what_there_is_only_to_know_is_told_from_what_there_is_to_do() -> None:
+    more = {"timetable": edited("timetable", ("Lab 1, 4", "Lab 1, 9"), ("Lab 2, 2", "Lab 1, 14"))}
+    then = list(change_lines(differences(timetable=more["timetable"])))
+    assert all(line.is_to_do for line in then)
+    again = list(change_lines(differences(before=more, timetable=BEFORE["timetable"])))
+    only_told = {(line.heading, line.what) for line in again if not line.is_to_do}
+    assert only_told == {
+        ("Apparatus and instruments", "funnel"),
+        ("Look at", "U"),
+        ("What stands in the way", "U"),
+    }
+
+
+def test_a_shared_instrument_has_more_or_fewer_uses() -> None:
+    balance = {
+        "items": BEFORE["items"]
+        .replace("turnaround", "minutes_per_use")
+        .replace("each, 30", "each, 5")
+    }
+    found = differences(before=balance, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 8")))
+    told = {(line.heading, line.what): line.to_do for line in change_lines(found)}
+    assert told["On the bench of S", "funnel"] == "2 uses more"
+
+
+def test_a_delivery_that_comes_too_late_is_asked_for() -> None:
+    need = {"timetable": edited("timetable", ("Lab 2, 2", "Lab 2, 4"))}
+    late = edited("on_order", ("2027-02-01", "2027-02-05"))
+    told = {
+        (line.heading, line.what): line.to_do
+        for line in change_lines(differences(before=need, on_order=late))
+    }
+    assert told["Deliveries", "A, ether"] == (
+        "comes on Fri 5 Feb, TOO LATE for what counted on it: ask for it sooner"
+    )

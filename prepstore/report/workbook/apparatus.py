@@ -1,6 +1,7 @@
 """Apparatus: what is out at the same time, what is held, and who has it at the peak."""
 
 from collections.abc import Iterator
+from datetime import datetime, time
 from typing import Final
 
 from prepstore.planning.apparatus import ApparatusPlan
@@ -44,13 +45,18 @@ def _row(one: ApparatusPlan) -> SheetRow:
             one.peak,
             one.held,
             one.short or None,
-            f"{day_in_words(one.at)} {one.at:%H:%M}" if one.at else "",
+            _moment(one.at) if one.at else "",
             "\n".join((*_holders(one), *_not_computed(one))),
             one.item.turnaround,
             one.item.storage,
         ),
         Look.ALERT if word else Look.PLAIN,
     )
+
+
+def _moment(at: datetime) -> str:
+    """Return a day and time; the day alone where a session without times has it all day."""
+    return day_in_words(at) if at.time() == time.min else f"{day_in_words(at)} {at:%H:%M}"
 
 
 def _word(one: ApparatusPlan) -> str:
@@ -60,9 +66,7 @@ def _word(one: ApparatusPlan) -> str:
 
 
 def _holders(one: ApparatusPlan) -> Iterator[str]:
-    for use in one.uses:
-        if one.at is not None and use.begins <= one.at < use.ends:
-            yield f"{use.work.session.session}: {use.number}"
+    return (f"{use.work.session.session}: {use.number}" for use in one.holders_at_peak)
 
 
 def _not_computed(one: ApparatusPlan) -> Iterator[str]:

@@ -21,7 +21,9 @@ BOX: Final = "☐"
 
 def changes_page(differences: Sequence[Differs], since: str) -> Page:
     """Return the sheet of what differs from an earlier plan."""
-    return Page("Changes", f"Changes since {since}", COLUMNS, _blocks(differences))
+    return Page(
+        "Changes", f"Changes since {since}", COLUMNS, _blocks(differences), repeats_bands=True
+    )
 
 
 def _blocks(differences: Sequence[Differs]) -> Iterator[Block]:
@@ -32,4 +34,6 @@ def _blocks(differences: Sequence[Differs]) -> Iterator[Block]:
 
 
 def _row(line: ChangeLine) -> SheetRow:
-    return SheetRow((BOX, line.what, line.to_do, line.before, line.now, None))
+    return SheetRow(
+        (BOX if line.is_to_do else "", line.what, line.to_do, line.before, line.now, None)
+    )

@@ -23,6 +23,7 @@ from prepstore.report.workbook.page import (
     SheetColumn,
     SheetRow,
     Value,
+    band,
 )
 from prepstore.report.workbook.styles import CAUTION, SIZE, TITLE, UNDER_TITLE, style_name
 from prepstore.report.workbook.text_lines import lines_of
@@ -62,6 +63,7 @@ class _Sheet:
         self._room = _room(page)
         self._used: float = _TITLE + 2 * _UNDER_TITLE
         self._last_listed = HEADING_ROW
+        self._band: SheetRow | None = None
         # A written cell is not kept, so one cell a style and column serves all rows.
         self._cells: dict[tuple[Look, CellForm | None], list[Cell]] = {}
 
@@ -72,6 +74,8 @@ class _Sheet:
         for block in self._page.blocks:
             self._break_before(block)
             for row in block:
+                if self._page.repeats_bands:
+                    self._go_on_before(row)
                 self._write(row)
         if not self._page.is_printed:
             # Else a whole workbook that is printed has more of it than of all the rest.
@@ -124,18 +128,36 @@ class _Sheet:
         height = sum(heights)
         if self._page.has_a_page_each:
             if self._row > HEADING_ROW:
-                self._sheet.row_breaks.append(Break(id=self._row))
+                self._break()
             return
         is_part = len(block) > 1
         is_begun = self._used >= self._room * _LEAST_BEFORE_A_BREAK
         is_nearly_done = self._used > self._room * (1 - _LEAST_BEFORE_A_BREAK)
         fits_one = height <= self._room or is_nearly_done
         if is_part and is_begun and fits_one and self._room < self._used + height:
-            self._sheet.row_breaks.append(Break(id=self._row))
-            self._used = 0
+            self._break()
+        if self._page.repeats_bands:
+            return
         for of_row in heights:
             begins_a_page = self._used + of_row > self._room
             self._used = of_row if begins_a_page else self._used + of_row
+
+    def _break(self) -> None:
+        self._sheet.row_breaks.append(Break(id=self._row))
+        self._used = 0
+
+    def _go_on_before(self, row: SheetRow) -> None:
+        """Begin a new page where the row does not fit on this one, under its band once more."""
+        height = _height(self._page.columns, row)
+        if row.look is Look.BAND:
+            self._band = row
+        if self._used and self._used + height > self._room:
+            self._break()
+            if self._band is not None and row is not self._band:
+                again = band(f"{self._band.values[0]} (goes on)")
+                self._used += _height(self._page.columns, again)
+                self._write(again)
+        self._used += height
 
     def _write(self, row: SheetRow) -> None:
         self._row += 1

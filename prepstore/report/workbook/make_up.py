@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from typing import Final
 
 from prepstore.amounts import Basis, Kind
+from prepstore.chemistry.conversions import Material
 from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.draws import Served
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import Filling, fillings_of
+from prepstore.planning.tasks import TaskKind, tasks_of
 from prepstore.planning.waste import waste_ends
 from prepstore.report.making_words import hazards_in_words, instructions_in_words
 from prepstore.report.wording import (
@@ -35,6 +37,7 @@ from prepstore.report.workbook.sources import (
 )
 from prepstore.safety.hazard_statements import in_words
 from prepstore.settings import Settings
+from prepstore.shelf.using import quoted
 
 COLUMNS: Final = (
     SheetColumn("", 9, CellForm.WORD),
@@ -45,7 +48,7 @@ COLUMNS: Final = (
     SheetColumn("Taken", 10, CellForm.WRITE),
     SheetColumn("Initials", 8, CellForm.WRITE),
 )
-_BLANK: Final = "______________"
+_BLANK: Final = "____________"
 
 
 def make_up_page(plan: Plan) -> Page:
@@ -56,8 +59,9 @@ def make_up_page(plan: Plan) -> Page:
 def _blocks(plan: Plan) -> Iterator[Block]:
     if not plan.batches:
         yield (note("No solution is to be made up."),)
-    for batch in plan.batches:
-        yield tuple(_batch(plan, batch))
+    for task in tasks_of(plan):
+        if isinstance(task.of, Batch) and task.kind is TaskKind.MAKE_UP:
+            yield tuple(_batch(plan, task.of))
 
 
 def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
@@ -73,11 +77,24 @@ def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
     if hazards:
         yield _line("Hazards", hazards)
     yield _line("For", _purpose(plan, batch))
-    bottles = "\n".join(_bottles(one, plan.catalogue.settings) for one in fillings_of(batch))
+    material, settings = plan.materials[batch.name], plan.catalogue.settings
+    bottles = "\n".join(_bottles(one, material, settings) for one in fillings_of(batch))
     if bottles:
         yield _line("Bottles", bottles)
     yield _line("Label", _label(plan, batch))
-    yield _line("Made by", f"{_BLANK}  on {_BLANK}  lot {_BLANK}  checked by {_BLANK}")
+    yield _line(
+        "Made by", f"{_BLANK} on {_BLANK} lot {_BLANK} checked by {_BLANK}{_record(plan, batch)}"
+    )
+
+
+def _record(plan: Plan, batch: Batch) -> str:
+    """Return the command that records a batch as planned; nothing where the plan is of no week."""
+    if plan.period.week is None:
+        return ""
+    name = quoted(batch.solution.solution)
+    is_one_of_several = sum(other.name == batch.name for other in plan.batches) > 1
+    which = f" --planned-for {batch.make_on}" if is_one_of_several else ""
+    return f" · then prepstore stock make {name} --week {plan.period.week}{which}"
 
 
 def _line(word: str, text: str) -> SheetRow:
@@ -91,7 +108,9 @@ def _head(batch: Batch) -> str:
         each = amount_in_words(batch.making_ml, Kind.VOLUME)
         makings = f", in {batch.makings} makings of {each} (at most {vessel})"
     volume = amount_in_words(batch.volume_ml, Kind.VOLUME)
-    return f"{far_day_in_words(batch.make_on)} · {batch.solution.solution} · {volume}{makings}"
+    return (
+        f"{far_day_in_words(batch.day_of_making)} · {batch.solution.solution} · {volume}{makings}"
+    )
 
 
 def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> SheetRow:
@@ -132,8 +151,13 @@ def _how_much(batch: Batch, part: PartNeed, settings: Settings) -> str:
 
 def _to_the_mark(batch: Batch, part: PartNeed, settings: Settings) -> str:
     volume = amount_in_words(batch.making_ml, Kind.VOLUME)
-    each = " each making" if batch.makings > 1 else ""
-    return f"to the mark in {volume}{each} (about {_how_much(batch, part, settings)})"
+    each = ", each making" if batch.makings > 1 else ""
+    to = (
+        f"to the mark of a {volume} flask"
+        if batch.making_ml in settings.flasks
+        else f"up to {volume}"
+    )
+    return f"{to}{each} (about {_how_much(batch, part, settings)})"
 
 
 def _room_to_write(batch: Batch) -> str | None:
@@ -160,11 +184,11 @@ def _purpose(plan: Plan, batch: Batch) -> str:
     return f"{wanted} wanted: {sessions}{inside}"
 
 
-def _bottles(one: Filling, settings: Settings) -> str:
+def _bottles(one: Filling, material: Material, settings: Settings) -> str:
     where = f"For {one.work.session.session}"
     stock = "; part of it comes from stock" if one.has_stock else ""
     filled = "; ".join(
-        bottles_in_words(bottles, one.container, Kind.VOLUME, settings) for bottles in one.bottles
+        bottles_in_words(bottles, one.container, material, settings) for bottles in one.bottles
     )
     return f"{where}: {filled}{stock}"
 
@@ -174,7 +198,7 @@ def _label(plan: Plan, batch: Batch) -> str:
     hazards = "; ".join(f"{code} {in_words(code)}" for code in solution.hazards or ())
     parts = (
         solution.solution,
-        f"made on {far_day_in_words(batch.make_on)}",
+        f"made on {far_day_in_words(batch.day_of_making)}",
         _keeps(batch),
         f"hazards: {hazards or 'none entered; see the safety data sheets'}",
         f"store: {solution.storage or 'no place entered'}",
@@ -198,5 +222,5 @@ def _waste(plan: Plan, batch: Batch) -> str:
 def _keeps(batch: Batch) -> str:
     if batch.use_by is None:
         return "keeps: no last day is given"
-    same_day = " (the same day)" if batch.use_by == batch.make_on else ""
+    same_day = " (the same day)" if batch.use_by == batch.day_of_making else ""
     return f"keep until {far_day_in_words(batch.use_by)}{same_day}"

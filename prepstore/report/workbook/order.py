@@ -22,7 +22,7 @@ from prepstore.report.workbook.page import (
     band,
     note,
 )
-from prepstore.report.workbook.sources import sessions_in_words
+from prepstore.report.workbook.sources import comes_after, sessions_in_words
 
 _GOODS: Final = "Total of goods"
 _NOTHING_SOLD: Final = "Short or to restock, and no order brings it"
@@ -98,7 +98,7 @@ def _row(plan: Plan, order: OrderRow) -> SheetRow:
             order.order_by,
             order.needed_by,
             order.arrives,
-            "\n".join(_words(order)),
+            "\n".join((*_words(order), *(comes_after(plan, order) if order.is_late else ()))),
         ),
         Look.ALERT if order.is_late else Look.PLAIN,
     )

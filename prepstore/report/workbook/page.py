@@ -101,8 +101,9 @@ Block = tuple[SheetRow, ...]
 class Page:
     """One sheet: its name, its title, its columns and its blocks of rows.
 
-    With `has_a_page_each` every block begins a page of its own. A sheet for the screen alone is not
-    printed: of it only what it is stands on paper.
+    With `has_a_page_each` every block begins a page of its own. Where it `repeats_bands`, the last
+    one stands again at the head of each page that goes on under it. A sheet for the screen alone is
+    not printed: of it only what it is stands on paper.
     """
 
     name: str
@@ -111,6 +112,7 @@ class Page:
     blocks: Iterable[Block]
     is_filtered: bool = False
     has_a_page_each: bool = False
+    repeats_bands: bool = False
     is_printed: bool = True
 
 

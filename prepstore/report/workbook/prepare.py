@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import Final
 
 from prepstore.amounts import Kind, plain
-from prepstore.cell_types import ItemKind
+from prepstore.cell_types import ItemKind, fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
@@ -41,14 +41,16 @@ from prepstore.report.workbook.page import (
     note,
 )
 from prepstore.report.workbook.sources import (
+    comes_after,
     is_missing,
     parts_got,
     sessions_in_words,
     times_in_words,
     title_of,
 )
+from prepstore.safety.peroxides import forms_peroxides
 from prepstore.shelf.using import quoted
-from prepstore.stores import Delivery
+from prepstore.stores import Delivery, Holding
 
 COLUMNS: Final = (
     SheetColumn("Done", 5, CellForm.MIDDLE),
@@ -67,7 +69,9 @@ Words = tuple[str, str, str, str]
 
 def prepare_page(plan: Plan) -> Page:
     """Return the sheet of tasks."""
-    return Page("Prepare", "Prepare: what to do, day by day", COLUMNS, _blocks(plan))
+    return Page(
+        "Prepare", "Prepare: what to do, day by day", COLUMNS, _blocks(plan), repeats_bands=True
+    )
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
@@ -111,7 +115,11 @@ def _of_order(of: SupplierOrder, plan: Plan, _task: Task) -> Words:
         parts.append(f"delivery {money_in_words(of.supplier.delivery_charge, currency)}")
     least = of.supplier.minimum_order
     if least:
-        below = ", BELOW IT" if of.goods < least else ""
+        below = ""
+        if of.goods_of_all < least:
+            below = ", BELOW IT"
+        elif of.goods < least:
+            below = f": send all {money_in_words(of.goods_of_all, currency)} together"
         parts.append(f"minimum {money_in_words(least, currency)}{below}")
     parts.append("; ".join(_pack(plan, row) for row in of.rows))
     alert = "LATE" if of.is_late else ""
@@ -119,8 +127,8 @@ def _of_order(of: SupplierOrder, plan: Plan, _task: Task) -> Words:
 
 
 def _pack(plan: Plan, row: OrderRow) -> str:
-    late = f" LATE, comes {day_in_words(row.arrives)}" if row.is_late else ""
-    return f"{row.packs} × {row.offer.code} {plan.label(row.name)}{late}"
+    late = ", ".join((f" LATE, comes {day_in_words(row.arrives)}", *comes_after(plan, row)))
+    return f"{row.packs} × {row.offer.code} {plan.label(row.name)}{late if row.is_late else ''}"
 
 
 @_words.register
@@ -167,7 +175,7 @@ def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
     room = work.session.room or "no room given"
     match task.kind:
         case TaskKind.SET_OUT:
-            alert = "LATE" if of.state is State.LATE else ""
+            alert = "; ".join(("LATE",) * (of.state is State.LATE) + tuple(_short_of(plan, of)))
             return what, sets, f"for {when}, {room}; see its page of Set out", alert
         case TaskKind.RUN:
             title = f"{work.session.session}: {title_of(plan, work)}"
@@ -177,6 +185,15 @@ def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
             return what, "", f"{_coming_back(plan, of)}; then prepstore {command}", ""
         case _:
             return what, "", "", ""
+
+
+def _short_of(plan: Plan, session: SessionPlan) -> Iterator[str]:
+    """Yield the apparatus of which too few are there while a session has some."""
+    for one in plan.apparatus:
+        holders = one.holders_at_peak if one.short > 0 and one.at is not None else ()
+        if any(use.work is session.work for use in holders):
+            moment = f"{day_in_words(one.at)} {one.at:%H:%M}" if one.at else ""
+            yield f"SHORT of {plain(one.short)} {one.item.item} at {moment}: see Apparatus"
 
 
 def _coming_back(plan: Plan, session: SessionPlan) -> str:
@@ -202,25 +219,34 @@ def _of_stream(of: StreamPlan, _plan: Plan, task: Task) -> Words:
 
 
 @_words.register
-def _of_what_is_out_of_date(of: OutOfDate, _plan: Plan, _task: Task) -> Words:
+def _of_what_is_out_of_date(of: OutOfDate, plan: Plan, _task: Task) -> Words:
     if isinstance(of.of, Batch):
         batch = of.of
         what = batch.solution.solution
-        remark = f"what is left of the batch of {day_in_words(batch.make_on)}; by its stream"
+        remark = f"what is left of the batch of {day_in_words(batch.day_of_making)}; by its stream"
         return what, amount_in_words(of.left, Kind.VOLUME), remark, ""
     held = of.of
     last = far_day_in_words(held.last_day) if held.last_day else ""
     place = f" ({held.lot.place})" if held.lot.place else ""
-    remark = f"lot {held.label}{place}, last day {last}: prepstore stock discard {held.label}"
+    command = f'prepstore stock discard {quoted(held.label)} --reason "out of date"'
+    caution = _caution(plan, held)
+    remark = f"lot {held.label}{place}, last day {last}; by its stream; {caution}then {command}"
     return held.material.name, amount_in_words(of.left, held.unit), remark, ""
 
 
 @_words.register
-def _of_test(of: TestDue, _plan: Plan, _task: Task) -> Words:
+def _of_test(of: TestDue, plan: Plan, _task: Task) -> Words:
     held = of.holding
-    remark = (
-        f"for peroxides by {far_day_in_words(of.due)}, or discard it: prepstore stock test "
-        f"{held.label}"
-    )
+    command = f'prepstore stock test {quoted(held.label)} --result "______"'
+    by = far_day_in_words(of.due)
+    remark = f"for peroxides by {by}, or discard it; {_caution(plan, held)}then {command}"
     place = f" ({held.lot.place})" if held.lot.place else ""
     return f"{held.material.name}, lot {held.label}{place}", "", remark, ""
+
+
+def _caution(plan: Plan, held: Holding) -> str:
+    """Return what to heed before an old container of a peroxide former is touched."""
+    item = plan.catalogue.items.get(fold(held.material.name))
+    if item is None or not forms_peroxides(item):
+        return ""
+    return "crystals in it or around its cap: do not open or move it, ask the competent person; "

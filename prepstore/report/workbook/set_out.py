@@ -6,13 +6,19 @@ from typing import Final
 
 from prepstore.amounts import Kind, is_more_than_nothing
 from prepstore.cell_types import KNOWN_ENDS, ItemKind, fold
+from prepstore.chemistry.conversions import Material
 from prepstore.planning.demands import Demand, ScaledLine, SessionWork
 from prepstore.planning.draws import Served
 from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
-from prepstore.report.wording import bottles_in_words, far_day_in_words, practical_amount
+from prepstore.report.wording import (
+    amount_in_words,
+    bottles_in_words,
+    far_day_in_words,
+    practical_amount,
+)
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
@@ -34,6 +40,8 @@ from prepstore.report.workbook.sources import (
 )
 from prepstore.safety.cautions import hazards_of
 from prepstore.settings import Settings
+from prepstore.shelf.using import quoted
+from prepstore.stores import is_to_be_dated
 
 COLUMNS: Final = (
     SheetColumn("Done", 5, CellForm.MIDDLE),
@@ -50,7 +58,7 @@ BOX: Final = "☐"
 def set_out_page(plan: Plan) -> Page:
     """Return the sheet of what goes on the benches."""
     title = "Set out: what goes on the benches, a page a session"
-    return Page("Set out", title, COLUMNS, _blocks(plan), has_a_page_each=True)
+    return Page("Set out", title, COLUMNS, _blocks(plan), has_a_page_each=True, repeats_bands=True)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
@@ -178,7 +186,7 @@ def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetR
             BOX,
             material.name,
             _in_all(row, material.unit, settings),
-            "\n".join(_set_out_in(row, material.unit, settings)),
+            "\n".join(_set_out_in(row, material, settings)),
             _from(plan, demand) if is_first else "as above",
             "\n".join(dict.fromkeys(_remarks(row.lines))),
             "",
@@ -195,22 +203,34 @@ def _in_all(row: SetOut, unit: Kind, settings: Settings) -> str:
     return f"{row.instruments or 'not computed'}, for {words} uses"
 
 
-def _set_out_in(row: SetOut, unit: Kind, settings: Settings) -> Iterator[str]:
+def _set_out_in(row: SetOut, material: Material, settings: Settings) -> Iterator[str]:
     """Yield each line's containers; with its stage where several lines have some."""
     for line in row.lines:
         stage = f"{line.line.stage}: " if line.line.stage and len(row.lines) > 1 else ""
-        for bottles in bottles_of(line, row.work.scale.sets, unit):
-            yield f"{stage}{bottles_in_words(bottles, line.line.container, unit, settings)}"
+        for bottles in bottles_of(line, row.work.scale.sets, material.unit):
+            yield f"{stage}{bottles_in_words(bottles, line.line.container, material, settings)}"
 
 
 def _from(plan: Plan, demand: Demand | None) -> str:
     if demand is None:
         return ""
-    served = plan.served[demand]
-    drawn = drawn_in_words(served.draws, plan.materials[demand.name].unit)
+    served, unit = plan.served[demand], plan.materials[demand.name].unit
     batch = plan.made_for.get(demand) if is_more_than_nothing(served.unserved) else None
     made = made_up_in_words(batch) if batch else ""
-    return "\n".join(text for text in (drawn, made, _missing(plan, served)) if text)
+    if made and served.draws:
+        made += f": {amount_in_words(served.unserved, unit)}"
+    drawn = drawn_in_words(served.draws, unit, is_part=bool(made))
+    told = (drawn, made, _missing(plan, served), *_to_be_opened(plan, served))
+    return "\n".join(text for text in told if text)
+
+
+def _to_be_opened(plan: Plan, served: Served) -> Iterator[str]:
+    """Yield each container that has never been opened and ages once it is: it is to be dated."""
+    for draw in served.draws:
+        held = plan.stores.holdings.get(fold(draw.lot.lot)) if draw.lot else None
+        if held is not None and is_to_be_dated(held, plan.catalogue):
+            command = f"prepstore stock open {quoted(held.label)}"
+            yield f"{held.label} is unopened: write the day on it; {command}"
 
 
 def _missing(plan: Plan, served: Served) -> str:

@@ -10,6 +10,7 @@ from prepstore.cell_types import fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Draw, Served
+from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import amount_in_words, day_in_words
 
@@ -32,10 +33,13 @@ def parts_got(plan: Plan, batch: Batch) -> Iterator[Served]:
     return (plan.served[demand] for demand in batch.demands)
 
 
-def drawn_in_words(draws: Iterable[Draw], kind: Kind) -> str:
-    """Return from where an amount comes, a line a lot or delivery; how much where it is several."""
+def drawn_in_words(draws: Iterable[Draw], kind: Kind, *, is_part: bool = False) -> str:
+    """Return from where an amount comes, a line a lot or delivery.
+
+    How much is said where it is several, or where the draws are only a part of it.
+    """
     drawn = list(draws)
-    if len(drawn) == 1:
+    if len(drawn) == 1 and not is_part:
         return _from(drawn[0])
     return "\n".join(f"{_from(draw)}: {amount_in_words(draw.amount, kind)}" for draw in drawn)
 
@@ -52,9 +56,19 @@ def _from(draw: Draw) -> str:
     return "made on site"
 
 
+def comes_after(plan: Plan, row: OrderRow) -> Iterator[str]:
+    """Yield the deliveries of an order's item that are on their way and come too late for it."""
+    for delivery in plan.stores.deliveries:
+        if delivery.name == row.name and row.needed_by and delivery.due > row.needed_by:
+            told = delivery.order.reference
+            reference = f" ({told})" if told else ""
+            packs = f"{delivery.order.packs} × {delivery.pack}{reference}"
+            yield f"{packs} on order comes {day_in_words(delivery.due)}: ask for it sooner"
+
+
 def made_up_in_words(batch: Batch) -> str:
     """Return which batch an amount comes from."""
-    return f"batch made up on {day_in_words(batch.make_on)}"
+    return f"batch made up on {day_in_words(batch.day_of_making)}"
 
 
 def short_in_words(amount: Decimal, kind: Kind) -> str:

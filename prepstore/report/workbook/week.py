@@ -146,7 +146,7 @@ def _make_up(batches: list[Batch]) -> str:
     """Return which solutions are made on which day; how much stands on `Make up`."""
     by_day: dict[date, list[str]] = {}
     for batch in batches:
-        by_day.setdefault(batch.make_on, []).append(batch.solution.solution)
+        by_day.setdefault(batch.day_of_making, []).append(batch.solution.solution)
     made = (f"on {day_in_words(day)} {', '.join(names)}" for day, names in by_day.items())
     return f"make up {'; '.join(made)}"
 

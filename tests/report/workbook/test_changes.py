@@ -27,3 +27,17 @@ def test_the_sheet_tells_the_same_as_the_screen() -> None:
 def test_no_difference_is_a_note() -> None:
     [[only]] = changes_page((), "plan.json").blocks
     assert only.values == ("Nothing differs.",)
+
+
+def test_what_there_is_only_to_know_has_no_box() -> None:
+    less = differences(
+        before={"timetable": edited("timetable", ("Lab 2, 2", "Lab 2, 9"))},
+        timetable=edited("timetable", ("Lab 2, 2", "Lab 2, 2")),
+    )
+    boxes = {
+        (str(block[0].values[0]), row.values[0])
+        for block in changes_page(less, "x").blocks
+        for row in block[1:]
+    }
+    assert ("What stands in the way", "") in boxes
+    assert ("Sessions", "☐") in boxes

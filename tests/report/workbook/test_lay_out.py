@@ -151,3 +151,41 @@ def test_a_list_goes_on_over_pages_and_what_follows_stays_whole_on_the_last() ->
 ONE_PAGE = 32
 ENDS = (*range(22, 31), *range(54, 63))
 """Lists that end near the end of the first page or of the second."""
+
+
+def goes_on(*blocks: Block, has_a_page_each: bool = False) -> tuple[list[int], list[object]]:
+    """Return the breaks of a page that repeats its bands, and its first column."""
+    book = Workbook(write_only=True)
+    add_styles(book)
+    page = Page(
+        "Sheet", "A title", COLUMNS, blocks, has_a_page_each=has_a_page_each, repeats_bands=True
+    )
+    fill_sheet(book, page, ("planned", "caution"), "foot")
+    file = BytesIO()
+    book.save(file)
+    sheet = openpyxl.load_workbook(file)["Sheet"]
+    return [one.id for one in sheet.row_breaks.brk], [cell.value for cell in sheet["A"]]
+
+
+def test_a_page_that_goes_on_has_its_band_again_at_its_head() -> None:
+    begun, cells = goes_on(part("Mon", 1), *((row,) for row in part("Mon", 60)[1:]))
+    assert begun
+    assert [cells[number] for number in begun] == ["Mon (goes on)"] * len(begun)
+    assert cells.count("Mon") == 1
+    rows = [str(cell) for cell in cells[4:] if "goes on" not in str(cell)]
+    assert len(rows) == 62
+
+
+def test_no_page_that_goes_on_is_longer_than_paper() -> None:
+    begun, _ = goes_on(part("Mon", 1), *((row,) for row in part("Mon", 100)[1:]))
+    assert {second - first for first, second in pairwise(begun)} == {ONE_PAGE}
+
+
+def test_a_day_does_not_begin_on_the_last_line_of_a_page() -> None:
+    begun, cells = goes_on(*((row,) for row in part("Mon", 25)), part("Tue", 1), part("Wed", 1))
+    assert [cells[number] for number in begun] == ["Wed"]
+
+
+def test_a_session_goes_on_under_its_own_band_and_the_next_begins_a_page() -> None:
+    begun, cells = goes_on(part("S", 40), part("T", 3), has_a_page_each=True)
+    assert [cells[number] for number in begun] == ["S (goes on)", "T"]

@@ -1,6 +1,6 @@
 from prepstore.report.workbook.make_up import make_up_page
 from prepstore.report.workbook.page import Block, Look
-from tests.report.workbook.a_week import TABLES, a_week, texts_of
+from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of
 
 
 def block_of(name: str, **tables: str) -> Block:
@@ -25,7 +25,7 @@ def test_a_batch_of_several_makings_says_what_each_takes_and_has_room_for_each()
     _, weighed, water, *_ = block_of("wash", practical_lines=MORE_WASH)
     assert weighed.values[3] == "35 g in all; 17.5 g each making"
     assert water.values[3] == (
-        "to the mark in 350 mL each making (about 700 mL in all; 350 mL each making)"
+        "up to 350 mL, each making (about 700 mL in all; 350 mL each making)"
     )
     assert weighed.values[5] == water.values[5] == "1:\n\n2:"
 
@@ -46,7 +46,7 @@ def test_a_part_says_how_much_and_which_lot_and_place() -> None:
 
 def test_what_makes_up_to_volume_is_named_by_the_mark() -> None:
     water = block_of("wash")[2]
-    assert water.values[3] == "to the mark in 500 mL (about 500 mL)"
+    assert water.values[3] == "to the mark of a 500 mL flask (about 500 mL)"
 
 
 def test_instructions_label_and_room_to_sign_follow() -> None:
@@ -129,3 +129,29 @@ def test_the_label_of_what_is_only_made_into_others_points_to_them() -> None:
     }
     label = text_after(block_of("· bicarbonate stock", **tables), "Label")
     assert "waste to: see what is made from it" in label
+
+
+def test_batches_stand_by_the_clock_and_say_the_day_on_which_they_are_made() -> None:
+    """The wash of Tuesday's session is made within two hours of it, so on Tuesday by nine."""
+    solutions = (
+        TABLES["solutions"]
+        .replace("instructions\n", "instructions,make_within\n")
+        .replace("cold water.", "cold water.,2")
+    )
+    rows = rows_of(make_up_page(a_week(solutions=solutions)))
+    heads = [str(row.values[0]) for row in rows if row.look is Look.BAND]
+    assert heads == [
+        "Mon 1 Feb 2027 · hydrochloric acid 2 mol/L · 250 mL",
+        "Tue 2 Feb 2027 · hydrogencarbonate wash · 500 mL",
+    ]
+    assert any("made on Tue 2 Feb 2027" in str(row.values[-1]) for row in rows)
+
+
+def test_a_batch_says_by_which_command_it_is_recorded() -> None:
+    *_, signed = block_of("wash")
+    assert str(signed.values[1]).endswith(
+        'then prepstore stock make "hydrogencarbonate wash" --week 2027-W05'
+    )
+    short_lived = TABLES["solutions"].replace("wash,30", "wash,1")
+    *_, signed = block_of("wash", solutions=short_lived)
+    assert str(signed.values[1]).endswith("--week 2027-W05 --planned-for 2027-02-01")

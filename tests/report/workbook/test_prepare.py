@@ -62,10 +62,58 @@ def test_what_is_out_of_date_is_discarded_by_its_lot() -> None:
     stock = TABLES["stock"] + "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
     (line,) = lines_of("Discard", stock=stock)
     assert line[1:3] == ("ethyl acetate", "300 mL")
-    assert line[3].endswith("last day Wed 20 Jan 2027: prepstore stock discard OLD")
+    assert line[3].endswith(
+        "last day Wed 20 Jan 2027; by its stream; "
+        'then prepstore stock discard OLD --reason "out of date"'
+    )
+
+
+def test_an_old_peroxide_former_is_not_touched_before_it_is_looked_at() -> None:
+    stock = TABLES["stock"] + "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
+    items = (
+        TABLES["items"].replace("hazards\n", "hazards,peroxide_test\n").replace("H225", "H225,90")
+    )
+    (line,) = lines_of("Discard", stock=stock, items=items)
+    caution = "crystals in it or around its cap: do not open or move it, ask the competent person; "
+    assert caution in line[3]
+    assert all(
+        caution in test[3] and test[3].endswith('--result "______"')
+        for test in lines_of("Test", stock=stock, items=items)
+    )
 
 
 def test_each_task_has_a_box_and_an_alert_stands_out() -> None:
     rows = [row for row in rows_of(prepare_page(a_week())) if row.look is not Look.BAND]
     assert {row.values[0] for row in rows} == {BOX}
     assert any(row.look is Look.ALERT for row in rows)
+
+
+def test_an_order_below_the_minimum_alone_is_sent_with_the_rest_from_that_supplier() -> None:
+    suppliers = TABLES["suppliers"].replace("20,12.50,", "20,12.50,{}")
+    packs = TABLES["packs"] + "        ICE,filter paper,Slow Solvents,500 each,5\n"
+    items = TABLES["items"].replace(
+        "filter paper,consumable,each,,,,,,,,",
+        "filter paper,consumable,each,,,,,,900 each,1000 each,",
+    )
+    for least, words in (
+        ("30", "minimum 30.00 EUR, BELOW IT"),
+        ("22", "minimum 22.00 EUR: send all 29.80 EUR together"),
+        ("19", "minimum 19.00 EUR; "),
+    ):
+        lines = lines_of("Order", suppliers=suppliers.format(least), packs=packs, items=items)
+        (remark,) = (line[3] for line in lines if "LATE" in line[3])
+        assert words in remark
+
+
+def test_a_session_that_shares_too_little_apparatus_says_so_where_it_is_set_out() -> None:
+    first, second = lines_of("Set out")
+    assert "SHORT of 1 separating funnel at Tue 2 Feb 09:00: see Apparatus" in first[3]
+    assert "SHORT" not in second[3]
+
+
+def test_a_late_order_names_what_is_on_its_way_and_comes_after() -> None:
+    on_order = "pack,packs,due,reference\nETAC-1,2,2027-02-03,PO 7"
+    remark = lines_of("Order", on_order=on_order)[0][3]
+    assert "2 × ETAC-1 (PO 7) on order comes Wed 3 Feb: ask for it sooner" in remark
+    in_time = "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7"
+    assert all("ask for it sooner" not in line[3] for line in lines_of("Order", on_order=in_time))

@@ -87,3 +87,32 @@ def test_several_lines_that_share_each_have_their_own_containers() -> None:
         "wash: 2 × 250 mL bottle, 100 mL each (2 sets each)\n"
         "rinse: 1 × jar, 42 mL (7 sets)"
     )
+
+
+def test_a_bottle_that_is_too_small_says_so_where_it_is_filled() -> None:
+    small = TABLES["practical_lines"].replace("250 mL bottle", "120 mL bottle")
+    assert first_of("hydrogencarbonate wash", practical_lines=small)["Set out in"] == (
+        "1 × 120 mL bottle, 150 mL (3 sets): TOO SMALL\n"
+        "2 × 120 mL bottle, 100 mL each (2 sets each)"
+    )
+
+
+def test_what_comes_in_part_from_stock_says_how_much_of_each() -> None:
+    stock = TABLES["stock"] + "        WASH-1,hydrogencarbonate wash,200 mL,shelf B,2027-03-01\n"
+    assert first_of("hydrogencarbonate wash", stock=stock)["From lot (place): amount"] == (
+        "WASH-1 (shelf B): 200 mL\nbatch made up on Mon 1 Feb: 150 mL"
+    )
+
+
+def test_a_container_that_ages_once_opened_is_dated_when_it_is_opened() -> None:
+    items = TABLES["items"].replace("hazards\n", "hazards,opened_life\n").replace("H225", "H225,90")
+    told = str(first_of("ethyl acetate", items=items)["From lot (place): amount"])
+    assert "ACETATE-1 is unopened: write the day on it; prepstore stock open ACETATE-1" in told
+    opened = (
+        TABLES["stock"]
+        .replace("expiry", "expiry,opened")
+        .replace("cabinet B,", "cabinet B,,2027-01-20")
+    )
+    told = str(first_of("ethyl acetate", items=items, stock=opened)["From lot (place): amount"])
+    assert "is unopened" not in told
+    assert "is unopened" not in str(first_of("ethyl acetate")["From lot (place): amount"])

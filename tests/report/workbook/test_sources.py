@@ -56,3 +56,8 @@ def test_few_sessions_are_named_with_day_and_start_and_many_day_by_day() -> None
     works = [work(f"S{at}", f"2027-{on}", start="09:00") for at, on in enumerate(days)]
     assert sessions_in_words(works[1:3]) == "S1 (Mon 1 Feb 09:00), S2 (Tue 2 Feb 09:00)"
     assert sessions_in_words(works) == "Mon 1 Feb: S0, S1; Tue 2 Feb: S2, S3; Wed 3 Feb: S4"
+
+
+def test_a_part_of_an_amount_says_how_much_it_is() -> None:
+    draws = [Draw(Decimal(1500), lot=lot("L1", "2 L", place="shelf A"))]
+    assert drawn_in_words(draws, Kind.VOLUME, is_part=True) == "L1 (shelf A): 1.5 L"
