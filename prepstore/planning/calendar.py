@@ -70,6 +70,10 @@ class Calendar:
         """Return the first working day on or after a day."""
         return day if self.is_working(day) else self.after(day, 1)
 
+    def on_or_before(self, day: date) -> date:
+        """Return the last working day on or before a day."""
+        return day if self.is_working(day) else self.before(day, 1)
+
     def first_from(self, day: date, at_the_latest: date) -> date:
         """Return the first working day from a day on, at the latest another day."""
         return min(self.on_or_after(day), at_the_latest)
@@ -87,5 +91,4 @@ class Calendar:
 
         What is ordered on a day arrives on the `lead_days`-th working day after it.
         """
-        arrival = needed_by if self.is_working(needed_by) else self.before(needed_by, 1)
-        return self.before(arrival, lead_days)
+        return self.before(self.on_or_before(needed_by), lead_days)

@@ -158,7 +158,7 @@ def _rows_of_one(
             packs=count,
             needed_by=needed_by,
             order_by=needed_by and days.calendar.order_by(needed_by, offer.lead_days),
-            not_before=_not_before(wanted, shortage.shelf_life, offer, days),
+            not_before=_not_before(wanted, shortage.shelf_life, offer, days, is_late=is_late),
             is_late=is_late,
             is_for_spare=wanted.is_for_spare,
             stops=stops,
@@ -184,15 +184,20 @@ def _choice(wanted: WantedDelivery, packs: Sequence[Offer], days: Days) -> list[
 
 
 def _not_before(
-    wanted: WantedDelivery, shelf_life: int | None, offer: Offer, days: Days
+    wanted: WantedDelivery, shelf_life: int | None, offer: Offer, days: Days, *, is_late: bool
 ) -> date | None:
     """Return the first day on which to order what, come sooner, would not keep until its last use.
 
-    None where today is no later.
+    None where today is no later. Over closed days nothing that comes in time for the first need may
+    keep until the last use: then it goes by the last one that it does keep for.
     """
-    if shelf_life is None or not wanted.unserved:
+    needed_by = wanted.needed_by
+    if shelf_life is None or needed_by is None:
         return None
-    last_use = max(one.demand.day_of_use for one in wanted.unserved)
+    uses = [one.demand.day_of_use for one in wanted.unserved]
+    keeps_until = days.calendar.on_or_before(needed_by) + timedelta(days=shelf_life)
+    in_time = [use for use in uses if use <= keeps_until]
+    last_use = max(uses if is_late else in_time or uses)
     earliest_arrival = last_use - timedelta(days=shelf_life)
     if days.arrival(offer.lead_days) >= earliest_arrival:
         return None

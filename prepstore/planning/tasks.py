@@ -166,8 +166,10 @@ def _deliveries(plan: Plan) -> Iterator[Task]:
 
 def _batches(plan: Plan) -> Iterator[Task]:
     for batch in plan.batches:
-        first, day = batch.sessions[0].session, batch.day_of_making
-        yield Task(TaskKind.MAKE_UP, batch, day, first.start if first.date == day else None)
+        day = batch.day_of_making
+        sessions = (work.session for work in batch.sessions)
+        starts = (one.start for one in sessions if one.date == day and one.start is not None)
+        yield Task(TaskKind.MAKE_UP, batch, day, min(starts, default=None))
 
 
 def begin_at(batch: Batch) -> datetime | None:
@@ -254,13 +256,11 @@ def _tests(plan: Plan) -> Iterator[Task]:
         due = due_for_test(held.lot, item)
         is_gone = held.last_day is not None and due is not None and held.last_day < due
         if due is not None and due <= plan.period.last and not is_gone:
-            yield Task(TaskKind.TEST, TestDue(held, due), max(_open_until(plan, due), plan.today))
-
-
-def _open_until(plan: Plan, day: date) -> date:
-    """Return the last working day up to a day."""
-    calendar = plan.days.calendar
-    return day if calendar.is_working(day) else calendar.before(day, 1)
+            yield Task(
+                TaskKind.TEST,
+                TestDue(held, due),
+                max(plan.days.calendar.on_or_before(due), plan.today),
+            )
 
 
 _KINDS: Final[tuple[Callable[[Plan], Iterator[Task]], ...]] = (

@@ -8,7 +8,7 @@ from itertools import count
 from types import MappingProxyType
 from typing import Final
 
-from prepstore.amounts import plain
+from prepstore.amounts import ZERO, plain
 from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import in_unit
@@ -76,7 +76,8 @@ class ToPlace:
     """What of a plan's orders is to be placed, and what comes already as soon as it could.
 
     A late pack helps no session of the period, so the plan asks for it however often it has been
-    ordered; `on_its_way` are those of which as many are on order, due no later than a new one.
+    ordered; `on_its_way` are those of which as much is on order, due no later than a new one, and
+    not counted on for something else.
     `too_early` are those that, ordered now, would be out of date when they are used.
     """
 
@@ -104,7 +105,7 @@ def to_place(plan: Plan, supplier: str | None, renamed: Renamed = MappingProxyTy
         if supplier is None or fold(row.offer.supplier.supplier) == fold(supplier)
     ]
     now = [row for row in rows if row.not_before is None]
-    wanted = [(row, _still_wanted(row, plan.stores.on_order)) for row in now]
+    wanted = [(row, _still_wanted(row, plan)) for row in now]
     return ToPlace(
         _one_a_pack(replace(row, packs=packs) for row, packs in wanted if packs),
         tuple(row for row, packs in wanted if not packs),
@@ -135,16 +136,26 @@ def supplier_named(goods: Goods, name: str, renamed: Renamed = MappingProxyType(
     return found.supplier
 
 
-def _still_wanted(row: OrderRow, on_order: Iterable[OnOrder]) -> int:
-    """Return how many packs of a row are to be placed: of a late one less what is on its way."""
+def _still_wanted(row: OrderRow, plan: Plan) -> int:
+    """Return how many packs of a row are to be placed: of a late one less what is on its way.
+
+    What the plan takes from a delivery for others is not on its way for this one.
+    """
     if not row.is_late:
         return row.packs
-    coming = sum(
-        order.packs
-        for order in on_order
-        if fold(order.pack) == fold(row.offer.code) and order.due <= row.arrives
+    free = {
+        delivery: delivery.amount - plan.of_deliveries.get(delivery, ZERO)
+        for delivery in plan.stores.deliveries
+        if delivery.name == row.name and delivery.due <= row.arrives
+    }
+    if sum(free.values(), ZERO) >= plan.stock[row.name].short:
+        return 0
+    packs = sum(
+        int(amount // row.offer.size)
+        for delivery, amount in free.items()
+        if fold(delivery.pack) == fold(row.offer.code)
     )
-    return max(row.packs - coming, 0)
+    return max(row.packs - packs, 0)
 
 
 def placed(

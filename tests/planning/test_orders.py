@@ -14,6 +14,7 @@ from prepstore.planning.orders import (
     orders_for,
     stopped_sessions,
 )
+from prepstore.planning.states import State
 from tests.builders import (
     MON_TO_FRI,
     day,
@@ -264,3 +265,37 @@ def test_a_session_that_lacks_only_spare_is_not_stopped() -> None:
     assert (row.is_late, row.stops) == (True, ())
     (row,) = orders_for(_partly_spare(3), [_pack("A", 15, 1, "20")], _DAYS)
     assert [work.session.session for work in row.stops] == ["02-02"]
+
+
+def test_over_a_closed_day_what_does_not_keep_is_sent_in_time_for_the_first_use() -> None:
+    """Wednesday is closed: what comes on Tuesday keeps until Wednesday, and not until Thursday."""
+    plan = plan_of(
+        today="2027-01-25",
+        items="item,kind,unit,shelf_life\nether,solvent,mL,1",
+        practical_lines="practical,item,amount,per,spare\nP,ether,50 mL,session,0 %",
+        timetable="session,practical,date,students\nS,P,2027-02-03,1\nT,P,2027-02-04,1",
+        suppliers="supplier,lead_days\nShop,1",
+        packs="pack,item,supplier,size,price\nA,ether,Shop,50 mL,5",
+        settings="setting,value\nprep_lead,0\nholidays,2027-02-03",
+    )
+    (row,) = plan.orders
+    assert (row.packs, row.needed_by, row.order_by) == (2, day("02-03"), day("02-01"))
+    assert row.not_before == day("02-01")
+
+
+def test_what_keeps_no_day_and_is_used_on_a_closed_day_stands_at_order_with_a_warning() -> None:
+    """It can come on Friday at the latest, and is used on Saturday: a choice of ours."""
+    plan = plan_of(
+        today="2027-01-25",
+        items="item,kind,unit,shelf_life\nether,solvent,mL,0",
+        practical_lines="practical,item,amount,per,spare\nP,ether,50 mL,session,0 %",
+        timetable="session,practical,date,students\nS,P,2027-02-06,1",
+        suppliers="supplier,lead_days\nShop,1",
+        packs="pack,item,supplier,size,price\nA,ether,Shop,50 mL,5",
+    )
+    (row,), (session,) = plan.orders, plan.sessions
+    assert (row.is_late, row.needed_by, row.order_by) == (False, day("02-06"), day("02-04"))
+    assert session.state is State.ORDER
+    assert [(one.code, one.about) for one in plan.warnings if one.code == "never-fresh"] == [
+        ("never-fresh", "ether")
+    ]

@@ -231,3 +231,16 @@ def test_a_batch_is_made_at_the_bench_on_the_day_of_its_session_where_hours_coun
     }
     assert days["warm"] == (day("02-01"), day("02-02"))
     assert days["stock"] == (day("02-01"), day("02-01"))
+
+
+def test_a_batch_is_ready_by_the_first_start_though_another_session_says_none() -> None:
+    table = """
+        session, practical, date,       start, end,   students
+        A,       P,         2027-02-02, ,      ,      3
+        S,       P,         2027-02-02, 10:00, 12:00, 3"""
+    batches = {
+        str(task.of.solution.solution): task.by
+        for task in _of_kind(TaskKind.MAKE_UP, _plan(timetable=table))
+        if isinstance(task.of, Batch)
+    }
+    assert (batches["warm"], batches["stock"]) == (time(10), None)

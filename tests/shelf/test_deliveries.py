@@ -293,3 +293,38 @@ def test_deliveries_of_one_pack_that_are_sent_now_are_one_order() -> None:
     assert [(row.offer.code, row.packs) for row in found.rows] == [("H1", 2)]
     (change,) = placed(found.rows, (), day("02-02"), None)
     assert (change.packs, change.due) == (2, day("02-04"))
+
+
+def test_what_is_on_its_way_for_another_session_is_not_on_its_way_for_a_late_one() -> None:
+    """Two sessions of 300 mL on Monday and Friday; 400 mL come on Thursday and go to Friday's."""
+    tables = {
+        "timetable": "session,practical,date,students\nS,P,2027-02-01,1\nT,P,2027-02-05,1",
+        "items": "item,kind,unit\nacetone,solvent,mL",
+        "practical_lines": "practical,item,amount,per,spare\nP,acetone,300 mL,session,0 %",
+        "suppliers": "supplier,lead_days\nQuay,8",
+        "packs": "pack,item,supplier,size,price\nQ1,acetone,Quay,100 mL,3",
+    }
+
+    def wanted(packs: int) -> list[int]:
+        plan = plan_of(on_order=f"pack,packs,due,reference\nQ1,{packs},2027-02-04,PO 1", **tables)
+        return [row.packs for row in to_place(plan, None).rows]
+
+    # 300 mL of it are Friday's; what is beside them counts for Monday's 300 mL.
+    assert [wanted(packs) for packs in (3, 4, 5, 6)] == [[3], [2], [1], []]
+
+
+def test_a_late_pack_of_which_a_little_is_used_later_is_not_ordered_again() -> None:
+    """What is on its way is enough in amount, though not in whole packs that nothing else takes."""
+    tables = {
+        "timetable": "session,practical,date,students\nS,P,2027-02-01,1\nT,Q,2027-02-05,1",
+        "items": "item,kind,unit\nacetone,solvent,mL",
+        "practicals": "practical,title\nP,One\nQ,Two",
+        "practical_lines": """
+            practical,item,amount,per,spare
+            P,acetone,280 mL,session,0 %
+            Q,acetone,20 mL,session,0 %""",
+        "suppliers": "supplier,lead_days\nQuay,8",
+        "packs": "pack,item,supplier,size,price\nQ1,acetone,Quay,100 mL,3",
+    }
+    plan = plan_of(on_order="pack,packs,due,reference\nQ1,3,2027-02-04,PO 1", **tables)
+    assert to_place(plan, None).rows == ()
