@@ -73,8 +73,8 @@ def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
         item = shelf.goods.items.get(fold(held.material.name))
         if item is not None and (item.opened_life is not None or item.peroxide_test is not None):
             yield (
-                f"{held.label} stands in the record as never opened, and {item.item} ages once it "
-                f"is: prepstore stock open {quoted(held.label)}"
+                f"{held.label} is recorded as never opened, but {item.item} ages once opened: "
+                f"prepstore stock open {quoted(held.label)}"
             )
 
 
