@@ -90,7 +90,7 @@ def history_page() -> str:
 
 _ABOUT_HISTORY = """What `prepstore export --history` writes beside the tables of a set, and what
 a load into a new store reads: all six tables, as they were written. Days are ISO dates; amounts are
-exact digits in the unit that stands beside them. Columns in **bold** are always given."""
+exact digits in the unit that is given beside them. Columns in **bold** are always given."""
 
 
 def _numbering(table: Table) -> str:

@@ -158,8 +158,8 @@ class Solution:
         "Make up to this (else to the minimum).", "2 L", default=None
     )
     make_within: Hours | None = column(
-        "Hours before a session within which it is made. No figure changes; its task stands on "
-        "the session's day.",
+        "It is made at most so many hours before a session. No figure changes; its task is "
+        "listed on the session's day.",
         "2",
         default=None,
     )
@@ -253,7 +253,7 @@ class Session:
     group_size: PositiveCount | None = column(
         "Students who work together. Blank: as the practical says.", "3", default=None
     )
-    demonstrator_sets: Count = column("Further sets for demonstrators.", "1", default=Count(0))
+    demonstrator_sets: Count = column("More sets, for demonstrators.", "1", default=Count(0))
     leave_out: Names | None = column("Optional stages left out.", "spectrum", default=None)
 
 
@@ -272,7 +272,7 @@ class Lot:
     containers: PositiveCount = column(
         "How many identical containers.", "4", default=PositiveCount(1)
     )
-    place: str | None = column("Where it stands.", "shelf B3", default=None)
+    place: str | None = column("Where it is kept.", "shelf B3", default=None)
     received: datetime.date | None = column(
         "Day it came or was made.", "2027-01-04", default=None, where_used=True
     )
@@ -317,7 +317,7 @@ class OnOrder:
     pack: Name = column("The pack's code.", "HC-1021-1KG")
     packs: Count = column("How many; 0 clears the row.", "2")
     due: datetime.date = column("The day they are due.", "2027-02-01")
-    reference: str | None = column("Whose order it is.", "PO 1187", default=None)
+    reference: str | None = column("The order's reference.", "PO 1187", default=None)
     price: Money | None = column(
         "Price of one pack as it was ordered (blank: not known).",
         "12.40",
@@ -338,7 +338,9 @@ class WasteStream:
         "80 %",
         default=PositivePercent(Decimal("0.9")),
     )
-    empty_containers: Count | None = column("Empty containers in hand.", "2", default=None)
+    empty_containers: Count | None = column(
+        "How many empty containers there are.", "2", default=None
+    )
     part_full: WrittenAmount | None = column(
         "Amount now in the open container.", "3.2 L", default=None
     )

@@ -82,8 +82,8 @@ class KeptMovement:
     changed: ChangedCell | None = column(
         "The cell of the lot's row that changed.", "place", default=None
     )
-    was: Verbatim | None = column("What stood in that cell.", "shelf B3", default=None)
-    now: Verbatim | None = column("What stands there now.", "shelf B4", default=None)
+    was: Verbatim | None = column("What was in that cell.", "shelf B3", default=None)
+    now: Verbatim | None = column("What is there now.", "shelf B4", default=None)
     stream: Verbatim | None = column(
         "The waste stream it went to.", "halogenated solvent", default=None
     )
@@ -92,11 +92,11 @@ class KeptMovement:
     )
     reverses: Number | None = column("The movement that this one undoes.", "28", default=None)
     item: Verbatim | None = column(
-        "Where a lot begins: what is in it, by its name of then.", "sodium chloride", default=None
+        "Where a lot begins: what is in it, by its name at that time.",
+        "sodium chloride",
+        default=None,
     )
-    note: Verbatim | None = column(
-        "What was noted of this lot alone.", "lid was loose", default=None
-    )
+    note: Verbatim | None = column("A note about this lot alone.", "lid was loose", default=None)
     paid: Digits | None = column("The price that was paid.", "12.40", default=None)
     supplier: Verbatim | None = column("Who sold it.", "Harbour Chemicals", default=None)
     delivery_note: Verbatim | None = column(
@@ -112,13 +112,13 @@ class KeptSessionUse:
     entry: Number = column("The entry that it was recorded with.", "17")
     session: Verbatim = column("The session.", "W10-Mon-4")
     session_date: Day = column("Its day.", "2027-03-08")
-    practical: Verbatim = column("Its practical, by its name of then.", "PHY-04")
-    item: Verbatim = column("The item or solution, by its name of then.", "acetone")
+    practical: Verbatim = column("Its practical, by its name at that time.", "PHY-04")
+    item: Verbatim = column("The item or solution, by its name at that time.", "acetone")
     unit: StockUnit = column("The unit of the figures.", "mL")
     planned: Billionths = column("How much was planned.", "250")
     used: Billionths = column("How much was used.", "225.5")
     lacked: Billionths = column(
-        "How much there was not, of what it was to take.", "0", default=Billionths(0)
+        "How much of what it needed was missing.", "0", default=Billionths(0)
     )
 
 
@@ -132,7 +132,7 @@ class KeptOrderChange:
     pack: Verbatim = column("The pack's code.", "HC-1021-1KG")
     packs: Packs = column("How many more are to come then; below 0: fewer.", "2")
     due: Day = column("The day on which they are due.", "2027-02-01")
-    reference: Verbatim = column("Whose order it is.", "PO 1187", default=Verbatim(""))
+    reference: Verbatim = column("The order's reference.", "PO 1187", default=Verbatim(""))
     price: Digits | None = column("Price of one pack as it was ordered.", "12.40", default=None)
     reverses: Number | None = column("The change that this one undoes.", "3", default=None)
 
@@ -160,16 +160,16 @@ class KeptTimetableChange:
     entry: Number = column("The entry that it was recorded with.", "17")
     session: Verbatim = column("The session.", "W10-Mon-4")
     changed: TimetableCell = column("The column that changed.", "students")
-    was: Verbatim = column("What stood there.", "24", default=Verbatim(""))
-    now: Verbatim = column("What stands there now.", "26", default=Verbatim(""))
+    was: Verbatim = column("What was there.", "24", default=Verbatim(""))
+    now: Verbatim = column("What is there now.", "26", default=Verbatim(""))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FormerLot(Lot):
     """A lot that is there no longer, but has a history: its row as it stood last."""
 
-    gone: Verbatim = column("Why it is there no longer.", "undone")
-    above_row: Number = column("The row of stock above which it stood.", "14")
+    gone: Verbatim = column("Why it is no longer there.", "undone")
+    above_row: Number = column("The row of stock above which it was.", "14")
     label_taken_by: Number | None = column(
         "The entry with which another lot got its label; blank where none has it.",
         "21",

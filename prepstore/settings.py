@@ -33,7 +33,7 @@ class Settings:
     )
     spare_apparatus: Percent = column("Spare on apparatus.", "0 %", default=Percent(Decimal(0)))
     prep_lead: Days = column(
-        "Working days before a session by which all is in hand.", "1", default=Days(1)
+        "Working days before a session by which everything must be there.", "1", default=Days(1)
     )
     currency: str | None = column("Currency of prices.", "EUR", default=None)
     working_days: Weekdays = column(
@@ -53,12 +53,12 @@ class Settings:
         default=PositiveVolume(Decimal("0.05")),
     )
     balance: PositiveMass = column(
-        "What the balance of the prep room shows, as fine as weighings are written.",
+        "The smallest step that the prep room's balance shows; weighings are written to this step.",
         "0.01 g",
         default=PositiveMass(Decimal("0.01")),
     )
     analytical_balance: PositiveMass = column(
-        "The same of the analytical balance, for weighings below a hundred steps of the other.",
+        "The same for the analytical balance, used for weighings below 100 steps of the other.",
         "0.0001 g",
         default=PositiveMass(Decimal("0.0001")),
     )
@@ -73,7 +73,7 @@ class Settings:
         default=PositiveVolume(Decimal("0.1")),
     )
     day_begins: datetime.time = column(
-        "When the prep room's day begins; a task that is due before is a warning.",
+        "When the prep room's day begins; a warning names each task that must begin before that.",
         "08:00",
         default=datetime.time(8),
     )

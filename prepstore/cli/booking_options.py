@@ -90,7 +90,7 @@ NewLabel = Annotated[
         "--lot",
         parser=one_line,
         metavar="LABEL",
-        help="Label of the lot (default: the day, a number).",
+        help="Label of the lot (default: the day and a number).",
     ),
 ]
 Used = Annotated[

@@ -178,7 +178,9 @@ def _decide_and_record(
         if agreed is None and _has_to_be_asked(made, hand):
             raise _MustAsk(made)
         if agreed is not None and made.booking != agreed.booking:
-            what = "Something was recorded in the meantime, so that this would be another."
+            what = (
+                "Something else was recorded in the meantime, so the result would now be different."
+            )
             raise RefusedError(f"{what} Give the command again.")
         if made.booking.is_empty:
             return made, None
@@ -193,7 +195,7 @@ def _has_to_be_asked(made: Decided, hand: Hand) -> bool:
 
 def _is_agreed(made: Decided) -> bool:
     _show(made)
-    return typer.confirm(made.question or "Record it all the same?")
+    return typer.confirm(made.question or "Record it anyway?")
 
 
 def _show(made: Decided) -> None:

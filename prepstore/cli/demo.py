@@ -58,7 +58,7 @@ def _prepare(folder: Path) -> None:
     mark = folder / MARK
     if folder.exists() and any(folder.iterdir()) and not mark.exists():
         raise typer.BadParameter(
-            f"{folder} has files of its own. Give the demo a folder that is new or empty."
+            f"{folder} already has other files in it. Give the demo a folder that is new or empty."
         )
     make_folder(folder)
     mark.write_text("This folder was made by prepstore demo, which makes it again each time.\n")

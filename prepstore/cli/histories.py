@@ -70,6 +70,6 @@ def _refuse_what_holds_something(path: Path, connection: "Connection") -> None:
 
     if not is_blank(connection):
         raise RefusedError(
-            f"{path} holds something already, and a history is loaded into a new store alone. Name "
+            f"{path} holds something already, and a history is loaded only into a new store. Name "
             "a new file with --db, or load the tables without those of the history."
         )

@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 app = Commands(help="What to order, and what is on order.", no_args_is_help=True)
 
 Supplier = Annotated[
-    str | None, typer.Option("--supplier", metavar="NAME", help="Only of this supplier.")
+    str | None, typer.Option("--supplier", metavar="NAME", help="Only this supplier.")
 ]
-OfPack = Annotated[str | None, typer.Option("--pack", metavar="CODE", help="Only of this pack.")]
+OfPack = Annotated[str | None, typer.Option("--pack", metavar="CODE", help="Only this pack.")]
 Reference = Annotated[
     str | None, typer.Argument(metavar="REFERENCE", help="The order's reference.")
 ]
@@ -47,7 +47,7 @@ def export(
     last: To = None,
     today: Today = None,
 ) -> None:
-    """Write a week's orders as one CSV a supplier.
+    """Write a week's orders as one CSV file for each supplier.
 
     Example: prepstore order export --week 2027-W05 --out orders/
     """
@@ -79,7 +79,7 @@ def place(
             "--reference",
             parser=one_line,
             metavar="TEXT",
-            help="Of this order (default: the supplier and the day).",
+            help="The order's reference (default: the supplier and the day).",
         ),
     ] = None,
     today: Today = None,
@@ -88,7 +88,7 @@ def place(
     yes: Annotated[bool, typer.Option("--yes", help="Place them without asking.")] = False,
     dry_run: DryRun = False,
 ) -> None:
-    """Record that a week's orders were placed, after showing them: plans then count them.
+    """Show a week's orders and record that they were placed, so that plans count them.
 
     Example: prepstore order place --week 2027-W05 --supplier "Harbour Chemicals"
     """
@@ -197,7 +197,7 @@ def due(
     ] = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Record that what is on order comes on another day.
+    """Record that an order will come on another day.
 
     Example: prepstore order due "PO 1187" --to 2027-02-08
     """
@@ -220,7 +220,7 @@ def cancel(
     reference: Reference = None,
     pack: OfPack = None,
     packs: Annotated[
-        int | None, typer.Option("--packs", min=1, help="So many (default: all).")
+        int | None, typer.Option("--packs", min=1, help="How many packs (default: all).")
     ] = None,
     reason: Reason = None,
     by: By = None,
@@ -230,7 +230,7 @@ def cancel(
     ] = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Record that what is on order will not come, all of it or so many packs.
+    """Record that an order will not come, all of it or some packs.
 
     Example: prepstore order cancel "PO 1187" --pack HC-1021-1KG --packs 1
     """
@@ -258,7 +258,7 @@ def list_orders(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """List what is on order: what, from whom, due when, at the price it was ordered at.
+    """List what is on order: what, from whom, when it is due, and at which price.
 
     Example: prepstore order list --overdue
     """
@@ -293,7 +293,7 @@ def order_history(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Tell what happened to orders: placed, due changed, arrived, cancelled; who and when.
+    """Show what happened to orders: placed, due changed, arrived, cancelled; who and when.
 
     Example: prepstore order history "PO 1187"
     """

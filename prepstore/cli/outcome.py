@@ -10,7 +10,7 @@ from typing import ParamSpec, TypeVar
 import typer
 
 FAULT = 1
-"""The input or the data is wrong, or prepstore met a fault of its own."""
+"""The input or the data is wrong, or prepstore a fault in prepstore."""
 
 _MOST_SHOWN = 200
 
@@ -99,7 +99,7 @@ def _problem_sentences(sentences: list[str]) -> list[str]:
 def report_fault(error: Exception) -> None:
     """Say that prepstore itself failed, without a traceback."""
     typer.echo(
-        f"prepstore met a fault of its own ({type(error).__name__}: {error}). Nothing was changed. "
+        f"This is a fault in prepstore ({type(error).__name__}: {error}). Nothing was changed. "
         "Run it again with PREPSTORE_TRACEBACK=1 in the environment and report what it prints.",
         err=True,
     )

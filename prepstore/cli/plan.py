@@ -45,7 +45,9 @@ def plan(
     ] = None,
     json: Annotated[
         str | None,
-        typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output."),
+        typer.Option(
+            "--json", metavar="FILE", help="Write JSON to this file; - means standard output."
+        ),
     ] = None,
     since: SinceFile = None,
 ) -> None:
@@ -70,7 +72,7 @@ def plan(
             _write_json(made, json)
     if json != "-":
         typer.echo("\n".join(_summary(made, written, changes)))
-        typer.echo(f'Next: prepstore trace "ITEM" {_asked(made)} tells how a figure came about.')
+        typer.echo(f'Next: prepstore trace "ITEM" {_asked(made)} shows how a figure came about.')
     elif changes is not None:
         typer.echo("\n".join(_summary(made, written, changes)), err=True)
     end_with(failed)
@@ -133,7 +135,7 @@ def trace(
     last: To = None,
     today: Today = None,
 ) -> None:
-    """Tell how an item's figures came about, so that you can redo them with a calculator.
+    """Show how an item's figures came about, so that you can check them with a calculator.
 
     Example: prepstore trace "sodium chloride" --week 2027-W05
     """

@@ -308,7 +308,7 @@ def refuse_old_name(connection: "Connection", name: str | None, *tables: str) ->
     rows = written_rows(connection, *tables) if now is not None else {}
     borne = (fold(row.text.get(NAME_COLUMN[row.table], "")) for of in rows.values() for row in of)
     if now is not None and fold(name) not in borne:
-        raise RefusedError(f"'{name}' is called {now.name} since {now.since}.")
+        raise RefusedError(f"'{name}' has been called {now.name} since {now.since}.")
 
 
 def refuse_unknown(connection: "Connection", name: str | None, *tables: str) -> None:

@@ -92,7 +92,7 @@ def list_sessions(
 @app.command("history")
 @answers
 def history(context: typer.Context, *, json: AsJson = False, csv: AsCsv = False) -> None:
-    """Tell what was changed in the timetable by these commands: what, who, when and why.
+    """Show what was changed in the timetable by these commands: what, who, when and why.
 
     Example: prepstore session history
     """
@@ -125,7 +125,8 @@ def add(
     end: End = None,
     room: Room = None,
     demonstrator_sets: Annotated[
-        int, typer.Option("--demonstrator-sets", min=0, max=99, help="Further sets.")
+        int,
+        typer.Option("--demonstrator-sets", min=0, max=99, help="More sets, for demonstrators."),
     ] = 0,
     reason: Reason = None,
     by: By = None,
@@ -169,7 +170,7 @@ def students_of(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Give a session other numbers of students.
+    """Change how many students a session has.
 
     Example: prepstore session students W05-Mon-1 26
     """
@@ -222,7 +223,7 @@ def swap(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Give a session another practical; stages left out that it does not have are dropped.
+    """Give a session another practical; left-out stages that it does not have are dropped.
 
     Example: prepstore session swap W05-Mon-1 ANA-02
     """
@@ -277,7 +278,7 @@ def _decided(connection: "Connection", change: "Change", reason: str | None) -> 
     before, now = change(department)
     changes = timetable_changes(before, now)
     if not changes:
-        raise RefusedError(f"Session {now.session} is so already.")
+        raise RefusedError(f"Session {now.session} is like that already.")
     days = {one.date for one in (before, now) if one is not None}
     shown = (
         *timetable_change_lines(changes),

@@ -46,29 +46,36 @@ def list_lots(
     expiring: Annotated[
         int | None,
         typer.Option(
-            "--expiring", min=0, max=3660, metavar="N", help="Out of date within N days, or now."
+            "--expiring",
+            min=0,
+            max=3660,
+            metavar="DAYS",
+            help="Only lots out of date now or within so many days.",
         ),
     ] = None,
     below_minimum: Annotated[
-        bool, typer.Option("--below-minimum", help="Only of what is below its minimum.")
+        bool, typer.Option("--below-minimum", help="Only what is below its minimum.")
     ] = False,
     opened_too_long: Annotated[
         bool,
-        typer.Option("--opened-too-long", help="Only past opened life, or past a peroxide test."),
+        typer.Option(
+            "--opened-too-long", help="Only lots past their opened life or their peroxide test."
+        ),
     ] = False,
-    empty: Annotated[bool, typer.Option("--empty", help="Empty lots as well.")] = False,
+    empty: Annotated[bool, typer.Option("--empty", help="Show empty lots as well.")] = False,
     on: Annotated[
         datetime.date | None,
         typer.Option(
-            "--on", parser=read_day, metavar="DATE", help="As it was on a day (default: today)."
+            "--on", parser=read_day, metavar="DATE", help="As it was on this day (default: today)."
         ),
     ] = None,
     value: Annotated[
-        bool, typer.Option("--value", help="With what each lot is worth, and how that is known.")
+        bool,
+        typer.Option("--value", help="Also show what each lot is worth, and how that is known."),
     ] = False,
     by: Annotated[
         str | None,
-        typer.Option("--by", metavar="GROUP", help="Their worth by item, storage or place."),
+        typer.Option("--by", metavar="GROUP", help="Show their value by item, storage or place."),
     ] = None,
     out: Out = None,
     json: AsJson = False,
@@ -83,7 +90,7 @@ def list_lots(
     from prepstore.cell_types import LotState
 
     if state is not None and state not in list(LotState):
-        raise typer.BadParameter(f"'{state}' is none of {', '.join(LotState)}.")
+        raise typer.BadParameter(f"'{state}' is not one of {', '.join(LotState)}.")
     from prepstore.report.stock_list import Chosen
 
     store: Store = context.obj

@@ -75,7 +75,7 @@ def receive(
     ] = None,
     supplier: Annotated[
         str | None,
-        typer.Option("--supplier", help="Who sold what was not on order; a pack says it itself."),
+        typer.Option("--supplier", help="Who sold what was not on order; a pack already says it."),
     ] = None,
     delivery_note: Annotated[
         str | None,
@@ -91,7 +91,7 @@ def receive(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Record what came in: a delivery on order, or any amount, as a new lot or into one.
+    """Record what came in: a delivery on order, or any amount, as a new lot or into an old one.
 
     Example: prepstore stock receive acetone "2.5 L" --lot L0401 --expiry 2029-01-31
     """
@@ -216,13 +216,13 @@ def open_lot(
             "--as",
             parser=one_line,
             metavar="LABEL",
-            help="Label of the one opened, of a lot of several.",
+            help="Label for the container that was opened, if the lot has several.",
         ),
     ] = None,
     by: By = None,
     on: On = None,
 ) -> None:
-    """Record that a container was opened; of a lot of several, one becomes a lot of its own.
+    """Record that a container was opened; if its lot has several, it becomes a lot of its own.
 
     Example: prepstore stock open L0241
     """
@@ -239,7 +239,7 @@ def move(
     lot: LotLabel,
     place: Annotated[
         str,
-        typer.Argument(parser=one_line, metavar="PLACE", help="Where it stands from now on."),
+        typer.Argument(parser=one_line, metavar="PLACE", help="Where it is from now on."),
     ],
     reason: Reason = None,
     by: By = None,
@@ -277,7 +277,7 @@ def state(
     from prepstore.shelf.handling import state_changed
 
     if now not in list(LotState):
-        raise typer.BadParameter(f"'{now}' is none of {', '.join(LotState)}.")
+        raise typer.BadParameter(f"'{now}' is not one of {', '.join(LotState)}.")
     store: Store = context.obj
     book(
         store.path,
@@ -300,7 +300,7 @@ def discard(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Record what was thrown away of a lot, why, and into which waste stream.
+    """Record what was thrown away from a lot, why, and into which waste stream.
 
     Example: prepstore stock discard L0243 --reason "past its peroxide test"
     """

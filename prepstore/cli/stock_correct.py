@@ -43,7 +43,7 @@ def correct(
     lot: LotLabel,
     label: Annotated[
         str | None,
-        typer.Option("--label", parser=one_line, metavar="LABEL", help="What stands on it."),
+        typer.Option("--label", parser=one_line, metavar="LABEL", help="What is written on it."),
     ] = None,
     expiry: Annotated[
         str | None,
@@ -60,7 +60,7 @@ def correct(
     place: Annotated[
         str | None,
         typer.Option(
-            "--place", parser=_line_or_none, metavar="PLACE", help="Where it stands, or none."
+            "--place", parser=_line_or_none, metavar="PLACE", help="Where it is, or none."
         ),
     ] = None,
     containers: Containers = None,
@@ -78,7 +78,7 @@ def correct(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Set right what is recorded of a lot: label, dates, place, containers, batch number.
+    """Correct what is recorded about a lot: label, dates, place, containers, batch number.
 
     Example: prepstore stock correct L0236 --expiry 2028-06-30 --reason "read wrongly"
     """

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 AsOf = Annotated[
     datetime.date | None,
-    typer.Option("--on", parser=read_day, metavar="DATE", help="As of a day (default: today)."),
+    typer.Option(
+        "--on", parser=read_day, metavar="DATE", help="The day it is asked for (default: today)."
+    ),
 ]
 
 
@@ -26,7 +28,10 @@ def expiry(
     context: typer.Context,
     *,
     within: Annotated[
-        int, typer.Option("--within", min=0, max=3660, metavar="DAYS", help="How far to look.")
+        int,
+        typer.Option(
+            "--within", min=0, max=3660, metavar="DAYS", help="How many days ahead to look."
+        ),
     ] = 90,
     on: AsOf = None,
     json: AsJson = False,
@@ -59,7 +64,11 @@ def peroxides(
     within: Annotated[
         int | None,
         typer.Option(
-            "--within", min=0, max=3660, metavar="DAYS", help="Only what is due so soon, or was."
+            "--within",
+            min=0,
+            max=3660,
+            metavar="DAYS",
+            help="Only what is due within so many days, or overdue.",
         ),
     ] = None,
     on: AsOf = None,

@@ -31,13 +31,15 @@ def history(
     what: Annotated[
         str | None, typer.Argument(metavar="LOT_OR_ITEM", help="A lot, or an item.")
     ] = None,
-    lot: Annotated[str | None, typer.Option("--lot", help="Only of this lot.")] = None,
-    item: Annotated[str | None, typer.Option("--item", help="Only of this item.")] = None,
+    lot: Annotated[str | None, typer.Option("--lot", help="Only this lot.")] = None,
+    item: Annotated[str | None, typer.Option("--item", help="Only this item.")] = None,
     session: Annotated[str | None, typer.Option("--session", help="Only for this session.")] = None,
-    by: Annotated[str | None, typer.Option("--by", help="Only what this person recorded.")] = None,
+    by: Annotated[
+        str | None, typer.Option("--by", metavar="NAME", help="Only what this person recorded.")
+    ] = None,
     on: Annotated[
         datetime.date | None,
-        typer.Option("--on", parser=read_day, metavar="DATE", help="Only of this day."),
+        typer.Option("--on", parser=read_day, metavar="DATE", help="Only this day."),
     ] = None,
     first: Annotated[
         datetime.date | None,
@@ -50,14 +52,17 @@ def history(
     newest: Annotated[
         int | None,
         typer.Option(
-            "--newest", min=1, max=999_999_999, help=f"So many of the latest (default: {_SHOWN})."
+            "--newest",
+            min=1,
+            max=999_999_999,
+            help=f"How many of the newest entries (default: {_SHOWN}).",
         ),
     ] = None,
     everything: Annotated[bool, typer.Option("--all", help="All of them.")] = False,
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Tell what happened to lots, the latest last: who did what, when, and what for.
+    """Show what happened to lots, the newest last: who did what, when, and what for.
 
     Example: prepstore stock history L0236
     """
@@ -202,9 +207,9 @@ def _left_at_end(connection: "Connection", asked: "Asked", lots: _LotsAsked) -> 
 def usage(
     context: typer.Context,
     practical: Annotated[
-        str | None, typer.Option("--practical", help="Only of this practical.")
+        str | None, typer.Option("--practical", help="Only this practical.")
     ] = None,
-    item: Annotated[str | None, typer.Option("--item", help="Only of this item.")] = None,
+    item: Annotated[str | None, typer.Option("--item", help="Only this item.")] = None,
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:

@@ -40,7 +40,10 @@ def make(
     make_on: Annotated[
         datetime.date | None,
         typer.Option(
-            "--planned-for", parser=read_day, metavar="DATE", help="Which of its batches."
+            "--planned-for",
+            parser=read_day,
+            metavar="DATE",
+            help="The day on which the plan makes the batch.",
         ),
     ] = None,
     volume: Annotated[
@@ -82,7 +85,7 @@ def count(
     *,
     lot: Annotated[str | None, typer.Argument(metavar="LOT", help="A lot's label.")] = None,
     amount: Annotated[
-        str | None, typer.Argument(help="How much was found; 0 g is an amount.")
+        str | None, typer.Argument(help="How much was found; 0 g is allowed.")
     ] = None,
     sheet: Annotated[
         Path | None,
@@ -100,7 +103,7 @@ def count(
     yes: Annotated[bool, typer.Option("--yes", help="Record a sheet without asking.")] = False,
     dry_run: DryRun = False,
 ) -> None:
-    """Record what a count of the shelf found, of one lot or by a counting sheet.
+    """Record what a count of the shelf found: for one lot, or on a counting sheet.
 
     A sheet that is not there yet is written; one that has been filled in is read back.
 

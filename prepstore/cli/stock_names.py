@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 
 KindOfName = Annotated[
     str | None,
-    typer.Option("--kind", help="item, solution, supplier or practical, where several are meant."),
+    typer.Option(
+        "--kind", help="item, solution, supplier or practical, if more than one has this name."
+    ),
 ]
 OldName = Annotated[
     str, typer.Argument(metavar="NAME", help="An item, solution, supplier or practical.")
@@ -29,7 +31,7 @@ def _check_kind(kind: str | None) -> None:
     from prepstore.shelf.names import KINDS
 
     if kind is not None and kind not in KINDS:
-        raise typer.BadParameter(f"'{kind}' is none of {', '.join(KINDS)}.")
+        raise typer.BadParameter(f"'{kind}' is not one of {', '.join(KINDS)}.")
 
 
 def _of(change: "NameChange", reason: str | None) -> "Booking":
@@ -72,7 +74,7 @@ def retire(
     name: OldName,
     kind: KindOfName = None,
     reinstate: Annotated[
-        bool, typer.Option("--reinstate", help="Take it into use again instead.")
+        bool, typer.Option("--reinstate", help="Bring it back into use instead.")
     ] = False,
     reason: Reason = None,
     by: By = None,
@@ -102,7 +104,7 @@ def names(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Tell what was renamed and retired, the latest last: who did it, when and why.
+    """Show what was renamed and retired, the newest last: who did it, when and why.
 
     Example: prepstore stock names
     """

@@ -48,7 +48,7 @@ def spending(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Tell what was spent and what was used, at what it really cost or by the cheapest pack.
+    """Show what was spent and what was used, at the price paid or else of the cheapest pack.
 
     Example: prepstore stock spending --by practical --from 2026-08-01 --to 2027-07-31
     """
@@ -57,7 +57,7 @@ def spending(
     from prepstore.report.spending_list import By
 
     if by not in list(By):
-        raise typer.BadParameter(f"'{by}' is none of {', '.join(By)}.")
+        raise typer.BadParameter(f"'{by}' is not one of {', '.join(By)}.")
     if first is not None and last is not None and last < first:
         raise typer.BadParameter(f"--to {last} is before --from {first}.")
     from prepstore.cli.rooms import settings_in

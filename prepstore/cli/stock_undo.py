@@ -29,7 +29,7 @@ def undo(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Undo an entry by one that reverses it; the history keeps both.
+    """Undo an entry with a new one that reverses it; the history keeps both.
 
     Example: prepstore stock undo 17
     """

@@ -65,7 +65,7 @@ def use(
     on: On = None,
     dry_run: DryRun = False,
 ) -> None:
-    """Record what was used: of a lot, of an item from what expires first, or by a session.
+    """Record what was used: from a lot, of an item (what expires first), or by a session.
 
     Example: prepstore stock use --session W05-Mon-1 --back "acetone=200 mL"
     """
@@ -262,7 +262,7 @@ def _real_use(shelf: "Shelf", told: _Told) -> "RealUse":
     used, back = amounts_by_item(shelf, told.used), amounts_by_item(shelf, told.back)
     twice = [shelf.materials[name].name for name in used if name in back]
     if twice:
-        raise RefusedError(f"Say of {twice[0]} either what was used or what came back, not both.")
+        raise RefusedError(f"For {twice[0]} give either --used or --back, not both.")
     return {
         **{name: Really(used=amount) for name, amount in used.items()},
         **{name: Really(back=amount) for name, amount in back.items()},

@@ -63,7 +63,7 @@ def grouping_named(name: str | None) -> "Grouping | None":
     from prepstore.shelf.worth import Grouping
 
     if name is not None and name not in list(Grouping):
-        raise typer.BadParameter(f"'{name}' is none of {', '.join(Grouping)}.")
+        raise typer.BadParameter(f"'{name}' is not one of {', '.join(Grouping)}.")
     return None if name is None else Grouping(name)
 
 

@@ -19,7 +19,7 @@ def backup(
         Path, typer.Argument(help="The copy; a store that is there is kept under another name.")
     ],
 ) -> None:
-    """Copy the store, checked and whole, while others go on working with it.
+    """Copy the store and check the copy; others can go on working with the store.
 
     Example: prepstore backup prepstore-2027-02-05.db
     """
@@ -29,7 +29,7 @@ def backup(
     store: Store = context.obj
     aside = back_up(store.path, file)
     _say_kept(aside, file)
-    typer.echo(f"Backed {store.path} up to {file}: {_what_is_in(file)}, checked.")
+    typer.echo(f"Backed up {store.path} to {file}: {_what_is_in(file)}, checked.")
     typer.echo("Keep it on another disk. To go back to it: prepstore restore FILE")
 
 
@@ -40,7 +40,9 @@ def restore(
     *,
     with_faults: Annotated[
         bool,
-        typer.Option("--with-faults", help="Also where check finds something wrong with it."),
+        typer.Option(
+            "--with-faults", help="Restore it even if check finds something wrong with it."
+        ),
     ] = False,
 ) -> None:
     """Put a backup in place of the store; the present store is kept beside it.
@@ -60,7 +62,7 @@ def restore(
             found.extend(_faults(connection))
         if found and not with_faults:
             what = f"The backup {file} has {_count(found)}."
-            raise RefusedError(*found, f"{what} To put it in place all the same: --with-faults.")
+            raise RefusedError(*found, f"{what} To put it in place anyway: --with-faults.")
 
     aside = put_back(store.path, file, look)
     _say_kept(aside, store.path)
@@ -82,12 +84,12 @@ def _say_kept(aside: Path | None, place: Path) -> None:
     if aside is not None:
         of_which = "" if place == DEFAULT else f"--db {place} "
         typer.echo(f"What was there is kept as {aside}.")
-        typer.echo(f"To have it back: prepstore {of_which}restore {aside}")
+        typer.echo(f"To get it back: prepstore {of_which}restore {aside}")
 
 
 @answers
 def check(context: typer.Context) -> None:
-    """Check the store: its file, its sums, what belongs to nothing, and every row.
+    """Check the store: its file, its sums, rows that belong to nothing, and every other row.
 
     Example: prepstore check
     """

@@ -25,5 +25,5 @@ def refuse_no_file(path: Path) -> None:
     """
     if path.name in ("", ".", ".."):
         raise typer.BadParameter(
-            f"'{path}' is no file. Give the name of one, such as prepstore.db."
+            f"'{path}' is not a file. Give the name of one, such as prepstore.db."
         )

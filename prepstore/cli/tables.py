@@ -48,7 +48,7 @@ def load(
     own: list[str] = []
     new, of_files = read_set(path, own)
     if own:
-        typer.echo(f"Left out, as your own: {', '.join(own)}.")
+        typer.echo(f"Left out, because these are your own: {', '.join(own)}.")
     if replace_timetable and not new.get("timetable"):
         typer.echo("There is no session in the timetable of this set, so none is taken out.")
     if has_history(new):
@@ -79,7 +79,7 @@ def _load_with_history(
     from prepstore.problems import RefusedError
 
     if count:
-        what = "A history says by itself what was counted."
+        what = "A history already says what was counted."
         raise RefusedError(f"{what} Leave --count out, or take the tables of the history out.")
     if check:
         moved = looked_through(store.path, *read)
@@ -251,7 +251,7 @@ def export(
         write_set(rows, path)
     typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")
     for problem in checked({name: rows[name] for name in TABLES}).problems:
-        typer.echo(f"As it stands in the store: {problem.sentence}", err=True)
+        typer.echo(f"As it is in the store: {problem.sentence}", err=True)
     if history:
         typer.echo(f"Next: load them into a new store with prepstore --db NEW.db load {path}.")
     else:
@@ -266,8 +266,8 @@ def _say_what_is_older(path: Path) -> None:
     older = [f"{name}.csv" for name in HISTORY if (path / f"{name}.csv").exists()]
     if older:
         typer.echo(
-            f"{path} also has {', '.join(older)} of an earlier export with --history, which these "
-            "tables do not go with. Take them out before a load.",
+            f"{path} also has {', '.join(older)} of an earlier export with --history, which do "
+            "not belong to these tables. Take them out before a load.",
             err=True,
         )
 

@@ -149,7 +149,7 @@ def _refuse_unless_as_wanted(path: Path, faults: list[str], aside: Path | None) 
         kept = f" What was there before is kept as {aside}." if aside else ""
         raise StoreError(
             f"{path} was written, but is not whole ({(found or faults)[0]}): its disk may be "
-            f"failing. Do not rely on it.{kept}"
+            f"broken. Do not rely on it.{kept}"
         )
 
 

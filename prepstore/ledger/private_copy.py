@@ -46,8 +46,8 @@ def private_copy(path: Path) -> Iterator[Path]:
             _copy(path, copy)
         except OSError as error:
             raise StoreError(
-                f"The store {path} may only be read here, by a copy in {folder.parent}, and that "
-                f"cannot be made: {error.strerror or error}."
+                f"You can read the store {path} here only through a copy in {folder.parent}, and "
+                f"that copy cannot be made: {error.strerror or error}."
             ) from error
         yield copy
 
@@ -66,7 +66,7 @@ def _copy(path: Path, copy: Path) -> None:
             return
         time.sleep(_PAUSE_SECONDS)
     raise StoreError(
-        f"The store {path} may only be read here, and somebody writes to it all the time. "
+        f"You can only read the store {path} here, and somebody writes to it all the time. "
         "Try again in a moment."
     )
 

@@ -34,16 +34,19 @@ def sentences(path: Path) -> Iterator[None]:
         raise StoreError(_sentence(path, error)) from error
 
 
-_HELD = "is held by {holders}. Close it, or wait until it is done, and try again"
-MAY_ONLY_BE_READ: Final = "may only be read by you. Ask for leave to write the file and its folder"
+_HELD = "is in use by {holders}. Close it, or wait until it is done, and try again"
+MAY_ONLY_BE_READ: Final = (
+    "can be read by you but not written. Ask for permission to write the file and its folder"
+)
 _SENTENCES: Final = {
     sqlite3.SQLITE_BUSY: _HELD,
     sqlite3.SQLITE_LOCKED: _HELD,
     sqlite3.SQLITE_FULL: "has no room left on its disk. Make room, and try again",
-    sqlite3.SQLITE_IOERR: "cannot be read or written ({reason}): its disk is full, over its limit "
-    "or failing. Make room or ask who looks after it, and try again",
+    sqlite3.SQLITE_IOERR: "cannot be read or written ({reason}): its disk is full, over its "
+    "limit or broken. Make room or ask who looks after it, and try again",
     sqlite3.SQLITE_READONLY: MAY_ONLY_BE_READ,
-    sqlite3.SQLITE_PERM: "may not be opened by you. Ask for leave to write the file and its folder",
+    sqlite3.SQLITE_PERM: "cannot be opened by you. Ask for permission to write the file and its "
+    "folder",
     sqlite3.SQLITE_NOTADB: "cannot be used: it is not a prepstore file. Name the right file with "
     "--db, or go back to a backup (prepstore restore FILE)",
     sqlite3.SQLITE_CORRUPT: "cannot be used: it is damaged. Go back to a backup (prepstore "
@@ -58,7 +61,7 @@ def _sentence(path: Path, error: sqlite3.Error | DatabaseError) -> str:
     reason = error.orig if isinstance(error, DatabaseError) else error
     words = _SENTENCES.get(code_of(reason))
     if words is None:
-        words = "cannot be used: {reason}. Look into it (prepstore check)"
+        words = "cannot be used: {reason}. To see what is wrong: prepstore check"
     return f"The store {path} {words.format(reason=reason, holders=holders(path))}."
 
 

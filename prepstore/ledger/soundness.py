@@ -75,7 +75,7 @@ def _orders(connection: Connection) -> Iterator[str]:
     for row in connection.execute(select(ON_ORDER)):
         come = said.pop(row.key, 0)
         if come != int(row.packs):
-            what = f"On order are {row.packs} of {row.pack}, due {row.due}, but its changes"
+            what = f"{row.packs} of {row.pack}, due {row.due}, are on order, but its changes"
             yield f"{what} come to {come}. {_GO_BACK}"
     for key, packs in said.items():
         if packs:
@@ -106,7 +106,7 @@ def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
         used[of] = used.get(of, 0) + use.used
     for (session, item), billionths in used.items():
         if billionths < 0:
-            what = f"Session {session} is recorded to have used less than nothing of {item}."
+            what = f"Session {session} is recorded to have used less than 0 of {item}."
             yield f"{what} {_GO_BACK}"
 
 

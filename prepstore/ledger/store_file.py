@@ -185,7 +185,7 @@ def new_store(path: Path) -> Iterator[Path]:
             put_new(part, path)
         except FileExistsError as error:
             raise StoreError(
-                f"Somebody else has made {path} meanwhile, so nothing of this was saved. "
+                f"Somebody else made {path} in the meantime, so nothing of this was saved. "
                 "Run it again."
             ) from error
 
@@ -205,12 +205,14 @@ def refuse_who_may_only_read(path: Path) -> None:
 
 def _of_a_stranger(path: Path, file: Path) -> str:
     owner = owner_of(file)
-    what = f"{file} lies beside the store {path} and may not be written by you, so the store cannot"
+    what = (
+        f"{file} is in the folder of the store {path} and you cannot write it, so the store cannot"
+    )
     if file.name.endswith("-shm") or not file.lstat().st_size:
         return f"{what} be used. Delete it when nobody works with the store, or ask {owner} to."
     return (
-        f"{what} be used. It may hold what was recorded last, so do not delete it: ask {owner} for "
-        "leave to write it."
+        f"{what} be used. It may hold what was recorded last, so do not delete it: ask "
+        f"{owner} for permission to write it."
     )
 
 

@@ -15,7 +15,7 @@ WAIT_SECONDS: Final = 30
 """How long one waits for others, whose turn takes a moment each."""
 
 AT_A_TIME_SECONDS: Final = 0.2
-"""How long SQLite waits by itself; in between, Ctrl-C ends the wait."""
+"""How long SQLite waits by itself; in between, Ctrl-C stops the wait."""
 
 _SILENT_SECONDS: Final = 2
 _PAUSE_SECONDS: Final = 0.02
@@ -57,5 +57,5 @@ class Patience:
         self._is_told = True
         TOLD_BY.get()(
             f"{self.path} is in use by {holders(self.path)}. Waiting until it is free, at most "
-            f"{WAIT_SECONDS} seconds; Ctrl-C ends the wait."
+            f"{WAIT_SECONDS} seconds; press Ctrl-C to stop waiting."
         )

@@ -70,8 +70,8 @@ def to_be_opened(booking: Booking, shelf: Shelf) -> Iterator[str]:
         held = shelf.lots.get(fold(movement.lot))
         if movement.what is What.USED and held is not None and is_to_be_dated(held, shelf.goods):
             yield (
-                f"{held.label} stands in the record as never opened, and {held.material.name} ages "
-                f"once it is: prepstore stock open {quoted(held.label)}"
+                f"{held.label} is recorded as never opened, but {held.material.name} ages once "
+                f"opened: prepstore stock open {quoted(held.label)}"
             )
 
 

@@ -167,7 +167,7 @@ def _batch_to_do(differs: BatchDiffers) -> Iterator[str]:
         size = amount_in_words(abs(more), Kind.VOLUME)
         yield f"make {size} {'more' if more > 0 else 'less'}"
     elif before.make_on == now.make_on:
-        yield "weigh and measure anew: see the sheet Make up"
+        yield "weigh and measure again: see the sheet Make up"
 
 
 def _batch(batch: BatchThen | None) -> str:
@@ -234,7 +234,7 @@ def _of_delivery(differs: DeliveryDiffers) -> ChangeLine:
 def _delivery_to_do(differs: DeliveryDiffers) -> str:
     now = differs.now
     if now is None:
-        return "no longer on order, and this plan had counted on it"
+        return "no longer on order, but the earlier plan counted on it"
     if differs.is_too_late:
         return (
             f"comes on {day_in_words(now.due)}, TOO LATE for what counted on it: ask for it sooner"

@@ -63,9 +63,12 @@ def expiry_lines(losses: Sequence[Loss], currency: str | None, last: date) -> It
     unpriced = len(losses) - len(known)
     if unpriced:
         lots = "1 lot" if unpriced == 1 else f"{unpriced} lots"
-        yield f"No value is known of {lots}: no pack is sold of what is in there."
+        yield f"The value of {lots} is not known: no pack of what is in there is sold."
     total = money_in_words(sum(known, Decimal(0)), currency)
-    yield f"{total} go out of date up to {last}, by the cheapest pack of each item."
+    yield (
+        f"Stock worth {total} goes out of date up to {last}, at the price of the cheapest pack "
+        "of each item."
+    )
 
 
 def _loss_cells(loss: Loss, currency: str | None) -> tuple[str, ...]:
@@ -124,7 +127,7 @@ def peroxide_lines(found: Sequence[ToTest], today: date) -> Iterator[str]:
         found: The lots, in the order to show them.
         today: The day that decides what is overdue.
     """
-    heading = ("test by", "lot", "item", "there", "reckoned from", "", "state", "place")
+    heading = ("test by", "lot", "item", "there", "counted from", "", "state", "place")
     yield from as_table(heading, [_test_cells(one, today) for one in found])
     if not found:
         yield "No lot with anything in it is due for a peroxide test."
@@ -153,7 +156,7 @@ def _what_is_missing(one: ToTest) -> Iterator[str]:
     if one.has_no_known_day:
         yield (
             f"{label}: opened? received? tested? Write the day into the table stock if a record "
-            "tells it. Else its age is not known: leave it closed and ask the competent person."
+            "gives it. If not, its age is not known: leave it closed and ask the competent person."
         )
     elif one.has_no_time and one.held.lot.opened is not None:
         yield f"{label}: it is open, and {name} has no peroxide_test. Set the days it may stand."
@@ -172,7 +175,7 @@ def not_watched_lines(found: Iterable[tuple[Item, PublishedFormer]]) -> Iterator
         )
     if is_any:
         yield (
-            "Other institutions give other times and name the classes otherwise: set the days that "
+            "Other lists give other times and other names for the classes: set the days that "
             "your own rules give."
         )
 
@@ -187,15 +190,17 @@ def above_limit_line(limit: Concentration) -> str:
     """Return what is to be done about a container whose test was above the limit."""
     return (
         f"Above the limit of {limit}. Do not open the container or move it further, keep others "
-        "away, and ask the competent person what is to be done with it."
+        "away, and ask the competent person what to do with it."
     )
 
 
 def next_test_line(item: str, due: date | None) -> str:
     """Return when a container is to be tested again."""
     if due is None:
-        return f"{item} has no time to a next test: set peroxide_test in the table items."
-    return f"To be tested again, or discarded, by {due}."
+        return (
+            f"{item} has no number of days to its next test: set peroxide_test in the table items."
+        )
+    return f"Test it again, or discard it, by {due}."
 
 
 def too_little_lines(found: Sequence[TooLittle]) -> Iterator[str]:

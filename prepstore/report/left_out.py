@@ -45,8 +45,8 @@ def lots_to_mend_lines(problems: Sequence[Problem], at_most: int) -> Iterator[st
         yield problem.sentence
     if problems:
         yield (
-            f"Lots with mistakes stand in quarantine here, {len(problems)} in all: set them right "
-            "with prepstore stock correct or stock count."
+            f"Lots with mistakes are shown as in quarantine here, {len(problems)} in all: set "
+            "them right with prepstore stock correct or stock count."
         )
 
 

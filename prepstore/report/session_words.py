@@ -73,7 +73,7 @@ def _other_numbers(differs: SessionDiffers) -> str:
         return sets
     words = f"{abs(students)} {'student' if abs(students) == 1 else 'students'}"
     words += " more" if students > 0 else " fewer"
-    return f"{words}, {sets if more else 'as many sets'}"
+    return f"{words}, {sets if more else 'the same number of sets'}"
 
 
 _WORDS: Final = {

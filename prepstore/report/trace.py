@@ -80,7 +80,7 @@ def _what_is_known(material: Material, fact: Item | Solution | None) -> Iterator
         sizes = (f"{word} = {size}" for word, size in fact.measures.items())
         facts.append(f"measures {', '.join(sizes)}")
     if facts:
-        yield f"Known of it: {'; '.join(facts)}."
+        yield f"Known about it: {'; '.join(facts)}."
 
 
 def _needs(plan: Plan, name: str) -> Iterator[str]:
@@ -299,5 +299,5 @@ def _apparatus(planned: ApparatusPlan) -> Iterator[str]:
     ]
     lines.append(f"held: {plain(planned.held)}")
     at = f" from {planned.at:%Y-%m-%d %H:%M}" if planned.at else ""
-    lines.append(f"most out at once: {planned.peak}{at}; short: {plain(planned.short)}")
-    yield from _section("Out at the same time, washing and drying included", lines)
+    lines.append(f"most in use at once: {planned.peak}{at}; short: {plain(planned.short)}")
+    yield from _section("In use at the same time, washing and drying included", lines)

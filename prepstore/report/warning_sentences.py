@@ -48,8 +48,8 @@ def _peroxide_test_due(words: Words) -> str:
     since = f"opened {words['opened']}" if words["opened"] else f"received {words['received']}"
     tested = f", last tested {words['tested']}" if words["tested"] else ""
     return (
-        f"Lot {words['lot']} ({since}{tested}) is to be tested for peroxides by {words['due']}, "
-        f"before it is used on {words['used']}, or to be discarded."
+        f"Lot {words['lot']} ({since}{tested}) must be tested for peroxides by "
+        f"{words['due']}, before it is used on {words['used']}, or be discarded."
     )
 
 
@@ -67,8 +67,8 @@ def _behind(words: Words) -> str:
 def _containers_short(words: Words) -> str:
     verb = "is" if words["in_hand"] == "1" else "are"
     return (
-        f"{words['wanted']} containers are needed, the open one included, and {words['in_hand']} "
-        f"{verb} there."
+        f"{words['wanted']} containers are needed, the open one included, but there {verb} only "
+        f"{words['in_hand']}."
     )
 
 
@@ -80,30 +80,31 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "If it is still to run, undo what was booked, or give it a name of its own."
     ),
     "not-booked-out": _behind,
-    "not-sold": "{amount} is to be bought, and no pack of it is in the table packs.",
+    "not-sold": "{amount} must be bought, but no pack of it is in the table packs.",
     "not-sold-suppliers-retired": (
-        "{amount} is to be bought, and every supplier of it in the table packs is retired."
+        "{amount} must be bought, but every supplier of it in the table packs is retired."
     ),
     "not-ordered-retired": (
-        "{amount} is to be bought, and it is retired since {retired}, so it is not ordered."
+        "{amount} must be bought, but it is retired from {retired} on, so it is not ordered."
     ),
     "never-fresh": (
         "{amount} is needed on {day} for {sessions}, and it keeps {keeps} days from the day it "
-        "arrives: no working day brings it in time. Ask the supplier, or move the session."
+        "arrives: on no working day can it arrive and still be in date. Ask the supplier, or "
+        "move the session."
     ),
     "not-of-one-lot": (
-        "{session} is to take {amount} from one lot, and no lot holds so much. It takes it from "
-        "several, or from what is ordered."
+        "{session} should take {amount} from one lot, but no lot holds so much. It takes it from "
+        "several lots, or from what is ordered."
     ),
     "short-before-the-period": (
         "{amount} is short for sessions before this period ({sessions}). It is not ordered in this "
         "plan."
     ),
     "delivery-overdue": _overdue,
-    "apparatus-short": "{peak} are out at once from {at}, and {held} are held.",
+    "apparatus-short": "{peak} are in use at the same time from {at}, but there are only {held}.",
     "apparatus-not-computed": (
-        "How many {session} needs is not computed: fill in the column within of its lines, or give "
-        "the session a start and an end."
+        "How many {session} needs is not worked out: fill in the column within of its lines, or "
+        "give the session a start and an end."
     ),
     "room-taken-twice": "It overlaps with {other} in {room} on {day}.",
     "waste-containers-short": _containers_short,
@@ -123,37 +124,39 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     ),
     "peroxide-age-unknown": (
         "Lot {lot} forms peroxides and is used, and neither the day it was opened nor the day it "
-        "was received is known. Write the day into the table stock if a record tells it. Else its "
-        "age is not known: leave it closed and ask the competent person."
+        "was received is known. Write the day into the table stock if a record gives it. If not, "
+        "its age is not known: leave it closed and ask the competent person."
     ),
     "peroxide-test-due": _peroxide_test_due,
     "used-though-retired": (
-        "It is used on {day}, though it is retired since {retired}. Replace it, or take it into "
-        "use again."
+        "It is used on {day}, although it is retired from {retired} on. Replace it, or bring it "
+        "back "
+        "into use."
     ),
     "below-minimum-order": "The order comes to {total}, below the minimum order of {minimum}.",
-    "no-lead-time": "No lead time is given, so its packs are taken to arrive on the day.",
+    "no-lead-time": "No lead time is given, so the plan counts its packs as arriving on the day "
+    "they are ordered.",
     "too-small-to-weigh": (
-        "{amount} of {part} is to be weighed on {day}, less than {least}. Make a stronger stock "
+        "{amount} of {part} must be weighed on {day}, less than {least}. Make a stronger stock "
         "solution first and dilute it."
     ),
     "too-small-to-measure": (
-        "{amount} of {part} is to be measured on {day}, less than {least}. Make a weaker stock "
+        "{amount} of {part} must be measured on {day}, less than {least}. Make a weaker stock "
         "solution first and measure more of it."
     ),
     "mostly-left-over": (
-        "{volume} is made on {day} and {wanted} of it is wanted. A smaller step or flask would "
-        "leave less."
+        "{volume} is made on {day} but only {wanted} of it is needed. A smaller step or flask "
+        "would leave less."
     ),
     "no-largest-batch": (
-        "{volume} is to be made on {day}, and no largest batch is given. Fill in largest_batch: "
+        "{volume} must be made on {day}, but no largest batch is given. Fill in largest_batch: "
         "the largest vessel that it can be made in."
     ),
     "before-the-day": (
-        "On {day} it must be ready at {at} ({task}), before the day begins at {begins}. Begin "
-        "earlier that day, move the session, or do it the day before where it keeps."
+        "On {day} it must be ready at {at} ({task}), before the day begins at {begins}. Start "
+        "work earlier that day, move the session, or do it the day before if it keeps."
     ),
     "solution-without-parts": (
-        "It is to be made up, and the table solution_parts has no parts of it."
+        "It must be made up, but the table solution_parts has no parts for it."
     ),
 }

@@ -173,7 +173,7 @@ def lack_in_words(lack: Lack) -> str:
         needed += "; only spare is short"
     match lack.why:
         case Why.TOO_LATE if lack.arrives is not None:
-            return f"{needed}; ordered today it comes on {day_in_words(lack.arrives)}"
+            return f"{needed}; if ordered today, it comes on {day_in_words(lack.arrives)}"
         case Why.TO_ORDER:
             return f"to be ordered, {needed}"
         case Why.OVER_CAPACITY:

@@ -254,14 +254,14 @@ RULES: Final = (
     ),
     Rule(
         is_lower_layer,
-        "A solvent that parts from water, of density above 1 g/mL",
-        "The organic layer is the LOWER one. Keep both layers until the product is in hand; if in "
+        "A solvent that does not mix with water, of density above 1 g/mL",
+        "The organic layer is the LOWER one. Keep both layers until you have the product; if in "
         "doubt, see which layer takes a drop of water.",
     ),
     Rule(
         is_upper_layer,
-        "A solvent that parts from water, of density below 1 g/mL",
-        "The organic layer is the UPPER one. Keep both layers until the product is in hand; if in "
+        "A solvent that does not mix with water, of density below 1 g/mL",
+        "The organic layer is the UPPER one. Keep both layers until you have the product; if in "
         "doubt, see which layer takes a drop of water.",
     ),
     Rule(
@@ -296,12 +296,13 @@ RULES: Final = (
         _has_code("H340", "H341", "H350", "H351", "H360", "H361"),
         "H340, H341, H350, H351, H360 or H361 on the label",
         "May cause cancer or genetic defects, or harm fertility or an unborn child: ask whether "
-        "it can be replaced; expectant mothers speak to the person in charge first.",
+        "it can be replaced; anyone who is pregnant speaks to the person in charge first.",
     ),
     Rule(
         _has_code("H317", "H334"),
         "H317 or H334 on the label",
-        "May cause allergy: no dust, no skin contact; who has reacted to it before stays away.",
+        "May cause allergy: no dust, no skin contact; anyone who has reacted to it before stays "
+        "away.",
     ),
     Rule(
         _has_code("H314", "H318"),

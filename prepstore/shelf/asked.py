@@ -47,7 +47,7 @@ def quantity(
         what = f"'{written}' is not a whole number, and {material.name} is counted."
         raise RefusedError(f"{what} Give a whole number, such as 20 each.")
     if not number and not may_be_nothing:
-        raise RefusedError(f"'{written}' of {material.name} is nothing. Give an amount above 0.")
+        raise RefusedError(f"'{written}' of {material.name} is too small. Give an amount above 0.")
     if number >= LARGEST_AMOUNT:
         what = f"'{written}' of {material.name} is more than any store holds."
         raise RefusedError(f"{what} Check the number and its unit.")

@@ -276,7 +276,7 @@ def delivered(shelf: Shelf, code: str, packs: int | None, reference: str | None)
     if pack is None:
         known = [pack.pack for pack in shelf.goods.packs.values()]
         what = not_known(code, "pack", known)
-        raise RefusedError(f"{what} Of an item or a lot, say how much came.")
+        raise RefusedError(f"{what} For an item or a lot, say how much came.")
     if not any(fold(order.pack) == fold(pack.pack) for order in shelf.stores.on_order):
         raise RefusedError(
             f"Nothing of {pack.pack} is on order: it has come already, or was cancelled, or never "
@@ -320,8 +320,8 @@ def _taken_off(orders: Sequence[OnOrder], packs: int, what: OrderWhat) -> Iterat
     there = sum(order.packs for order in orders)
     if packs > there:
         raise RefusedError(
-            f"{there} of {orders[0].pack} are on order, not {packs}. What came beside is received "
-            f"by item and amount: prepstore stock receive ITEM AMOUNT"
+            f"{there} of {orders[0].pack} are on order, not {packs}. Receive the others by item "
+            "and amount: prepstore stock receive ITEM AMOUNT"
         )
     left = packs
     for order in orders:

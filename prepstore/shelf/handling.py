@@ -104,7 +104,7 @@ def moved(held: Holding, place: str) -> Movement:
         RefusedError: It stands there already.
     """
     if held.lot.place == place:
-        raise RefusedError(f"Lot {held.label} stands at {place} already.")
+        raise RefusedError(f"Lot {held.label} is at {place} already.")
     return changed(held, What.MOVED, "place", held.lot.place or "", place)
 
 

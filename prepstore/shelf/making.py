@@ -71,7 +71,7 @@ def batch_of(plan: Plan, solution: Solution, make_on: date | None) -> Made:
     chosen = [batch for batch in batches if make_on is None or batch.make_on == make_on]
     if not batches:
         what = f"The plan has no batch of {solution.solution} to make."
-        raise RefusedError(f"{what} To make some all the same, give --volume and no --week.")
+        raise RefusedError(f"{what} To make some anyway, give --volume and no --week.")
     if not chosen:
         days = ", ".join(str(batch.make_on) for batch in batches)
         raise RefusedError(f"No batch of {solution.solution} is to be made on {make_on}: {days}.")
@@ -116,7 +116,7 @@ def made(shelf: Shelf, batch: Made, really: Mapping[str, Decimal], bottle: NewBo
             sentence for each.
     """
     reasons = [
-        f"{shelf.materials[name].name} is no part of {batch.solution.solution}."
+        f"{shelf.materials[name].name} is not a part of {batch.solution.solution}."
         for name in really
         if name not in batch.parts
     ]

@@ -95,7 +95,7 @@ def renamed(catalogue: Catalogue, bearer: Bearer, new: str) -> NameChange:
     """
     new = normalize("NFC", new.strip())
     if not new or not new.isprintable():
-        raise RefusedError("The new name is blank, or has a sign that is no text. Type another.")
+        raise RefusedError("The new name is blank, or has a sign that is not text. Type another.")
     if new == bearer.name:
         raise RefusedError(f"It is called {new} already.")
     tables = _ONE_NAMESPACE if bearer.table in _ONE_NAMESPACE else (bearer.table,)

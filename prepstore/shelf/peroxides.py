@@ -107,7 +107,7 @@ class PeroxideTest:
         if self.found is None:
             return False
         if self.found.basis is not limit.basis:
-            what = f"'{self.found}' cannot be held to the limit of {limit}."
+            what = f"'{self.found}' cannot be compared with the limit of {limit}."
             raise RefusedError(f"{what} Write it in mg/L.")
         return self.found.number > limit.number
 

@@ -96,7 +96,7 @@ def new_lot(shelf: Shelf, coming: Coming) -> Booking:
     material = coming.material
     keeps = keeps_until(shelf, material, coming.day)
     if keeps is not None and coming.expiry is None:
-        what = f"{material.name} does not keep, so its lot needs the last day of use."
+        what = f"{material.name} goes out of date, so its lot needs a last day."
         raise RefusedError(f"{what} Give --expiry; made on {coming.day} it would be {keeps}.")
     if coming.label is not None:
         shelf.refuse_label(coming.label, material.name)
@@ -147,7 +147,7 @@ def _refuse_what_is_not_alike(known: Holding, coming: Coming) -> None:
         what = f"Lot {known.label} is of batch {known.lot.batch_number or 'unknown'}, not"
         raise RefusedError(f"{what} {coming.batch_number}. {remedy}")
     if coming.containers is not None and known.lot.opened is not None:
-        what = f"Lot {known.label} is opened, so no further containers can stand under its label."
+        what = f"Lot {known.label} is opened, so no more containers can have its label."
         raise RefusedError(f"{what} {remedy}")
     if known.amount + coming.amount.number >= LARGEST_AMOUNT:
         raise RefusedError(f"Lot {known.label} would hold more than any store. Check the amount.")

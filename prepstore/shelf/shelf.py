@@ -25,7 +25,7 @@ def called_now(name: str, renamed: Renamed, *tables: str) -> str:
     """Return what a thing of some tables is called that bore a name before; else blank."""
     found = (renamed.get((table, fold(name))) for table in tables)
     now = next((one for one in found if one is not None), None)
-    return "" if now is None else f"It is called {now.name} since {now.since}."
+    return "" if now is None else f"It has been called {now.name} since {now.since}."
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ class Shelf:
         if named is not None and fold(named.name) != fold(item):
             raise RefusedError(f"{label} is the name of {named.name}, which is not in this lot.")
         if fold(label) == "none":
-            raise RefusedError("'none' is no label. Give what stands on the container.")
+            raise RefusedError("'none' is not a label. Give what is written on the container.")
 
     def called_now(self, name: str) -> str:
         """Return what an item or solution is called now that bore a name before; else blank."""

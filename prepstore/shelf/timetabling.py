@@ -81,7 +81,8 @@ def _end_after(session: Session, start: datetime.time | None) -> datetime.time |
     ends = datetime.datetime.combine(day, start) + length
     if ends.date() != day:
         raise RefusedError(
-            f"Begun at {start:%H:%M} the session would end after midnight. Give its end as well."
+            f"A session that starts at {start:%H:%M} would end after midnight. Give its end as "
+            "well."
         )
     return ends.time()
 
@@ -215,8 +216,9 @@ def _beside_what_was_new(
             for column, cell in cells.get(fold(one.session), {}).items():
                 if (fold(one.session), column) not in told:
                     yield (
-                        f"Session {one.session} was given the {column} '{cell}' since, by a load "
-                        "or a later change. Cancel the session instead: prepstore session cancel"
+                        f"The {column} of session {one.session} was set to '{cell}' since, by a "
+                        "load or a later change. Cancel the session instead: prepstore session "
+                        "cancel"
                     )
 
 

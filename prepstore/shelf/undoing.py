@@ -190,7 +190,7 @@ def _refuse_what_has_no_way_back(entry: Entry) -> None:
     undoings = _undoings(entry)
     if undoings:
         last = undoings[-1]
-        what = f"Entry {number} was undone by entry {last} already. To have it back"
+        what = f"Entry {number} was undone by entry {last} already. To get it back"
         if len(undoings) % 2 == 0:
             what = f"Entry {number} was undone, and entry {last} brought it back. To undo it again"
         raise RefusedError(f"{what}: prepstore stock undo {last}")
@@ -238,7 +238,7 @@ class _OfLot:
         """Yield a sentence for each reason why what the entry did cannot go back."""
         anew = [one for one in standing(self._later) if one.movement.item is not None]
         if anew:
-            yield f"Another lot has the label {self.label} by now. {_undo_first(anew)}"
+            yield f"Another lot has the label {self.label} now. {_undo_first(anew)}"
             return
         cells = [reason for one in self._mine if (reason := self._cell_in_the_way(one))]
         yield from cells
@@ -277,7 +277,7 @@ class _OfLot:
         if after < 0:
             lacks = f"{plain(of_billionths(-after))} {self._mine[0].movement.unit}"
             return (
-                f"Lot {self.label} would hold {lacks} less than nothing, since some of it has gone "
+                f"Lot {self.label} would hold {lacks} less than 0, since some of it has gone "
                 f"since. {_undo_first(since)}"
             )
         if of_billionths(after) >= LARGEST_AMOUNT:
@@ -307,7 +307,7 @@ class _OfLot:
 def _undo_first(since: Sequence[Recorded]) -> str:
     """Return which entry stands in the way, the latest one; how to find it where none is known."""
     if not since:
-        return "Look what has happened since: prepstore stock history"
+        return "See what has happened since: prepstore stock history"
     return f"Undo entry {since[-1].entry} first: prepstore stock undo {since[-1].entry}"
 
 

@@ -58,7 +58,7 @@ def used_of_item(
     taken, missing = first_to_expire(shelf.lots_of(material.name), wanted.number, day)
     if missing > 0:
         there = in_words(wanted.number - missing, material)
-        what = f"Of {material.name} {there} may be used on {day}, less than {wanted.written}."
+        what = f"Only {there} of {material.name} may be used on {day}, less than {wanted.written}."
         raise RefusedError(" ".join([what, *_others(shelf, material, day)]))
     return movements_of(taken, wanted)
 
@@ -80,7 +80,7 @@ def _others(shelf: Shelf, material: Material, day: date) -> list[str]:
         if held.amount > 0 and not held.is_to_be_used(day)
     ]
     beside = [f"Other lots: {', '.join(kept_back)}."] if kept_back else []
-    remedy = "Name the lot if it was taken all the same, count the shelf, or receive what came."
+    remedy = "Name the lot if it was taken anyway, count the shelf, or receive what came."
     return [*beside, remedy]
 
 

@@ -67,7 +67,7 @@ def _minutes(text: str) -> Decimal:
 def _positive_number(text: str) -> Decimal:
     number = _below_a_million(_number(text))
     if number < _LEAST:
-        raise UnreadableError("number-zero", "is nothing.", "Give a number above 0.")
+        raise UnreadableError("number-zero", "is too small.", "Give a number above 0.")
     return number
 
 
@@ -99,14 +99,14 @@ def _days(text: str) -> int:
 def _positive_days(text: str) -> int:
     days = _days(text)
     if not days:
-        raise UnreadableError("count-unreadable", "is no time at all.", "Give at least 1 day.")
+        raise UnreadableError("count-unreadable", "is too few days.", "Give at least 1 day.")
     return days
 
 
 def _positive_count(text: str) -> int:
     count = _count(text)
     if count == 0:
-        raise UnreadableError("number-zero", "is nothing.", "Give a whole number above 0.")
+        raise UnreadableError("number-zero", "is too small.", "Give a whole number above 0.")
     return count
 
 
@@ -127,7 +127,7 @@ def read_percent(text: str) -> Decimal:
 def _positive_percent(text: str) -> Decimal:
     fraction = read_percent(text)
     if fraction == 0:
-        raise UnreadableError("number-zero", "is nothing.", "Give a percentage above 0.")
+        raise UnreadableError("number-zero", "is too small.", "Give a percentage above 0.")
     return fraction
 
 
@@ -163,7 +163,7 @@ def _time(text: str) -> time:
 def _positive_amount(text: str) -> WrittenAmount:
     written = read_amount(text)
     if not any(settle(portion.number) for portion in written.portions):
-        raise UnreadableError("number-zero", "is nothing.", "Give an amount above 0.")
+        raise UnreadableError("number-zero", "is too small.", "Give an amount above 0.")
     return written
 
 

@@ -146,7 +146,7 @@ def _note(row: WrittenRow) -> str:
 def _wrong_note(row: WrittenRow) -> Iterator[Problem]:
     note = _note(row)
     if not note.isprintable() or len(note) > _LONGEST_NOTE:
-        what = f"is no line of plain text of {_LONGEST_NOTE} characters at most."
+        what = f"is not a line of plain text of at most {_LONGEST_NOTE} characters."
         yield at(row, _NOTE, "note-unreadable", what, "Shorten it, or type it again.")
 
 

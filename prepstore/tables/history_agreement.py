@@ -55,7 +55,7 @@ def _former_lots(beside: Beside) -> Iterator[Problem]:
     for row, fact in beside.history.known["former_lots"]:
         by = fact.label_taken_by
         if by is not None and by not in entries:
-            yield at(row, "label_taken_by", _CODE, "is no entry of this history.", _REMEDY)
+            yield at(row, "label_taken_by", _CODE, "is not an entry of this history.", _REMEDY)
         if by is None and fold(fact.lot) in seen:
             what = "is the label of another lot as well."
             yield at(row, "lot", "name-twice", what, "Keep one of the two.")
@@ -82,7 +82,7 @@ def _unknown_lots(beside: Beside) -> Iterator[Problem]:
             # Comparing labels takes long; one label is compared once.
             expected = "" if fold(fact.lot) in told else nearest(fact.lot, labels)
             told.add(fold(fact.lot))
-            yield at(row, "lot", "lot-unknown", "is no lot of stock or former_lots.", expected)
+            yield at(row, "lot", "lot-unknown", "is not a lot of stock or former_lots.", expected)
 
 
 def _amounts(beside: Beside) -> Iterator[Problem]:

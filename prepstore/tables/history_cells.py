@@ -46,7 +46,7 @@ def _packs(text: str) -> int:
 
 def _billionths(text: str) -> int:
     if not _SIGNED.fullmatch(text):
-        what = "is not a number with at most nine digits behind the point."
+        what = "is not a number with at most nine digits after the point."
         raise UnreadableError("number-unreadable", what, "Write it like 25.5, or -25.5 for less.")
     found = in_billionths(Decimal(text))
     if abs(found) > _MOST:
@@ -73,7 +73,7 @@ def _instant(text: str) -> str:
         is_instant = False
     if not is_instant:
         remedy = "Write it like 2027-03-08T16:40:12.000000+00:00."
-        raise UnreadableError("time-unreadable", "is not an instant of UTC.", remedy)
+        raise UnreadableError("time-unreadable", "is not a time in UTC.", remedy)
     return text
 
 
@@ -85,14 +85,14 @@ def _digits(text: str) -> str:
 def _changed_cell(text: str) -> str:
     if text not in history.CHANGED_CELLS:
         expected = nearest(text, history.CHANGED_CELLS)
-        raise UnreadableError("word-unknown", "is no column of stock.", expected)
+        raise UnreadableError("word-unknown", "is not a column of stock.", expected)
     return text
 
 
 def _timetable_cell(text: str) -> str:
     if text not in TABLES["timetable"].columns:
         expected = nearest(text, TABLES["timetable"].columns)
-        raise UnreadableError("word-unknown", "is no column of timetable.", expected)
+        raise UnreadableError("word-unknown", "is not a column of timetable.", expected)
     return text
 
 

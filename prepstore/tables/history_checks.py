@@ -76,7 +76,7 @@ def _gaps(history: ReadHistory) -> Iterator[Problem]:
             number = getattr(fact, column)
             if number > before + 1:
                 lost = str(before + 1) if number == before + 2 else f"{before + 1} to {number - 1}"
-                what = f"stands behind {before}: {lost} {'is' if lost.isdecimal() else 'are'}"
+                what = f"comes after {before}: {lost} {'is' if lost.isdecimal() else 'are'}"
                 yield at(row, column, "number-gap", f"{what} missing.", EXPORT_AGAIN)
             before = number
 
@@ -187,7 +187,7 @@ def _balances(history: ReadHistory) -> Iterator[Problem]:
         told.add(lot)
         if held[lot] < 0:
             short = f"{plain(of_billionths(-held[lot]))} {fact.unit}"
-            what = f"leaves lot {fact.lot} with {short} less than nothing."
+            what = f"leaves lot {fact.lot} with {short} less than 0."
             yield at(row, "change", "below-nothing", what, EXPORT_AGAIN)
         else:
             what = f"leaves lot {fact.lot} with more than a store can hold."
@@ -217,7 +217,7 @@ def _uses(history: ReadHistory) -> Iterator[Problem]:
         last[fact.session, fact.item] = row
     for (session, item), figure in used.items():
         if figure < 0:
-            what = f"leaves session {session} with less than nothing used of {item}."
+            what = f"leaves session {session} with less than 0 used of {item}."
             yield at(last[session, item], "used", "below-nothing", what, EXPORT_AGAIN)
 
 

@@ -234,7 +234,7 @@ def _repeated(
         return  # told with the cell
     if (first := seen.get(row.key)) is not None:
         remedy = f"Row {first.number} names '{first.text.get(column, '')}' already; keep one."
-        yield at(row, column, "name-twice", f"stands twice in {table.name}.", remedy)
+        yield at(row, column, "name-twice", f"is twice in {table.name}.", remedy)
         return
     seen[row.key] = row
     old = held.get(row.key)

@@ -72,7 +72,7 @@ def unknown_ends(known: Mapping[str, Known], names: Names, unsure: Unsure) -> It
             shares: Iterable[Share] = fact.to or ()
             for share in shares:
                 if fold(share.end) not in folded:
-                    what = f"names '{share.end}', which is no waste stream."
+                    what = f"names '{share.end}', which is not a waste stream."
                     yield at(row, "to", "stream-unknown", what, nearest(share.end, ends))
     for row, stream in known["waste_streams"]:
         if fold(stream.stream) in (*KNOWN_ENDS, NOT_ASSIGNED):
@@ -135,8 +135,8 @@ def retired_names(
         if practical is None:
             continue
         if is_retired(practical, session.date):
-            what = f"is retired since {practical.retired}."
-            remedy = "Name another practical, or take it into use again."
+            what = f"is retired from {practical.retired} on."
+            remedy = "Name another practical, or bring it back into use."
             yield at(row, "practical", "name-retired", what, remedy)
         for name in _retired_items(practical, session.date, catalogue):
             what = f"uses {name}, which is retired by then."

@@ -50,7 +50,7 @@ def _parts_of_one(
     to_volume = [row for row, part in parts if part.amount.basis is Basis.TO_VOLUME]
     measured = [(row, part) for row, part in parts if part.amount.basis is not Basis.TO_VOLUME]
     for row in to_volume[1:]:
-        what, remedy = "stands twice in this solution.", "Only one part fills to the mark."
+        what, remedy = "is twice in this solution.", "Only one part fills to the mark."
         yield at(row, "amount", "to-volume-twice", what, remedy)
     wrong = [
         problem for row, part in measured for problem in _part_route(row, (part,), solution.density)

@@ -43,7 +43,7 @@ def _formulae(
 ) -> Iterator[Problem]:
     for row, _ in known["items"]:
         if _WATER_WITH_A_ZERO.search(row.text.get("formula", "")):
-            what = "has H20, twenty hydrogens, where the water of a hydrate stands."
+            what = "has H20, twenty hydrogens, in the place of the water of a hydrate."
             yield at(row, "formula", "water-with-a-zero", what, "Write H2O, with the letter O.")
 
 

@@ -282,10 +282,10 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
         place = Place(source, table.name, 1, cut(header[position].strip()))
         if not name:
             behind = cut(header[position - 1].strip()) if position else "nothing"
-            what, remedy = f"the column behind {behind} has no name.", "Name it, or take it out."
+            what, remedy = f"the column after {behind} has no name.", "Name it, or take it out."
             problems.append(Problem("column-unknown", place, what, remedy))
         elif name in names[:position]:
-            what = "stands in the header twice."
+            what = "is in the header twice."
             problems.append(Problem("column-twice", place, what, "Remove one."))
         elif name not in table.columns and not _is_own(name):
             problems.append(_unknown_column(table, place, [column.name for column in absent]))
@@ -317,6 +317,6 @@ def _beyond(place: Place, value: str) -> Problem:
     return Problem(
         "row-too-long",
         place,
-        f"'{cut(value)}' stands where the header has no column.",
+        f"'{cut(value)}' is in a column that has no name in the header.",
         "Give the column a name in row 1, or clear the cell; a text with a comma needs quotes.",
     )

@@ -194,7 +194,7 @@ def read_concentration(text: str) -> Concentration:
     _within_reason(number, LARGEST_AMOUNT)
     if number < _LEAST:
         raise UnreadableError(
-            "concentration-zero", "is nothing.", "Give a concentration above 0, or leave it out."
+            "concentration-zero", "is too small.", "Give a concentration above 0, or leave it out."
         )
     return Concentration(number, basis, text)
 

@@ -94,7 +94,7 @@ AMOUNTS = [
 
 CONCENTRATIONS = [
     _cell("solution_parts", 2, "amount", "2", "not a concentration", "0.1 mol/L"),
-    _cell("solution_parts", 2, "amount", "0 mol/L", "is nothing"),
+    _cell("solution_parts", 2, "amount", "0 mol/L", "is too small"),
     _cell("solution_parts", 2, "amount", "-2 mol/L", "negative"),
     _cell("solution_parts", 2, "amount", "2,5 mol/L", "comma"),
     _cell("solution_parts", 2, "amount", "2 mol", "not a concentration"),
@@ -104,7 +104,7 @@ CONCENTRATIONS = [
     _cell("solution_parts", 2, "amount", "120 % w/w", "more than 100 %"),
     _cell("solution_parts", 2, "amount", "5 %", "per cent of what", "5 % w/w, 5 % w/v or 5 % v/v?"),
     _cell("solution_parts", 2, "amount", "1000 mL/L and more", "not a concentration"),
-    _cell("solution_parts", 2, "amount", "0.00000000000000000001 mol/L", "is nothing"),
+    _cell("solution_parts", 2, "amount", "0.00000000000000000001 mol/L", "is too small"),
     _cell("solution_parts", 2, "amount", "9999999999999 mol/L", "more than any store"),
     _cell("solution_parts", 6, "amount", "5 % w/w", "no density"),
     _cell("solution_parts", 6, "amount", "5 % v/v", "no density"),
@@ -139,15 +139,15 @@ WORDS = [
 ]
 
 NUMBERS = [
-    _cell("items", 3, "density", "0", "is nothing", "above 0"),
+    _cell("items", 3, "density", "0", "is too small", "above 0"),
     _cell("items", 3, "density", "1,18", "comma", "1.18"),
     _cell("items", 3, "density", "-1", "not a number of 0 or more"),
     _cell("items", 3, "density", "1e400", "not a number"),
     _cell("items", 3, "density", "1.18 g/mL", "not a number"),
     _cell("items", 3, "density", "99999999999", "more than can be meant"),
-    _cell("items", 3, "density", "0.000000000001", "is nothing"),
+    _cell("items", 3, "density", "0.000000000001", "is too small"),
     _cell("items", 7, "turnaround", "999999999999", "more than can be meant"),
-    _cell("items", 8, "minutes_per_use", "0", "is nothing"),
+    _cell("items", 8, "minutes_per_use", "0", "is too small"),
     _cell("items", 3, "opened_life", "180.5", "whole number"),
     _cell("items", 3, "opened_life", "-1", "whole number"),
     _cell("timetable", 2, "students", "24.0", "whole number"),
@@ -157,20 +157,20 @@ NUMBERS = [
     _cell("timetable", 2, "students", "1 000", "whole number"),
     _cell("timetable", 2, "students", "٢٤", "whole number"),
     _cell("timetable", 2, "students", "9" * 5000, "whole number"),
-    _cell("timetable", 2, "group_size", "0", "is nothing"),
-    _cell("practicals", 2, "group_size", "0", "is nothing"),
-    _cell("stock", 2, "containers", "0", "is nothing"),
-    _cell("practical_lines", 2, "shared_by", "0", "is nothing"),
-    _cell("practical_lines", 6, "within", "0", "is nothing"),
+    _cell("timetable", 2, "group_size", "0", "is too small"),
+    _cell("practicals", 2, "group_size", "0", "is too small"),
+    _cell("stock", 2, "containers", "0", "is too small"),
+    _cell("practical_lines", 2, "shared_by", "0", "is too small"),
+    _cell("practical_lines", 6, "within", "0", "is too small"),
     _cell("suppliers", 2, "lead_days", "three", "whole number"),
     _cell("suppliers", 2, "delivery_charge", "€8.50", "not a number"),
     _cell("packs", 2, "price", "-12", "not a number"),
     _cell("packs", 2, "price", "12,40", "comma"),
-    _cell("packs", 2, "size", "0 kg", "is nothing"),
-    _cell("packs", 2, "size", "0.000000000001 g", "is nothing"),
-    _cell("solutions", 2, "step", "0 mL", "is nothing"),
-    _cell("solutions", 2, "largest_batch", "0 L", "is nothing"),
-    _cell("replacements", 2, "factor", "0", "is nothing"),
+    _cell("packs", 2, "size", "0 kg", "is too small"),
+    _cell("packs", 2, "size", "0.000000000001 g", "is too small"),
+    _cell("solutions", 2, "step", "0 mL", "is too small"),
+    _cell("solutions", 2, "largest_batch", "0 L", "is too small"),
+    _cell("replacements", 2, "factor", "0", "is too small"),
     _cell("replacements", 2, "factor", "1:2", "not a number"),
     _cell("on_order", 2, "packs", "two", "whole number"),
     _cell("on_order", 2, "packs", "1.5", "whole number"),
@@ -178,7 +178,7 @@ NUMBERS = [
     _cell("practical_lines", 2, "spare", "150 %", "more than 100 %"),
     _cell("practical_lines", 2, "spare", "-5 %", "not a percentage"),
     _cell("practical_lines", 2, "spare", "5,5 %", "not a percentage"),
-    _cell("waste_streams", 2, "fill_limit", "0 %", "is nothing"),
+    _cell("waste_streams", 2, "fill_limit", "0 %", "is too small"),
     _cell("waste_streams", 2, "fill_limit", "80", "no % sign"),
     _cell("settings", 2, "value", "ten", "not a percentage"),
 ]
@@ -234,7 +234,7 @@ CHEMISTRY = [
     _cell("items", 2, "measures", "scoop = 2 g; g = 1 g", "has one already"),
     _cell("items", 2, "measures", "scoop = 2 g; Scoop = 3 g", "has one already"),
     _cell("items", 2, "measures", "scoop = 2 cup", "'cup'"),
-    _cell("items", 2, "measures", "scoop = 0 g", "is nothing"),
+    _cell("items", 2, "measures", "scoop = 0 g", "is too small"),
     _cell("solution_parts", 8, "as", "Xx", "not a formula"),
     _cell("waste_streams", 2, "list_code", "14 06 2", "European List"),
     _cell("waste_streams", 2, "list_code", "21 06 02", "European List"),
@@ -254,8 +254,8 @@ BETWEEN_TABLES = [
     _cell("timetable", 2, "leave_out", "repeet", "Did you mean repeat?"),
     _cell("timetable", 2, "leave_out", "titration", "no optional line in ANA-01"),
     _cell("timetable", 3, "leave_out", "spectrum; extraction", "'extraction'"),
-    _cell("practical_lines", 2, "to", "aquous", "no waste stream", "Did you mean aqueous?"),
-    _cell("replacements", 2, "to", "sewer", "no waste stream"),
+    _cell("practical_lines", 2, "to", "aquous", "not a waste stream", "Did you mean aqueous?"),
+    _cell("replacements", 2, "to", "sewer", "not a waste stream"),
     _cell("practical_lines", 3, "to", "aqueous", "apparatus comes back"),
     _cell("practical_lines", 2, "to", "aqueous 90 %; air 5 %", "add up to 95 %", "100 %"),
     _cell("practical_lines", 2, "to", "aqueous 33.3 %; air 33.3 %; drain 33.3 %", "99.9 %"),
@@ -309,7 +309,7 @@ BETWEEN_TABLES = [
             "salt solution,hydrochloric acid,to volume",
         ),
         ("solution_parts", 7, "amount"),
-        "stands twice",
+        "is twice",
     ),
     _text(
         "a replacement by itself",
@@ -341,9 +341,9 @@ def _twice(
     table: str, old: str, new: str, *, row: int, column: str, words: tuple[str, ...] = ()
 ) -> Case:
     """Return a case of a row behind another of the same name."""
-    name = f"{table}: {new.strip()!r} stands twice"
+    name = f"{table}: {new.strip()!r} is twice"
     place = (table, row, column)
-    return _text(name, (table, old, old + new), place, "stands twice", *words)
+    return _text(name, (table, old, old + new), place, "is twice", *words)
 
 
 TWICE = [
@@ -499,14 +499,14 @@ HEADERS = [
         "a column without a name",
         ("stock", "state,containers", "state,"),
         ("stock", 1, ""),
-        "the column behind state has no name",
+        "the column after state has no name",
     ),
     _text(
         "a row longer than the header",
         ("stock", "L4,burette,20 each,,,,,\n", "L4,burette,20 each,,,,,,extra\n"),
         ("stock", 5, ""),
         "'extra'",
-        "no column",
+        "no name in the header",
     ),
     _text(
         "a comma in a text without quotes",

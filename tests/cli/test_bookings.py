@@ -128,7 +128,7 @@ def test_what_has_changed_while_somebody_was_asked_is_not_recorded(
 ) -> None:
     monkeypatch.setattr("sys.stdin", Screen("y"))
     turns = iter((USED, replace(USED, reason="another")))
-    with pytest.raises(RefusedError, match="Something was recorded in the meantime"):
+    with pytest.raises(RefusedError, match="Something else was recorded in the meantime"):
         book(store, FAR, lambda _shelf, _day: next(turns))
     assert _entries(store) == []
 

@@ -50,5 +50,5 @@ def test_a_fault_of_our_own_is_a_sentence_and_no_traceback(
         main.run()
     assert stopped.value.code == 1
     said = capsys.readouterr().err
-    assert "a fault of its own (ZeroDivisionError: a bug)" in said
+    assert "a fault in prepstore (ZeroDivisionError: a bug)" in said
     assert "Traceback" not in said

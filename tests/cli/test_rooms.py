@@ -92,7 +92,7 @@ def test_a_lot_with_a_wrong_cell_is_there_to_be_mended_and_nothing_is_taken_of_i
     with reading(store) as connection:
         shelf = shelf_in(connection)
     told = capsys.readouterr().err
-    assert "Lots with mistakes stand in quarantine here, 2 in all" in told
+    assert "Lots with mistakes are shown as in quarantine here, 2 in all" in told
     acid, gloves = shelf.lot("S27-021"), shelf.lot("L0263")
     assert (acid.is_usable, gloves.is_usable) == (False, False)
     assert acid.last_day == date(1900, 1, 1)

@@ -81,7 +81,7 @@ def test_a_session_is_added_and_gone_again_by_an_undo(run_own: Run) -> None:
     [
         (("students", "W10-Xyz", "3"), "is not a known session"),
         (("swap", "W10-Wed-2", "ANA-99"), "'ANA-99' is not a known practical"),
-        (("swap", "W10-Wed-2", "ANA-02"), "is so already"),
+        (("swap", "W10-Wed-2", "ANA-02"), "is like that already"),
         (("add", "W10-mon-1", "ANA-02", "2027-03-12", "--students", "3"), "already, on 2027-03-08"),
         (("add", "N", "ANA-92", "2027-03-12", "--students", "3"), "not a known practical"),
         (("move", "W10-Mon-1", "2027-03-09", "--end", "08:00"), "is not after the start"),
@@ -137,7 +137,7 @@ def test_a_day_more_than_a_year_off_is_doubted(run_own: Run) -> None:
 def test_a_practical_that_was_renamed_is_called_as_it_is_now(run_own: Run) -> None:
     run_own("session", "swap", "W10-Fri-1", "ANA-02", *BY)
     run_own("stock", "rename", "ANA-02", "ANA-12", *BY)
-    assert "It is called ANA-12 since 2027-03-03." in run_own(
+    assert "It has been called ANA-12 since 2027-03-03." in run_own(
         "session", "swap", "W10-Fri-2", "ANA-02", *BY
     ).stderr  # fmt: skip
     before = _session(run_own, "W10-Fri-1")["practical"]
@@ -166,7 +166,7 @@ def test_a_new_session_that_a_load_has_added_to_is_not_half_undone(
     assert run_own("load", str(folder)).exit_code == 0
     result = run_own("stock", "undo", "2", *BY)
     assert result.exit_code == 1
-    assert "Session N was given the room 'East Lab' since, by a load" in result.stderr
+    assert "The room of session N was set to 'East Lab' since, by a load" in result.stderr
     assert _session(run_own, "N")["room"] == "East Lab"
 
 

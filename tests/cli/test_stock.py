@@ -57,7 +57,7 @@ def test_lots_are_picked_by_state_dates_and_minimum(
 def test_a_state_that_is_none_is_wrong_usage(run_sample: Run) -> None:
     result = run_sample("stock", "list", "--state", "lost")
     assert result.exit_code == 2
-    assert "none of usable, quarantine, reserved" in result.stderr
+    assert "not one of usable, quarantine, reserved" in result.stderr
 
 
 def _lots(listed: str) -> list[str]:

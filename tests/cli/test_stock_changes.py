@@ -51,7 +51,7 @@ def test_a_trial_records_nothing(words: tuple[str, ...], stock: Run) -> None:
             "is not a known supplier. Did you mean Fennick Trade Solvents?",
         ),
         (("open", "L0236"), "was opened on 2027-02-22 already"),
-        (("move", "L0236", "flammables cabinet B"), "stands at flammables cabinet B already"),
+        (("move", "L0236", "flammables cabinet B"), "is at flammables cabinet B already"),
         (("discard", "L0236", "--reason", "old", "--stream", "solvent"), "Expected one of: air"),
         (("make", "brine", "--volume", "1 L"), "'brine' is not a known solution"),
         (("undo", "99"), "There is no entry 99"),

@@ -24,7 +24,9 @@ def test_what_will_be_lost_is_listed_with_its_value(run_sample: Run) -> None:
     (ether,) = (line for line in lines if "L0243" in line)
     assert ether.startswith("2027-02-16")
     assert "9.88 EUR" in ether
-    assert lines[-1].endswith("go out of date up to 2027-06-01, by the cheapest pack of each item.")
+    assert lines[-1].endswith(
+        "goes out of date up to 2027-06-01, at the price of the cheapest pack of each item."
+    )
 
 
 def test_what_the_timetable_takes_of_a_lot_is_not_lost(run_sample: Run) -> None:
@@ -69,7 +71,7 @@ def test_a_test_is_recorded_with_its_result_and_moves_the_day(own: Run) -> None:
         "stock", "test", "L0244", "--result", "5 mg/L", "--reason", "strip", "--by", "Kim", *ON
     )
     assert result.stdout.startswith("L0244 diethyl ether: tested on 2027-03-03\n")
-    again = "To be tested again, or discarded, by 2027-04-02."  # 30 days
+    again = "Test it again, or discard it, by 2027-04-02."  # 30 days
     assert result.stdout.endswith(f"{again}\n{CAUTION}\n")
     rows = json.loads(own("stock", "peroxides", *ON, "--json").stdout)
     assert {row["lot"]: row["due"] for row in rows}["L0244"] == "2027-04-02"
@@ -116,7 +118,7 @@ def test_a_trial_of_a_test_records_nothing(own: Run) -> None:
     ("words", "says"),
     [
         (("L0243", "--result", "much"), "Write it like 5 mg/L, or: negative."),
-        (("L0243", "--result", "1 mmol/L", *ON), "cannot be held to the limit of 10 mg/L"),
+        (("L0243", "--result", "1 mmol/L", *ON), "cannot be compared with the limit of 10 mg/L"),
         (("L0243", "--result", "5 mg/L", "--on", "2027-02-21"), "was tested on 2027-02-22, after"),
         (("L9999", "--result", "5 mg/L"), "'L9999' is not a known lot"),
     ],

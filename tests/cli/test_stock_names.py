@@ -74,7 +74,7 @@ def test_what_sessions_used_goes_by_the_new_name(run_own: Run) -> None:
     assert (row["practical"], row["item"], row["used"]) == ("ORG-11", "propanone", 250)
     for words in (("usage", "--item", "acetone"), ("list", "--item", "acetone")):
         told = run_own("stock", *words).stderr
-        assert "'acetone' is called propanone since 2027-03-03." in told
+        assert "'acetone' has been called propanone since 2027-03-03." in told
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ def test_undoing_an_undo_does_it_again(stock: Run) -> None:
     stock("undo", "2", *SIGN)
     assert amount_of(stock, "L0236") == "1.4 L"
     twice = stock("undo", "2", *SIGN)
-    assert "undone by entry 3 already. To have it back: prepstore stock undo 3" in twice.stderr
+    assert "undone by entry 3 already. To get it back: prepstore stock undo 3" in twice.stderr
     stock("undo", "3", *SIGN)
     assert amount_of(stock, "L0236") == "1300 mL"
     assert [row["undone_by"] for row in history_of(stock, "L0236")] == [None, 3, 4, None]

@@ -63,7 +63,7 @@ def test_what_a_backup_overwrites_is_kept_and_how_to_have_it_back_is_told(store:
     said = store("backup", "kept.db").stdout
     (aside,) = Path().glob("kept.db.before-backup-*Z")
     assert f"What was there is kept as {aside}." in said
-    hint = said.split("To have it back: prepstore ")[1].splitlines()[0]
+    hint = said.split("To get it back: prepstore ")[1].splitlines()[0]
     assert hint == f"--db kept.db restore {aside}"
     assert store(*hint.split()).exit_code == 0
     assert "1.4 L" in store("--db", "kept.db", "stock", "list", "--item", "acetone").stdout
@@ -87,9 +87,7 @@ def test_a_backup_with_faults_is_refused_with_each_of_them(statement: str, store
     *faults, last, nothing = result.stderr.splitlines()
     assert faults == store("--db", "kept.db", "check").stderr.splitlines()[:-1]
     count = "1 fault." if len(faults) == 1 else f"{len(faults)} faults."
-    assert last == (
-        f"The backup kept.db has {count} To put it in place all the same: --with-faults."
-    )
+    assert last == (f"The backup kept.db has {count} To put it in place anyway: --with-faults.")
     assert nothing == "Nothing was changed."
     assert Path("prepstore.db").read_bytes() == before
     assert set(Path().iterdir()) == names
@@ -109,7 +107,7 @@ def test_a_backup_with_faults_is_put_in_place_where_that_is_asked_for(store: Run
 def test_a_store_of_another_name_is_told_how_to_have_back_what_was_there(store: Run) -> None:
     shutil.copy("prepstore.db", "other.db")
     said = store("--db", "other.db", "restore", "prepstore.db").stdout
-    assert "To have it back: prepstore --db other.db restore other.db.before-restore-" in said
+    assert "To get it back: prepstore --db other.db restore other.db.before-restore-" in said
 
 
 @pytest.mark.parametrize(
@@ -140,7 +138,7 @@ def test_a_target_that_is_a_link_to_itself_is_a_sentence(
 def test_what_is_no_file_is_wrong_usage(words: tuple[str, ...], store: Run) -> None:
     told = store(*words)
     assert told.exit_code == 2
-    assert "is no file" in told.stderr
+    assert "is not a file" in told.stderr
 
 
 @pytest.mark.parametrize("path", ["", ".", "/"])

@@ -88,7 +88,7 @@ RETIRED: Final = (
         "a retired practical cannot be timetabled",
         change("practicals", "PHY-04", retired="2027-03-08"),
         code="name-retired",
-        says="is retired since 2027-03-08",
+        says="is retired from 2027-03-08 on",
     ),
     refused(
         "time",

@@ -188,7 +188,7 @@ def test_what_was_agreed_and_has_changed_meanwhile_is_not_recorded(
     code, refused = _asked_meanwhile(words, (*meanwhile, "--by", "Ana"))
     assert code == 1
     assert refused.splitlines()[-2:] == [
-        "Something was recorded in the meantime, so that this would be another. "
+        "Something else was recorded in the meantime, so the result would now be different. "
         "Give the command again.",
         "Nothing was changed.",
     ]

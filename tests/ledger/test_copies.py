@@ -106,7 +106,7 @@ def test_a_store_that_somebody_has_open_is_not_overwritten_under_his_hands(
     monkeypatch.setattr(waiting, "WAIT_SECONDS", 0.1)
     for overwrite in (restore, lambda path, copy: back_up(copy, path)):
         with reading(store) as connection:
-            with pytest.raises(StoreError, match=r"prepstore.db is held by .* try again"):
+            with pytest.raises(StoreError, match=r"prepstore.db is in use by .* try again"):
                 overwrite(store, other)
             assert balances(connection)["l1"] == 500 * 10**9
         assert _held(store) == 500
@@ -342,7 +342,7 @@ def test_a_file_that_somebody_makes_meanwhile_is_not_overwritten(
     def write_meanwhile(_: Connection) -> None:
         path.write_bytes(b"a letter")
 
-    with pytest.raises(StoreError, match="Somebody else has made"):
+    with pytest.raises(StoreError, match="Somebody else made"):
         restore(path, store, write_meanwhile)
     assert path.read_bytes() == b"a letter"
 
@@ -400,7 +400,7 @@ def test_what_may_only_be_read_is_not_overwritten(
         store.chmod(0o444)
         other.chmod(0o444)
         said = refused(lambda: overwrite(store, other), user=ORDINARY_USER)
-        assert said.startswith(f"The store {store} may only be read by you.")
+        assert said.startswith(f"The store {store} can be read by you but not written.")
         assert _names(folder) == {"prepstore.db", "other.db"}
         assert _held(store) == 500
 

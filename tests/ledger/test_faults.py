@@ -334,7 +334,7 @@ def test_who_may_only_read_reads_and_is_told_why_nothing_can_be_written(shared: 
     before = shared.read_bytes()
     assert refused(read, user=NOBODY) == "500"
     said = refused(lambda: book(shared, movement("L1", "-1", What.USED)), user=NOBODY)
-    assert "may only be read by you. Ask for leave to write" in said
+    assert "can be read by you but not written. Ask for permission to write" in said
     assert shared.read_bytes() == before
     assert {file.name for file in shared.parent.iterdir()} == {"prepstore.db"}
 
@@ -358,7 +358,7 @@ def test_a_store_that_another_program_holds_is_one_sentence(
     monkeypatch.setattr(waiting, "WAIT_SECONDS", 0.05)
     with closing(sqlite3.connect(store, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        with pytest.raises(StoreError, match="is held by another program"):
+        with pytest.raises(StoreError, match="is in use by another program"):
             book(store, movement("L1", "-1", What.USED))
         other.execute("ROLLBACK")
     book(store, movement("L1", "-1", What.USED))

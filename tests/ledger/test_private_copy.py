@@ -71,8 +71,8 @@ def test_who_may_only_read_reads_and_leaves_nothing(
     use = movement("L1", "-1", What.USED)
     said = refused(lambda: book(shared, use), user=ORDINARY_USER)
     assert said == (
-        f"The store {shared} may only be read by you. Ask for leave to write the file and its "
-        "folder."
+        f"The store {shared} can be read by you but not written. Ask for permission to write the "
+        "file and its folder."
     )
     assert shared.read_bytes() == before
     assert _names(shared) == {"prepstore.db"}
@@ -98,7 +98,7 @@ def test_a_file_of_a_stranger_beside_the_store_is_named_to_its_owner(
     assert refused(lambda: _tells(shared), user=OWNER) == "500"
     said = refused(lambda: book(shared, movement("L1", "-1", What.USED)), user=OWNER)
     assert said == (
-        f"{left} lies beside the store {shared} and may not be written by you, so the store "
+        f"{left} is in the folder of the store {shared} and you cannot write it, so the store "
         "cannot be used. Delete it when nobody works with the store, or ask root to."
     )
     left.unlink()
@@ -112,9 +112,9 @@ def test_a_log_of_a_stranger_that_holds_something_is_not_to_be_deleted(shared: P
     log.write_bytes(b"what was recorded last")
     log.chmod(0o600)
     said = refused(lambda: book(shared, movement("L1", "-1", What.USED)), user=OWNER)
-    assert said.endswith("so do not delete it: ask root for leave to write it.")
+    assert said.endswith("so do not delete it: ask root for permission to write it.")
     said = refused(lambda: _tells(shared), user=OWNER)
-    assert said.startswith(f"The store {shared} may only be read here, by a copy in ")
+    assert said.startswith(f"You can read the store {shared} here only through a copy in ")
     assert said.endswith("Permission denied.")
 
 

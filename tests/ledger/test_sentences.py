@@ -28,15 +28,15 @@ def _said(error: Exception) -> str:
 @pytest.mark.parametrize(
     ("code", "says"),
     [
-        (sqlite3.SQLITE_BUSY, "is held by another program"),
-        (sqlite3.SQLITE_BUSY_RECOVERY, "is held by another program"),
+        (sqlite3.SQLITE_BUSY, "is in use by another program"),
+        (sqlite3.SQLITE_BUSY_RECOVERY, "is in use by another program"),
         (sqlite3.SQLITE_FULL, "has no room left on its disk"),
         (sqlite3.SQLITE_IOERR_WRITE, "(what SQLite says)"),
-        (sqlite3.SQLITE_READONLY, "may only be read by you"),
+        (sqlite3.SQLITE_READONLY, "can be read by you but not written"),
         (sqlite3.SQLITE_NOTADB, "is not a prepstore file"),
         (sqlite3.SQLITE_CORRUPT, "is damaged"),
         (sqlite3.SQLITE_CANTOPEN, "cannot be opened"),
-        (sqlite3.SQLITE_CONSTRAINT, "cannot be used: what SQLite says. Look into it"),
+        (sqlite3.SQLITE_CONSTRAINT, "cannot be used: what SQLite says. To see what is wrong"),
     ],
 )
 def test_what_sqlite_says_is_a_sentence(code: int, says: str) -> None:

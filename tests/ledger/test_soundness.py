@@ -53,14 +53,14 @@ _LET_CHANGE = "DROP TRIGGER movements_no_update"
                 "INSERT INTO session_uses VALUES "
                 "(1, 1, 'S', '2027-01-25', 'P', 'salt', 'g', 0, -1, 0)",
             ),
-            "Session S is recorded to have used less than nothing of salt",
+            "Session S is recorded to have used less than 0 of salt",
         ),
         (
             (
                 "INSERT INTO on_order (position, key, pack, packs, due) "
                 "VALUES (2, 'a', 'H1', '3', '2027-02-05')",
             ),
-            "On order are 3 of H1, due 2027-02-05, but its changes come to 0",
+            "3 of H1, due 2027-02-05, are on order, but its changes come to 0",
         ),
         (
             (

@@ -132,7 +132,7 @@ def test_who_makes_a_store_second_is_refused_and_the_first_one_stays(tmp_path: P
     path = tmp_path / "prepstore.db"
     with pytest.raises(StoreError) as error:
         _made_while_another_makes(path)
-    assert f"Somebody else has made {path} meanwhile" in _sentence(error)
+    assert f"Somebody else made {path} in the meantime" in _sentence(error)
     assert _items(path) == ["first"]
     assert {file.name for file in tmp_path.iterdir()} == {"prepstore.db"}
 

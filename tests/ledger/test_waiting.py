@@ -69,7 +69,9 @@ def test_whom_one_waits_for_is_told_once_and_then_one_goes_on(
     os.waitpid(pid, 0)
     (line,) = told
     assert line.startswith(f"{store} is in use by ")
-    assert line.endswith("Waiting until it is free, at most 30 seconds; Ctrl-C ends the wait.")
+    assert line.endswith(
+        "Waiting until it is free, at most 30 seconds; press Ctrl-C to stop waiting."
+    )
     if sys.platform == "linux":
         assert f"(process {pid} of " in line
 

@@ -109,7 +109,7 @@ def test_short_apparatus_is_told(count: int, warned: int) -> None:
 def test_a_shared_instrument_without_a_time_to_serve_is_named() -> None:
     (message,) = warnings_about(_plan("rotary,2 each,"), "rotary")
     assert "S" in message
-    assert "not computed" in message
+    assert "not worked out" in message
 
 
 def test_two_sessions_in_one_room_at_one_time_are_told() -> None:

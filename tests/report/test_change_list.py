@@ -68,7 +68,7 @@ def test_batches_say_what_to_make_more_when_and_what_not() -> None:
     more = _lines(timetable=edited("timetable", ("Lab 1, 4", "Lab 1, 7")))
     assert more["Make up", "brine"] == "make 500 mL more"
     recipe = _lines(solution_parts=edited("solution_parts", ("100 g/L", "110 g/L")))
-    assert recipe["Make up", "brine"] == "weigh and measure anew: see the sheet Make up"
+    assert recipe["Make up", "brine"] == "weigh and measure again: see the sheet Make up"
     gone = edited("timetable", ("Lab 1, 6", "Lab 1, 0"), ("Lab 1, 4", "Lab 1, 0"))
     assert _lines(timetable=gone)["Make up", "brine"] == "no longer needed"
     made = _lines("2027-02-01", timetable=gone, stock=made_since("500 mL"))

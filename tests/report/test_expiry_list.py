@@ -36,7 +36,8 @@ def test_what_goes_out_of_date_says_what_is_left_and_its_value() -> None:
     assert lines[1].endswith("12.40 EUR  shelf 1")
     assert "50 mL" in lines[2]
     assert lines[-1] == (
-        "12.40 EUR go out of date up to 2027-04-01, by the cheapest pack of each item."
+        "Stock worth 12.40 EUR goes out of date up to 2027-04-01, at the price of the cheapest "
+        "pack of each item."
     )
     assert list(expiry_lines([], "EUR", day("04-01"))) == [
         "Nothing goes out of date up to 2027-04-01 before it is used."
@@ -45,7 +46,7 @@ def test_what_goes_out_of_date_says_what_is_left_and_its_value() -> None:
 
 def test_what_has_no_pack_is_said_to_have_no_value() -> None:
     assert list(expiry_lines(LOSSES, None, day("04-01")))[-2] == (
-        "No value is known of 1 lot: no pack is sold of what is in there."
+        "The value of 1 lot is not known: no pack of what is in there is sold."
     )
     assert list(expiry_lines(LOSSES[:1], None, day("04-01")))[-2].endswith("12.40  shelf 1")
 
@@ -54,7 +55,7 @@ def test_the_total_is_that_of_the_cents_shown() -> None:
     half_a_cent = [replace(LOSSES[0], value=Decimal("1.005"))] * 2
     lines = list(expiry_lines(half_a_cent, "EUR", day("04-01")))
     assert "1.01 EUR" in lines[1]
-    assert lines[-1].startswith("2.02 EUR go out of date")
+    assert lines[-1].startswith("Stock worth 2.02 EUR goes out of date")
 
 
 def test_rows_of_expiry_are_numbers_in_the_unit() -> None:
@@ -133,7 +134,9 @@ def test_what_is_above_the_limit_is_left_alone_and_nothing_is_called_safe() -> N
 
 def test_the_next_test_is_named_or_what_is_missing_for_it() -> None:
     assert next_test_line("ether", day("04-02")).endswith("by 2027-04-02.")
-    assert "ether has no time to a next test: set peroxide_test" in next_test_line("ether", None)
+    assert "ether has no number of days to its next test: set peroxide_test" in next_test_line(
+        "ether", None
+    )
 
 
 def test_what_is_below_its_minimum_says_both() -> None:

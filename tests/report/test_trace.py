@@ -57,7 +57,7 @@ def test_a_replacement_is_visible_with_its_reason(sample_plan: Plan) -> None:
 
 def test_apparatus_tells_who_holds_it_from_when(sample_plan: Plan) -> None:
     text = "\n".join(trace_of(sample_plan, "burette 50 mL"))
-    assert "most out at once: 55 from 2027-03-09 13:30; short: 5" in text
+    assert "most in use at once: 55 from 2027-03-09 13:30; short: 5" in text
 
 
 def test_a_batch_tells_its_wanted_volume_and_parts(sample_plan: Plan) -> None:

@@ -56,12 +56,14 @@ def test_an_overdue_delivery_has_its_reference_where_there_is_one() -> None:
 def test_a_lot_for_a_peroxide_test_is_opened_or_received_and_tested_or_not() -> None:
     days = {"due": day("02-01"), "used": day("02-03")}
     opened = {"opened": day("01-04"), "received": day("01-02"), "tested": None}
-    assert "(opened Mon 4 Jan 2027) is" in _said("peroxide-test-due", lot="L", **opened, **days)
+    assert "(opened Mon 4 Jan 2027) must be" in _said(
+        "peroxide-test-due", lot="L", **opened, **days
+    )
     sealed = {"opened": None, "received": day("01-02"), "tested": day("01-03")}
     told = _said("peroxide-test-due", lot="L", **sealed, **days)
-    assert "(received Sat 2 Jan 2027, last tested Sun 3 Jan 2027) is" in told
+    assert "(received Sat 2 Jan 2027, last tested Sun 3 Jan 2027) must be" in told
 
 
-@pytest.mark.parametrize(("there", "words"), [(1, "1 is there"), (2, "2 are there")])
+@pytest.mark.parametrize(("there", "words"), [(1, "there is only 1"), (2, "there are only 2")])
 def test_containers_that_are_there_are_counted(there: int, words: str) -> None:
     assert words in _said("waste-containers-short", wanted=3, in_hand=there)

@@ -38,7 +38,7 @@ def test_a_period_that_is_no_week_gives_its_days_and_year() -> None:
 def test_a_lack_says_by_when_and_when_it_can_come() -> None:
     day = date(2027, 3, 8)
     late = Lack("x", Decimal(2), Decimal(1), day, Why.TOO_LATE, date(2027, 3, 10))
-    assert lack_in_words(late) == "needed by Mon 8 Mar; ordered today it comes on Wed 10 Mar"
+    assert lack_in_words(late) == "needed by Mon 8 Mar; if ordered today, it comes on Wed 10 Mar"
     unsold = Lack("x", Decimal(2), Decimal(0), day, Why.NOT_SOLD)
     assert lack_in_words(unsold) == "nobody sells it, needed by Mon 8 Mar"
 

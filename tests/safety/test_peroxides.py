@@ -78,18 +78,18 @@ def test_a_plan_names_the_first_day_on_which_a_lot_is_used_after_its_test_was_du
     dates: list[str], warned: list[str]
 ) -> None:
     assert _warnings(dates) == [
-        "Lot E1 (opened Mon 4 Jan 2027) is to be tested for peroxides by Wed 3 Feb 2027, before it "
-        f"is used on {day}, or to be discarded."
+        "Lot E1 (opened Mon 4 Jan 2027) must be tested for peroxides by Wed 3 Feb 2027, before it "
+        f"is used on {day}, or be discarded."
         for day in warned
     ]
 
 
 def test_a_plan_says_when_the_lot_was_last_tested() -> None:
     assert _warnings(["2027-02-04"], "2026-11-20,2027-01-04")[0].startswith(
-        "Lot E1 (opened Fri 20 Nov 2026, last tested Mon 4 Jan 2027) is to be tested"
+        "Lot E1 (opened Fri 20 Nov 2026, last tested Mon 4 Jan 2027) must be tested"
     )
 
 
 def test_a_plan_that_draws_on_a_lot_of_unknown_age_says_so() -> None:
     (message,) = _warnings(["2027-02-01"], ",")
-    assert "Else its age is not known: leave it closed and ask the competent person." in message
+    assert "If not, its age is not known: leave it closed and ask the competent person." in message

@@ -27,7 +27,7 @@ def test_an_amount_of_substance_is_settled_to_a_billionth() -> None:
     ("text", "says"),
     [
         ("2 mL", "cannot be converted to g: it has no density"),
-        ("0 g", "is nothing. Give an amount above 0"),
+        ("0 g", "is too small. Give an amount above 0"),
         ("999999 kg + 2000 kg", "more than any store holds"),
     ],
 )

@@ -96,7 +96,7 @@ def test_a_move_and_a_state_say_from_and_to() -> None:
 
 
 def test_what_is_so_already_is_refused() -> None:
-    with pytest.raises(RefusedError, match="stands at shelf 1 already"):
+    with pytest.raises(RefusedError, match="is at shelf 1 already"):
         put(SHELF.lot("A1"), "shelf 1")
     with pytest.raises(RefusedError, match="is quarantine already"):
         state_changed(SHELF.lot("A4"), LotState.QUARANTINE)

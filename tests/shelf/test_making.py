@@ -55,7 +55,7 @@ def test_what_really_went_in_is_taken() -> None:
     ("batch", "really", "label", "says"),
     [
         ("8 L", {}, None, "salt: 100 g are not on the shelf. Receive or count it first"),
-        ("1 L", {"acetone": Decimal(1)}, None, "acetone is no part of brine"),
+        ("1 L", {"acetone": Decimal(1)}, None, "acetone is not a part of brine"),
         ("1 L", {}, "S1", "There is a lot S1 already"),
     ],
 )

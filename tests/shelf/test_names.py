@@ -54,7 +54,7 @@ def test_a_thing_gets_another_name() -> None:
         ("brine", "There is brine already"),
         ("acetone", "called acetone already"),
         (" ", "blank"),
-        ("two\nlines", "no text"),
+        ("two\nlines", "not text"),
     ],
 )
 def test_a_name_that_cannot_be_given_is_refused(new: str, says: str) -> None:

@@ -140,7 +140,7 @@ def test_an_empty_lot_of_several_that_is_filled_again_has_as_many_as_came() -> N
             _coming("acetone", "1 L", label="A1", expiry=day("2029-01-31")),
             "keeps until 2028-06-30, not 2029-01-31",
         ),
-        (_coming("ether", "1 L", label="E1", containers=1), "is opened, so no further containers"),
+        (_coming("ether", "1 L", label="E1", containers=1), "is opened, so no more containers"),
         (_coming("acetone", "999999 L", label="A1"), "more than any store"),
         (_coming("brine", "1 L"), "made on 2027-02-03 it would be 2027-03-05"),
     ],

@@ -39,7 +39,7 @@ def test_too_little_says_what_there_is_and_what_is_kept_back() -> None:
     with pytest.raises(RefusedError) as refused:
         used_of_item(SHELF, ACETONE, asked(SHELF.lot("A1"), "1.6 L"), DAY)
     said = str(refused.value)
-    assert "Of acetone 1.5 L may be used on 2027-02-03, less than 1.6 L." in said
+    assert "Only 1.5 L of acetone may be used on 2027-02-03, less than 1.6 L." in said
     assert "A3 2 L (out of date on 2027-02-03)" in said
     assert "A4 3 L (quarantine)" in said
     assert "count the shelf" in said

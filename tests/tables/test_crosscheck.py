@@ -210,7 +210,7 @@ def _told_of_retired(item: str = "", practical: str = "", **tables: str) -> list
 
 def test_a_session_is_of_no_practical_that_is_retired_by_its_day() -> None:
     assert _told_of_retired(practical="2027-02-04") == []
-    assert _told_of_retired(practical="2027-02-03") == ["'P' is retired since 2027-02-03."]
+    assert _told_of_retired(practical="2027-02-03") == ["'P' is retired from 2027-02-03 on."]
 
 
 def test_a_session_uses_no_item_that_is_retired_by_its_day_unless_it_is_replaced() -> None:

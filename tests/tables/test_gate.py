@@ -26,7 +26,7 @@ def _after(**tables: str) -> WrittenSet:
         ("L1,salt,1 kg,2,2027-02-01", "Lot L1, opened: '2027-02-01' is a date for a lot of 2"),
         ("L1,salt,1 kg,1,3027-02-01", "Lot L1, opened: '3027-02-01' is not in the years"),
         ("L1,salt,1 kg,99999999,", "Lot L1, containers: '99999999' is not a whole number"),
-        ("L1,salt,1 kg,0,", "Lot L1, containers: '0' is nothing."),
+        ("L1,salt,1 kg,0,", "Lot L1, containers: '0' is too small."),
         ("L1,salt,9999999 kg,,", "Lot L1, amount: '9999999 kg' is more than any store"),
         ("L1,glove,2.5 each,,", "Lot L1, amount: '2.5 each' is not a whole number"),
         ("L1,#N/A,1 kg,,", "Lot L1, item: '#N/A' is an error of the spreadsheet"),

@@ -94,9 +94,9 @@ def test_entries_may_have_gaps_and_none_may_be_empty() -> None:
 
 def test_a_gap_says_what_is_missing() -> None:
     (one,) = sentences(changed("session_uses", "\n3,4", "\n4,4"))
-    assert "'4' stands behind 2: 3 is missing." in one
+    assert "'4' comes after 2: 3 is missing." in one
     (two,) = sentences(changed("session_uses", "\n3,4", "\n9,4"))
-    assert "'9' stands behind 2: 3 to 8 are missing." in two
+    assert "'9' comes after 2: 3 to 8 are missing." in two
 
 
 def test_rows_may_stand_in_any_order() -> None:

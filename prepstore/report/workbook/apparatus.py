@@ -1,4 +1,4 @@
-"""Apparatus: what is out at the same time, what is held, and who has it at the peak."""
+"""Apparatus: what is in use at the same time, what is held, and who has it at the peak."""
 
 from collections.abc import Iterator
 from datetime import datetime, time
@@ -12,7 +12,7 @@ from prepstore.report.workbook.page import Block, CellForm, Look, Page, SheetCol
 COLUMNS: Final = (
     SheetColumn("Alert", 8, CellForm.WORD),
     SheetColumn("Apparatus", 32),
-    SheetColumn("Out at once, most", 9, CellForm.COUNT),
+    SheetColumn("Most in use at once", 9, CellForm.COUNT),
     SheetColumn("Held", 7, CellForm.COUNT),
     SheetColumn("Short", 7, CellForm.COUNT),
     SheetColumn("From", 16),
@@ -24,7 +24,7 @@ COLUMNS: Final = (
 
 def apparatus_page(plan: Plan) -> Page:
     """Return the sheet of apparatus; what nothing uses is left out and counted."""
-    title = "Apparatus: what is out at the same time"
+    title = "Apparatus: what is in use at the same time"
     return Page("Apparatus", title, COLUMNS, _blocks(plan), is_filtered=True)
 
 
@@ -71,4 +71,4 @@ def _holders(one: ApparatusPlan) -> Iterator[str]:
 
 def _not_computed(one: ApparatusPlan) -> Iterator[str]:
     for work in one.not_computed:
-        yield f"{work.session.session}: not computed, neither within nor times are given"
+        yield f"{work.session.session}: not worked out: neither within nor times are given"

@@ -25,7 +25,7 @@ COLUMNS: Final = (
     SheetColumn("Note", 28, CellForm.WRITE),
 )
 HOW: Final = (
-    "Fill in Counted as an amount with its unit, such as 1.2 L; 0 g is an amount. Leave blank what "
+    "Fill in Counted as an amount with its unit, such as 1.2 L; 0 g is allowed. Leave blank what "
     "you did not count."
 )
 _ROOM_TO_WRITE: Final = 2

@@ -200,7 +200,7 @@ def _in_all(row: SetOut, unit: Kind, settings: Settings) -> str:
     words = practical_amount(row.amount, unit, settings, is_least=True)
     if row.instruments is None:
         return words
-    return f"{row.instruments or 'not computed'}, for {words} uses"
+    return f"{row.instruments or 'not worked out'}, for {words} uses"
 
 
 def _set_out_in(row: SetOut, material: Material, settings: Settings) -> Iterator[str]:

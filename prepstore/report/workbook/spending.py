@@ -24,7 +24,7 @@ from prepstore.report.workbook.workbook import write_pages
 from prepstore.shelf.prices import Cost, in_digits
 from prepstore.shelf.spending import PracticalCost, Spending, Spent
 
-HOW: Final = "Paid where a price is recorded, else estimated by the cheapest pack that is sold."
+HOW: Final = "Paid where a price is recorded, else estimated from the cheapest pack that is sold."
 _NAMES: Final = {
     By.SUPPLIER: ("Suppliers", "What was bought, by month and supplier"),
     By.SESSION: ("Sessions", "What each session took from the lots"),

@@ -28,8 +28,8 @@ COLUMNS: Final = (
     SheetColumn("Allow for, with spare", 10),
     SheetColumn("In the open container now", 11),
     SheetColumn("Container, filled to", 14),
-    SheetColumn("Containers wanted, open one included", 11, CellForm.COUNT),
-    SheetColumn("Empty ones in hand", 8, CellForm.COUNT),
+    SheetColumn("Containers needed, open one included", 11, CellForm.COUNT),
+    SheetColumn("Empty ones there", 8, CellForm.COUNT),
     SheetColumn("Full on", 11),
     SheetColumn("Notes", 32),
 )

@@ -40,7 +40,7 @@ COLUMNS: Final = (
     SheetColumn("Room", 10),
     SheetColumn("Stu- dents", 6, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("In the way, and what is to be done", 50),
+    SheetColumn("What is missing, and what to do", 50),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -94,7 +94,7 @@ def _summary(plan: Plan) -> str:
     return (
         f"{len(plan.sessions)} sessions: {', '.join(parts)}. LATE: something cannot be there in "
         "time. ORDER: something is still to be bought. MAKE UP: solutions are to be made, and "
-        "what they are made from is in hand."
+        "what they are made from is there."
     )
 
 

@@ -29,7 +29,7 @@ from prepstore.shelf.worth import Group, Grouping, Worth, grouped
 
 _GROUP: Final = "Together"
 HOW: Final = (
-    "Value: paid where the price is recorded, else estimated by the cheapest pack that is sold."
+    "Value: paid where the price is recorded, else estimated from the cheapest pack that is sold."
 )
 
 

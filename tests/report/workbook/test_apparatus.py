@@ -20,4 +20,4 @@ def test_an_instrument_whose_time_is_not_known_is_named() -> None:
     )
     row = rows_of(apparatus_page(plan))[0]
     assert row.values[0] == "LOOK"
-    assert "Any time: not computed" in str(row.values[6])
+    assert "Any time: not worked out" in str(row.values[6])

@@ -11,7 +11,7 @@ def test_a_late_session_says_so_in_a_word_and_stands_out() -> None:
     assert {row.look for row in late} == {Look.ALERT}
 
 
-WAY = "In the way, and what is to be done"
+WAY = "What is missing, and what to do"
 
 
 def test_what_stands_in_the_way_is_named_with_amount_and_reason() -> None:
