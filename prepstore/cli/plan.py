@@ -56,6 +56,7 @@ def plan(
     Example: prepstore plan --week 2027-W05
     """
     refuse_other_than_workbook(out)
+    _refuse_no_name_or_one_for_both(out, json)
     made = planned_by_options(context, week, first, last, today)
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
     changes = None
@@ -76,6 +77,20 @@ def plan(
     elif changes is not None:
         typer.echo("\n".join(_summary(made, written, changes)), err=True)
     end_with(failed)
+
+
+def _refuse_no_name_or_one_for_both(out: Path | None, json: str | None) -> None:
+    """Check that the JSON has a name, and one of its own.
+
+    Raises:
+        typer.BadParameter: It has none, or that of the workbook.
+    """
+    if json is not None and not json.strip():
+        raise typer.BadParameter("No file is named. Give --json a file, or - for standard output.")
+    if out is not None and json is not None and out.absolute() == Path(json).absolute():
+        raise typer.BadParameter(
+            f"{json} is named for the workbook and for the JSON. Give two names."
+        )
 
 
 def _summary(made: "Plan", workbook: Path | None, changes: "Since | None") -> "Iterator[str]":

@@ -189,3 +189,20 @@ def test_json_to_a_device_leaves_it_a_device(run_sample: Run, tmp_path: Path) ->
     null = device(tmp_path)
     assert run_sample("plan", *WEEK, "--json", str(null)).exit_code == 0
     assert null.is_char_device()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--json", ""), "No file is named. Give --json a file, or - for standard output."),
+        (("--json", "  "), "No file is named."),
+        (("--out", "x.xlsx", "--json", "./x.xlsx"), "for the workbook and for the JSON. Give two"),
+    ],
+)
+def test_the_json_has_a_name_of_its_own(
+    words: tuple[str, ...], says: str, run_sample: Run, tmp_path: Path
+) -> None:
+    result = run_sample("plan", *WEEK, *words)
+    assert result.exit_code == 2
+    assert says in " ".join(result.stderr.replace("│", " ").split())
+    assert not (tmp_path / "x.xlsx").exists()

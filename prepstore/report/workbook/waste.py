@@ -154,7 +154,7 @@ def _filling(waste: WastePlan) -> Iterator[Block]:
 def _levels(waste: WastePlan, rising: Sequence[Rising]) -> Block:
     """Return the levels by day and, below them, a chart of each stream."""
     names = (one.stream.name for one in rising)
-    days = ("now", *(day_in_words(day) for day in waste.days))
+    days = (f"before {day_in_words(waste.days[0])}", *map(day_in_words, waste.days))
     return (
         band(_FILLING),
         SheetRow(("By the end of", *names), Look.HEADING),

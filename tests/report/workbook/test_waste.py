@@ -46,7 +46,7 @@ def test_levels_by_day_stand_above_a_chart_of_each_stream() -> None:
     at = next(at for at, row in enumerate(rows) if row.values[:1] == ("By the end of",))
     assert rows[at].values == ("By the end of", "aqueous acid", "non-halogenated solvent")
     levels = rows[at + 1 : at + 4]
-    assert [row.values[0] for row in levels] == ["now", "Tue 2 Feb", "Thu 4 Feb"]
+    assert [row.values[0] for row in levels] == ["before Tue 2 Feb", "Tue 2 Feb", "Thu 4 Feb"]
     acid = [round(float(str(row.values[1])), 3) for row in levels]
     assert acid == [0.667, 1.211, 1.444]
     assert rows[at + 4].charts == (
