@@ -1,7 +1,7 @@
 """What goes on the benches of each session, and in how many containers."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, Amount, Kind, round_up, settle
@@ -63,13 +63,13 @@ def setting_out(plan: Plan) -> Iterator[SetOut]:
         for (name, _), lines in groups.items():
             item = plan.catalogue.items.get(name)
             is_shared = item is not None and item.minutes_per_use is not None
-            yield replace(
-                _set_out(work, name, lines, plan.materials[name].unit),
-                instruments=wanted_by(item, name, work) if item and is_shared else None,
-            )
+            instruments = wanted_by(item, name, work) if item and is_shared else None
+            yield _set_out(work, name, lines, plan.materials[name].unit, instruments)
 
 
-def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) -> SetOut:
+def _set_out(
+    work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind, instruments: int | None
+) -> SetOut:
     amount = sum((line.amount for line in lines), ZERO)
     return SetOut(
         work=work,
@@ -78,6 +78,7 @@ def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) 
         containers=sum(containers_of(line, work.scale.sets) for line in lines),
         fill=max(fill_of(line, work.scale.sets, unit) for line in lines),
         lines=tuple(lines),
+        instruments=instruments,
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, time
 from decimal import Decimal
-from typing import Final
+from functools import cache
+from typing import Any, Final
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES, Column, Table
@@ -177,8 +178,7 @@ def _replaced(
     kept = [row for row in before if fold(row.text[column]) not in named]
     old = Counter(_content(row) for row in before if fold(row.text[column]) in named)
     now = Counter(_content(row) for row in rows)
-    was, is_now = _meant(table, old - now), _meant(table, now - old)
-    gone, come = (was - is_now).total(), (is_now - was).total()
+    gone, come = _gone_and_come(table, old - now, now - old)
     changes.changed[table.name] += min(gone, come)
     changes.added[table.name] += max(come - gone, 0)
     changes.removed[table.name] += max(gone - come, 0)
@@ -186,6 +186,16 @@ def _replaced(
 
 
 _Content = frozenset[tuple[str, str]]
+
+
+def _gone_and_come(
+    table: Table, was: Counter[_Content], is_now: Counter[_Content]
+) -> tuple[int, int]:
+    """Return how many rows are gone and how many are new, of those that are not written alike."""
+    if not was or not is_now:
+        return was.total(), is_now.total()
+    meant_then, means_now = _meant(table, was), _meant(table, is_now)
+    return (meant_then - means_now).total(), (means_now - meant_then).total()
 
 
 def _content(row: WrittenRow) -> _Content:
@@ -203,8 +213,13 @@ def _meant(table: Table, rows: Counter[_Content]) -> Counter[frozenset[tuple[str
 
 def _meaning(column: Column, text: str) -> object:
     """Return the number, day or time that a cell means; any other cell is its text."""
+    return _read(column.reads, text)
+
+
+@cache
+def _read(reads: Any, text: str) -> object:  # noqa: ANN401 - any type of `READERS`
     try:
-        value = READERS[column.reads](text)
+        value = READERS[reads](text)
     except (KeyError, UnreadableError):
         return text
     return value if isinstance(value, int | Decimal | date | time) else text
