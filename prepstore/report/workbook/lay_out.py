@@ -44,7 +44,7 @@ _UNDER_TITLE: Final = 14
 _LINE: Final = 12.75
 _AROUND_LINES: Final = 2.5
 _LEAST_BEFORE_A_BREAK: Final = 0.25
-_LEFT_OVER: Final = 0.03
+_LEFT_OVER: Final = 0.01
 
 # What a cell keeps free beside its text, and what a program's own letters may be wider.
 _BESIDE_TEXT: Final = 3
