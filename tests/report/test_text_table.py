@@ -102,3 +102,35 @@ def test_lines_beside_a_list_are_folded_behind_their_indent(
     assert first.startswith("  Mon: a long")
     assert all(line.startswith("    ") for line in further)
     assert last == "short"
+
+
+def test_a_list_that_just_fits_is_as_it_is_and_one_sign_less_folds_it() -> None:
+    whole = _at(None)
+    width = max(map(len, whole))
+    assert _at(width) == whole
+    assert _at(width - 1) != whole
+
+
+def test_columns_stay_side_by_side_as_long_as_their_least_widths_fit() -> None:
+    """16 + 2 + 20 + 2 + 20 = 60: no column is folded to less than 16, nor within a word."""
+    line = ("one two three four five", "x" * 20, "y" * 20, "", "")
+    assert _at(60, line) == [
+        "lot               item                  amount",
+        f"one two three     {'x' * 20}  {'y' * 20}",
+        "four five",
+    ]
+    wider = ("one two three four five", "x" * 20, "y" * 21, "", "")
+    assert _at(60, wider)[-1] == f"    amount: {'y' * 21}"
+
+
+def test_on_a_wide_screen_a_list_uses_all_of_it() -> None:
+    line = ("L1", "word " * 40, "1 L", "", "")
+    assert len(_at(300, line)) == 2
+    assert len(_at(200, line)) > 2
+
+
+def test_a_line_that_just_fits_is_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    line = "a  b " * 12
+    assert list(fitted([line])) == [line]
+    assert list(fitted([f"{line}c d"])) != [f"{line}c d"]

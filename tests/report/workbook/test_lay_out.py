@@ -189,3 +189,12 @@ def test_a_day_does_not_begin_on_the_last_line_of_a_page() -> None:
 def test_a_session_goes_on_under_its_own_band_and_the_next_begins_a_page() -> None:
     begun, cells = goes_on(part("S", 40), part("T", 3), has_a_page_each=True)
     assert [cells[number] for number in begun] == ["S (goes on)", "T"]
+
+
+def test_a_band_that_begins_a_page_does_not_go_on() -> None:
+    firsts = set()
+    for rows in range(20, 36):
+        begun, cells = goes_on(*((row,) for row in part("Mon", rows)), (band("Tue"),))
+        assert "Tue (goes on)" not in cells
+        firsts |= {cells[number] for number in begun}
+    assert firsts == {"Mon (goes on)", "Tue"}

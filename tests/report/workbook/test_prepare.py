@@ -98,7 +98,8 @@ def test_an_order_below_the_minimum_alone_is_sent_with_the_rest_from_that_suppli
     for least, words in (
         ("30", "minimum 30.00 EUR, BELOW IT"),
         ("22", "minimum 22.00 EUR: send all 29.80 EUR together"),
-        ("19", "minimum 19.00 EUR; "),
+        ("29.80", "minimum 29.80 EUR: send all 29.80 EUR together"),
+        ("19.80", "minimum 19.80 EUR; "),
     ):
         lines = lines_of("Order", suppliers=suppliers.format(least), packs=packs, items=items)
         (remark,) = (line[3] for line in lines if "LATE" in line[3])
@@ -117,3 +118,8 @@ def test_a_late_order_names_what_is_on_its_way_and_comes_after() -> None:
     assert "2 × ETAC-1 (PO 7) on order comes Wed 3 Feb: ask for it sooner" in remark
     in_time = "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7"
     assert all("ask for it sooner" not in line[3] for line in lines_of("Order", on_order=in_time))
+    small = TABLES["packs"] + "        S,ethyl acetate,Slow Solvents,50 mL,99\n"
+    too_little = "pack,packs,due,reference\nS,1,2027-02-01,PO 7"
+    late = lines_of("Order", on_order=too_little, packs=small)[0][3]
+    assert "LATE" in late
+    assert "ask for it sooner" not in late
