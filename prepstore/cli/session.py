@@ -56,7 +56,22 @@ End = Annotated[
 Room = Annotated[
     str | None, typer.Option("--room", parser=one_line, metavar="ROOM", help="Where it is.")
 ]
-Students = Annotated[int, typer.Option("--students", min=0, max=9999, help="How many students.")]
+_MOST_DIGITS = 4
+
+
+def _students(text: str) -> int:
+    is_number = text.isascii() and text.isdigit()
+    if not is_number or len(text.lstrip("0")) > _MOST_DIGITS:
+        raise typer.BadParameter(
+            f"'{text}' is not a number of students. Write a whole number from 0 to 9999."
+        )
+    return int(text)
+
+
+Students = Annotated[
+    int,
+    typer.Option("--students", parser=_students, metavar="STUDENTS", help="How many students."),
+]
 
 
 @app.command("list")
@@ -164,7 +179,9 @@ def students_of(
     context: typer.Context,
     *,
     session: Named,
-    students: Annotated[int, typer.Argument(metavar="STUDENTS", min=0, max=9999, help="How many.")],
+    students: Annotated[
+        int, typer.Argument(parser=_students, metavar="STUDENTS", help="How many.")
+    ],
     reason: Reason = None,
     by: By = None,
     on: On = None,
@@ -263,15 +280,19 @@ def cancel(
 def _record(context: typer.Context, hand: Hand, change: "Change", reason: str | None) -> None:
     """Record a change of a session, and show what it changes in the plans of its weeks."""
     store: Store = context.obj
-    record_decided(store.path, hand, lambda connection: _decided(connection, change, reason))
+    record_decided(
+        store.path, hand, lambda connection: _decided(connection, change, reason, hand.on)
+    )
 
 
-def _decided(connection: "Connection", change: "Change", reason: str | None) -> Decided:
+def _decided(
+    connection: "Connection", change: "Change", reason: str | None, on: datetime.date | None
+) -> Decided:
     from prepstore.cli.rooms import department_in, today
     from prepstore.movements import Booking
     from prepstore.problems import RefusedError
     from prepstore.report.timetable_list import timetable_change_lines
-    from prepstore.shelf.doubts import doubts_of_sessions
+    from prepstore.shelf.doubts import doubts_of_day, doubts_of_sessions
     from prepstore.shelf.timetabling import timetable_changes, with_session
 
     department = department_in(connection, datetime.date.min)
@@ -284,7 +305,7 @@ def _decided(connection: "Connection", change: "Change", reason: str | None) -> 
         *timetable_change_lines(changes),
         *_what_it_changes(department, with_session(department, now), days),
     )
-    doubts = tuple(doubts_of_sessions(changes, today()))
+    doubts = (*doubts_of_day(on or today(), today()), *doubts_of_sessions(changes, today()))
     return Decided(Booking(timetable=changes, reason=reason), shown, doubts=doubts)
 
 

@@ -58,10 +58,15 @@ def _far_more(held: Holding, movement: Movement) -> Iterator[str]:
         )
 
 
-def doubts_of_orders(booking: Booking, day: date, today: date) -> Iterator[str]:
-    """Yield a sentence for each date that is far ahead, as `doubts_of`, of orders alone."""
+def doubts_of_day(day: date, today: date) -> Iterator[str]:
+    """Yield a sentence where the day on which something happened is far ahead."""
     if day > _years_after(today, _YEARS_OF_USE):
         yield f"{day} is more than a year ahead of today, {today}. Check the year."
+
+
+def doubts_of_orders(booking: Booking, day: date, today: date) -> Iterator[str]:
+    """Yield a sentence for each date that is far ahead, as `doubts_of`, of orders alone."""
+    yield from doubts_of_day(day, today)
     for change in _due_anew(booking):
         if change.due > _years_after(today, _YEARS_OF_USE):
             yield f"{change.pack} would be due on {change.due}, more than a year ahead."

@@ -181,3 +181,24 @@ def test_a_session_that_is_new_or_gone_is_one_line_of_the_history(run_own: Run) 
         "4 2027-03-03 N taken out: 3, 2027-03-12, ANA-02 Kim undoes entry 2",
         "3 changes of the timetable",
     ]
+
+
+@pytest.mark.parametrize("students", ["1e3", "12.5", "-1", "10000", "a dozen", "١٢", ""])
+def test_what_is_no_number_of_students_is_a_sentence(students: str, run_own: Run) -> None:
+    for words in (
+        ("students", "W10-Tue-4", students),
+        ("add", "X-1", "ANA-01", "2027-03-12", "--students", students),
+    ):
+        if students.startswith("-") and words[0] == "students":
+            continue  # taken as an option
+        result = run_own("session", *words)
+        assert result.exit_code == 2
+        told = " ".join(result.stderr.replace("│", " ").split())
+        assert "is not a number of students. Write a whole number from 0 to 9999." in told
+
+
+def test_a_change_that_is_said_to_be_of_a_day_far_ahead_is_doubted(run_own: Run) -> None:
+    result = run_own("session", "students", "W10-Tue-4", "26", "--on", "2030-03-04", "--dry-run")
+    assert "2030-03-04 is more than a year ahead of today" in result.stdout + result.stderr
+    again = run_own("session", "students", "W10-Tue-4", "26", "--on", "2027-03-04", "--dry-run")
+    assert "more than a year ahead" not in again.stdout + again.stderr

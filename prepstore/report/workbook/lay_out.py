@@ -78,8 +78,9 @@ class _Sheet:
                     self._go_on_before(row)
                 self._write(row)
         if not self._page.is_printed:
-            # Else a whole workbook that is printed has more of it than of all the rest.
-            self._sheet.print_area = f"A1:{get_column_letter(len(self._page.columns))}3"
+            # Else a whole workbook that is printed has more of it than of all the rest. A sheet
+            # with nothing in its print area has no page.
+            self._sheet.print_area = f"{get_column_letter(len(self._page.columns) + 1)}1"
         if self._page.is_filtered:
             last = f"{get_column_letter(len(self._page.columns))}{self._last_listed}"
             self._sheet.auto_filter.ref = f"A{HEADING_ROW}:{last}"

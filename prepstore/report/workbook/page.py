@@ -103,7 +103,7 @@ class Page:
 
     With `has_a_page_each` every block begins a page of its own. Where it `repeats_bands`, the last
     one stands again at the head of each page that goes on under it. A sheet for the screen alone is
-    not printed: of it only what it is stands on paper.
+    not printed.
     """
 
     name: str
