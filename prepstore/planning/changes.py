@@ -68,6 +68,12 @@ class _Since:
             if held.lot.received is not None and held.lot.received >= self.before.today
         )
 
+    def places(self, lots: Iterable[str]) -> dict[str, str]:
+        """Return where lots stand that have a place."""
+        held = self.plan.stores.holdings
+        found = {lot: held[fold(lot)].lot.place for lot in lots if fold(lot) in held}
+        return {lot: place for lot, place in found.items() if place}
+
     def is_carried_out(self, solution: str) -> bool:
         """Return whether all that a solution was to be made up for is over by now."""
         wanted_by = {
@@ -135,7 +141,8 @@ def _benches(since: _Since) -> Iterator[BenchDiffers]:
         unit = (since.now if now else since.before).units.get(item, "each")
         fact = since.plan.catalogue.items.get(fold(item))
         is_uses = fact is not None and fact.minutes_per_use is not None
-        differs = BenchDiffers(session, item, unit, before, now, is_uses)
+        places = since.places(now.lots if now else ())
+        differs = BenchDiffers(session, item, unit, before, now, is_uses, places)
         if differs.difference or _is_acted_on(before, now, since.received(item)):
             yield differs
 

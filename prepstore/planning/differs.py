@@ -3,7 +3,8 @@
 `before` or `now` is None where there was or is nothing.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
@@ -57,7 +58,8 @@ class StateDiffers:
 class BenchDiffers:
     """Another amount of an item on the benches of a session, or other bottles or lots.
 
-    Of a shared instrument the amounts are its uses.
+    Of a shared instrument the amounts are its uses. `places` are those of the lots now, where they
+    have any.
     """
 
     session: str
@@ -66,6 +68,7 @@ class BenchDiffers:
     before: BenchThen | None
     now: BenchThen | None
     is_uses: bool = False
+    places: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def difference(self) -> Decimal:

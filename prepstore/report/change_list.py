@@ -113,15 +113,27 @@ def _of_bench(differs: BenchDiffers) -> ChangeLine:
 def _bench_to_do(differs: BenchDiffers, kind: Kind) -> Iterator[str]:
     more, before, now = differs.difference, differs.before, differs.now
     if more and differs.is_uses:
-        yield f"{amount_in_words(abs(more), kind)} uses {'more' if more > 0 else 'fewer'}"
+        uses = "use" if abs(more) == 1 else "uses"
+        yield f"{amount_in_words(abs(more), kind)} {uses} {'more' if more > 0 else 'fewer'}"
+    elif more > 0:
+        yield f"add {amount_in_words(more, kind)}{_from(differs)}"
     elif more:
-        yield f"{'add' if more > 0 else 'take off'} {amount_in_words(abs(more), kind)}"
+        yield f"take off {amount_in_words(abs(more), kind)}"
     if now is None:
         return
     if before is None or (before.containers, before.fill) != (now.containers, now.fill):
         yield from _bottles(now, kind)
-    if before is not None and set(now.lots) != set(before.lots):
-        yield f"from {', '.join(now.lots)}" if now.lots else "no longer from stock"
+    is_said = more > 0 and now.lots and not differs.is_uses
+    if before is not None and set(now.lots) != set(before.lots) and not is_said:
+        yield _from(differs).lstrip() or "no longer from stock"
+
+
+def _from(differs: BenchDiffers) -> str:
+    """Return from which lots the amount comes now, with their places; blank where from none."""
+    lots = differs.now.lots if differs.now else ()
+    places = (f" ({differs.places[lot]})" if lot in differs.places else "" for lot in lots)
+    words = ", ".join(f"{lot}{place}" for lot, place in zip(lots, places, strict=True))
+    return f" from {words}" if words else ""
 
 
 def _bottles(bench: BenchThen, kind: Kind) -> Iterator[str]:

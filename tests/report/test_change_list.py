@@ -133,6 +133,9 @@ def test_a_shared_instrument_has_more_or_fewer_uses() -> None:
     found = differences(before=balance, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 8")))
     told = {(line.heading, line.what): line.to_do for line in change_lines(found)}
     assert told["On the bench of S", "funnel"] == "2 uses more"
+    found = differences(before=balance, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 5")))
+    told = {(line.heading, line.what): line.to_do for line in change_lines(found)}
+    assert told["On the bench of S", "funnel"] == "1 use fewer"
 
 
 def test_a_delivery_that_comes_too_late_is_asked_for() -> None:
@@ -145,3 +148,19 @@ def test_a_delivery_that_comes_too_late_is_asked_for() -> None:
     assert told["Deliveries", "A, ether"] == (
         "comes on Fri 5 Feb, TOO LATE for what counted on it: ask for it sooner"
     )
+
+
+def test_what_is_to_be_added_says_from_which_lots_and_where_they_stand() -> None:
+    stock = """
+        lot, item,   amount, place
+        L1,  salt,   60 g,   shelf A
+        L2,  salt,   500 g,
+        E1,  ether,  600 mL,
+        F1,  funnel, 6 each,"""
+    before = {"stock": stock}
+    more = differences(before=before, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 8")))
+    told = {(line.heading, line.what): line.to_do for line in change_lines(more)}
+    assert told["On the bench of S", "salt"] == "add 20 g from L1 (shelf A), L2"
+    fewer = differences(before=before, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 5")))
+    told = {(line.heading, line.what): line.to_do for line in change_lines(fewer)}
+    assert told["On the bench of S", "salt"] == "take off 10 g"
