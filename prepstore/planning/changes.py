@@ -295,8 +295,13 @@ def _deliveries(since: _Since) -> Iterator[DeliveryDiffers]:
                 now.packs,
                 now.is_counted,
             ):
-                is_too_late = before.is_counted and not now.is_counted and now.due > before.due
-                yield DeliveryDiffers(before, now, is_too_late and now.item in missing)
+                is_missed = before.is_counted and not now.is_counted and now.item in missing
+                yield DeliveryDiffers(
+                    before,
+                    now,
+                    is_too_late=is_missed and now.due > before.due,
+                    is_overdue=is_missed and now.due < since.now.today,
+                )
 
 
 def _short(since: _Since) -> Iterator[ShortDiffers]:

@@ -105,12 +105,14 @@ class OrderDiffers:
 class DeliveryDiffers:
     """Packs on order that are due on another day, are others, or count now or no more.
 
-    Those that come `is_too_late` were counted on, and what they bring is missing now.
+    What was counted on and is missing now comes too late (`is_too_late`), or was due before today
+    and has not come (`is_overdue`).
     """
 
     before: DeliveryThen | None
     now: DeliveryThen | None
     is_too_late: bool = False
+    is_overdue: bool = False
 
 
 @dataclass(frozen=True, slots=True)

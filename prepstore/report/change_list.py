@@ -179,7 +179,13 @@ def _batch_to_do(differs: BatchDiffers) -> Iterator[str]:
         size = amount_in_words(abs(more), Kind.VOLUME)
         yield f"make {size} {'more' if more > 0 else 'less'}"
     elif before.make_on == now.make_on:
-        yield "weigh and measure again: see the sheet Make up"
+        is_other_amounts = _amounts(before) != _amounts(now)
+        to_do = "weigh and measure again" if is_other_amounts else "take it from other lots"
+        yield f"{to_do}: see the sheet Make up"
+
+
+def _amounts(batch: BatchThen) -> dict[str, Decimal]:
+    return {item: amount for item, (amount, _) in batch.parts.items()}
 
 
 def _batch(batch: BatchThen | None) -> str:
@@ -247,6 +253,8 @@ def _delivery_to_do(differs: DeliveryDiffers) -> str:
     now = differs.now
     if now is None:
         return "no longer on order, but the earlier plan counted on it"
+    if differs.is_overdue:
+        return f"was due on {day_in_words(now.due)} and has not come: ask for it"
     if differs.is_too_late:
         return (
             f"comes on {day_in_words(now.due)}, TOO LATE for what counted on it: ask for it sooner"

@@ -164,3 +164,19 @@ def test_what_is_to_be_added_says_from_which_lots_and_where_they_stand() -> None
     fewer = differences(before=before, timetable=edited("timetable", ("Lab 1, 6", "Lab 1, 5")))
     told = {(line.heading, line.what): line.to_do for line in change_lines(fewer)}
     assert told["On the bench of S", "salt"] == "take off 10 g"
+
+
+def test_a_batch_of_as_much_from_other_lots_is_not_weighed_again() -> None:
+    """The salt of brine comes from L1; when that is gone, it comes from L2."""
+    found = differences(stock=without("stock", "L1"))
+    told = {(line.heading, line.what): line.to_do for line in change_lines(found)}
+    assert told["Make up", "brine"] == "take it from other lots: see the sheet Make up"
+
+
+def test_a_delivery_that_was_due_and_has_not_come_is_asked_for() -> None:
+    need = {"timetable": edited("timetable", ("Lab 2, 2", "Lab 2, 4"))}
+    told = {
+        (line.heading, line.what): line.to_do
+        for line in change_lines(differences("2027-02-02", before=need))
+    }
+    assert told["Deliveries", "A, ether"] == "was due on Mon 1 Feb and has not come: ask for it"
