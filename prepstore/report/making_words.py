@@ -9,7 +9,12 @@ from prepstore.planning.batches import Batch
 from prepstore.planning.handled import handled_named
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import amount_in_words
-from prepstore.safety.cautions import hazards_of, is_acid, is_concentrated_acid, is_solid_base
+from prepstore.safety.cautions import (
+    hazards_together,
+    is_acid,
+    is_concentrated_acid,
+    is_solid_base,
+)
 
 _SHARE = re.compile(r"\{\s*([0-9]+(?:\.[0-9]+)?)\s*%\s*\}")
 
@@ -53,10 +58,4 @@ def hazards_in_words(plan: Plan, batch: Batch) -> str:
 
     Each code stands once, with all that has it. Those of the product stand on its label.
     """
-    things: dict[tuple[str, str], list[str]] = {}
-    for line in hazards_of(handled_named(plan, part.name) for part in batch.parts):
-        things.setdefault((line.code, line.statement), []).append(line.name)
-    return " · ".join(
-        f"{code} {statement}: {', '.join(names)}"
-        for (code, statement), names in sorted(things.items())
-    )
+    return " · ".join(hazards_together(handled_named(plan, part.name) for part in batch.parts))

@@ -46,6 +46,11 @@ class HazardLine:
     code: str
     statement: str
 
+    @property
+    def in_words(self) -> str:
+        """Return the code and its statement."""
+        return f"{self.code} {self.statement}"
+
 
 @dataclass(frozen=True, slots=True)
 class Handled:
@@ -117,6 +122,21 @@ def hazards_of(handled: Iterable[Handled]) -> tuple[HazardLine, ...]:
         for one in handled
         for code in one.fact.hazards or ()
     )
+
+
+def hazards_together(handled: Iterable[Handled]) -> Iterator[str]:
+    """Yield hazard codes in words, each once: those that the same things have stand together.
+
+    They follow each other by the first of their codes.
+    """
+    named: dict[str, list[str]] = {}
+    for line in hazards_of(handled):
+        named.setdefault(line.in_words, []).append(line.name)
+    statements: dict[tuple[str, ...], list[str]] = {}
+    for statement in sorted(named):
+        statements.setdefault(tuple(named[statement]), []).append(statement)
+    for names, together in statements.items():
+        yield f"{', '.join(names)}: {'; '.join(together)}"
 
 
 def _by_material(handled: Sequence[Handled]) -> Iterator[Caution]:

@@ -56,8 +56,8 @@ CASES: Final[tuple[Case, ...]] = (
         "hazard codes of an item stand under the cautions in words",
         change("items", "2-methylpropan-2-ol", hazards="H225 H241 H319 H335"),
         "Cautions",
-        "H332 | Harmful if inhaled",
-        "H241 | ",
+        "H332 Harmful if inhaled",
+        "H241 ",
     ),
     refused(
         "words",

@@ -1,27 +1,28 @@
 """Cautions: the usual ones, those that this plan calls for, and hazard codes in words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import zip_longest
+from math import ceil
 from typing import Final
 
 from prepstore.cell_types import fold
-from prepstore.planning.handled import cautions_of, handled_in
+from prepstore.planning.handled import cautions_of, handled_by, handled_in
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
-    Look,
     Page,
     SheetColumn,
     SheetRow,
     band,
     note,
 )
-from prepstore.safety.cautions import hazards_of, usual_cautions
+from prepstore.safety.cautions import Handled, hazards_of, usual_cautions
 
 COLUMNS: Final = (
-    SheetColumn("Code", 9, CellForm.WORD),
-    SheetColumn("Caution, or statement", 62),
-    SheetColumn("Why it stands here, or of what", 70),
+    SheetColumn("", 3, CellForm.WORD),
+    SheetColumn("Caution", 64),
+    SheetColumn("Why it stands here, or of what", 74),
 )
 
 
@@ -35,9 +36,13 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     always = [SheetRow(("", text), runs_from=1) for text in usual_cautions()]
     yield from _list(band("Always"), always)
     yield from _list(band("This plan"), list(_of_plan(plan)))
-    yield from _list(band("What the scripts say, by session"), list(_by_practical(plan)))
-    first = "Hazard codes of what this plan uses, in words"
-    yield from _list(band(first), list(_hazards(plan)))
+    yield from _list(band(_BY_SESSION), list(_by_session(plan)))
+    yield from _list(band("These hazard codes in words"), list(_codes(plan)))
+
+
+_BY_SESSION: Final = (
+    "By session: what its script says, and the hazard codes of each thing where it comes first"
+)
 
 
 def _list(head: SheetRow, rows: list[SheetRow]) -> Iterator[Block]:
@@ -55,29 +60,36 @@ def _of_plan(plan: Plan) -> Iterator[SheetRow]:
         yield SheetRow(("", caution.text, caution.because))
 
 
-def _by_practical(plan: Plan) -> Iterator[SheetRow]:
-    """Yield what the script of each practical says, with the sessions that do it."""
-    sessions: dict[str, list[str]] = {}
-    for work in plan.works:
-        sessions.setdefault(fold(work.session.practical), []).append(work.session.session)
-    for name, of_practical in sessions.items():
-        practical = plan.catalogue.practicals[name]
-        if practical.notes:
-            yield SheetRow(
-                ("", practical.notes, f"{practical.practical}: {', '.join(of_practical)}")
-            )
+def _by_session(plan: Plan) -> Iterator[SheetRow]:
+    """Yield what each script says, and what comes first there; then what only batches have."""
+    told: set[str] = set()
+    for session in plan.sessions:
+        work = session.work
+        practical = plan.catalogue.practicals[fold(work.session.practical)]
+        says = "" if practical.practical in told else practical.notes or ""
+        things = [one for one in handled_by(plan, work) if one.name not in told]
+        told.update((practical.practical, *(one.name for one in things)))
+        if says or _with_codes(things):
+            head = f"{work.session.session}, {practical.practical}"
+            yield SheetRow(("", f"{head}: {says}" if says else head, _with_codes(things)))
+    others = _with_codes(one for one in handled_in(plan) if one.name not in told)
+    if others:
+        yield SheetRow(("", "Only in what is made up", others))
 
 
-def _hazards(plan: Plan) -> Iterator[SheetRow]:
-    """Yield each code in words, with all that has it."""
-    names: dict[tuple[str, str], list[str]] = {}
-    for line in hazards_of(handled_in(plan)):
-        names.setdefault((line.code, line.statement), []).append(line.name)
-    if not names:
+def _with_codes(things: Iterable[Handled]) -> str:
+    """Return things with their hazard codes; what has none is left out."""
+    coded = ((one.name, one.fact.hazards) for one in things)
+    return "; ".join(f"{name} {', '.join(codes)}" for name, codes in coded if codes)
+
+
+def _codes(plan: Plan) -> Iterator[SheetRow]:
+    """Yield all codes in words, two a row."""
+    codes = sorted({line.in_words for line in hazards_of(handled_in(plan))})
+    if not codes:
         yield note(
             "No hazard codes are entered for what this plan uses: see the safety data sheets."
         )
-    else:
-        yield SheetRow(("Code", "Statement", "Items and solutions"), Look.HEADING)
-    for (code, statement), of_code in sorted(names.items()):
-        yield SheetRow((code, statement, ", ".join(of_code)))
+    half = ceil(len(codes) / 2)
+    for left, right in zip_longest(codes[:half], codes[half:], fillvalue=""):
+        yield SheetRow(("", left, right))

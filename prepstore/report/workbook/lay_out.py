@@ -32,7 +32,7 @@ _A4: Final = 9
 _LONGEST: Final = 32_767
 _LONGEST_FOOT: Final = 200
 _MARGIN_INCHES: Final = 0.4
-_FOOT_INCHES: Final = 0.6
+_FOOT_INCHES: Final = 0.5
 
 # A page's room in points, and what stands on it. A4 across is 842 by 595 points.
 _PAGE_WIDTH: Final = 842 - 2 * 72 * _MARGIN_INCHES
@@ -41,8 +41,8 @@ _CHARACTER: Final = 5.25
 _BETWEEN_COLUMNS: Final = 3.75
 _TITLE: Final = 22
 _UNDER_TITLE: Final = 14
-_LINE: Final = 12.75
-_AROUND_LINES: Final = 2.5
+_LINE: Final = 12.25
+_AROUND_LINES: Final = 2.25
 _LEAST_BEFORE_A_BREAK: Final = 0.25
 _LEFT_OVER: Final = 0.01
 

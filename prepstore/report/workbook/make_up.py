@@ -37,7 +37,6 @@ from prepstore.report.workbook.sources import (
 )
 from prepstore.safety.hazard_statements import in_words
 from prepstore.settings import Settings
-from prepstore.shelf.using import quoted
 
 COLUMNS: Final = (
     SheetColumn("", 9, CellForm.WORD),
@@ -59,6 +58,8 @@ def make_up_page(plan: Plan) -> Page:
 def _blocks(plan: Plan) -> Iterator[Block]:
     if not plan.batches:
         yield (note("No solution is to be made up."),)
+    elif plan.period.week is not None:
+        yield (note(f"Record each batch: prepstore stock make NAME --week {plan.period.week}"),)
     for task in tasks_of(plan):
         if isinstance(task.of, Batch) and task.kind is TaskKind.MAKE_UP:
             yield tuple(_batch(plan, task.of))
@@ -88,13 +89,11 @@ def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
 
 
 def _record(plan: Plan, batch: Batch) -> str:
-    """Return the command that records a batch as planned; nothing where the plan is of no week."""
-    if plan.period.week is None:
-        return ""
-    name = quoted(batch.solution.solution)
+    """Return the option by which a batch is recorded where a solution has several."""
     is_one_of_several = sum(other.name == batch.name for other in plan.batches) > 1
-    which = f" --planned-for {batch.make_on}" if is_one_of_several else ""
-    return f" · then prepstore stock make {name} --week {plan.period.week}{which}"
+    if plan.period.week is None or not is_one_of_several:
+        return ""
+    return f" · record it with --planned-for {batch.make_on}"
 
 
 def _line(word: str, text: str) -> SheetRow:

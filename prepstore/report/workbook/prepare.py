@@ -8,6 +8,7 @@ from typing import Final
 from prepstore.amounts import Kind, plain
 from prepstore.cell_types import ItemKind, fold
 from prepstore.planning.batches import Batch
+from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import SessionPlan, State
@@ -41,12 +42,12 @@ from prepstore.report.workbook.page import (
     note,
 )
 from prepstore.report.workbook.sources import (
+    by_place,
     comes_after,
     is_missing,
     parts_got,
     sessions_in_words,
     times_in_words,
-    title_of,
 )
 from prepstore.safety.peroxides import forms_peroxides
 from prepstore.shelf.using import quoted
@@ -56,10 +57,10 @@ COLUMNS: Final = (
     SheetColumn("Done", 5, CellForm.MIDDLE),
     SheetColumn("By", 7, CellForm.WORD),
     SheetColumn("Task", 15),
-    SheetColumn("What", 36),
+    SheetColumn("What", 35),
     SheetColumn("How much", 11),
-    SheetColumn("For, from, where", 60),
-    SheetColumn("Initials", 8, CellForm.WRITE),
+    SheetColumn("For, from, where", 64),
+    SheetColumn("Initials", 7, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -178,13 +179,17 @@ def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
             alert = "; ".join(("LATE",) * (of.state is State.LATE) + tuple(_short_of(plan, of)))
             return what, sets, f"for {when}, {room}; see its page of Set out", alert
         case TaskKind.RUN:
-            title = f"{work.session.session}: {title_of(plan, work)}"
-            return title, f"{work.session.students} students", f"{when}, {room}", ""
+            told = ", ".join(filter(None, (times_in_words(work), room, _title(plan, work))))
+            return what, f"{work.session.students} students", told, ""
         case TaskKind.CLEAR:
             command = f"stock use --session {quoted(work.session.session)}"
             return what, "", f"{_coming_back(plan, of)}; then prepstore {command}", ""
         case _:
             return what, "", "", ""
+
+
+def _title(plan: Plan, work: SessionWork) -> str:
+    return plan.catalogue.practicals[fold(work.session.practical)].title
 
 
 def _short_of(plan: Plan, session: SessionPlan) -> Iterator[str]:
@@ -198,13 +203,12 @@ def _short_of(plan: Plan, session: SessionPlan) -> Iterator[str]:
 
 def _coming_back(plan: Plan, session: SessionPlan) -> str:
     """Return the apparatus that a session had, how many, and where it goes."""
-    words = []
+    things = []
     for name, amount in session.work.scale.needs.items():
         item = plan.catalogue.items.get(name)
         if item is not None and item.kind is ItemKind.APPARATUS and item.minutes_per_use is None:
-            place = f" ({item.storage})" if item.storage else ""
-            words.append(f"{plain(amount)} {item.item}{place}")
-    return "; ".join(words) or "no apparatus"
+            things.append((item.storage, f"{plain(amount)} {item.item}"))
+    return by_place(things) or "no apparatus"
 
 
 @_words.register

@@ -31,6 +31,7 @@ from prepstore.report.workbook.page import (
 )
 from prepstore.report.workbook.sources import (
     Demands,
+    by_place,
     demands_of,
     drawn_in_words,
     is_missing,
@@ -38,19 +39,19 @@ from prepstore.report.workbook.sources import (
     times_in_words,
     title_of,
 )
-from prepstore.safety.cautions import hazards_of
+from prepstore.safety.cautions import hazards_together
 from prepstore.settings import Settings
 from prepstore.shelf.using import quoted
 from prepstore.stores import is_to_be_dated
 
 COLUMNS: Final = (
     SheetColumn("Done", 5, CellForm.MIDDLE),
-    SheetColumn("Item or solution", 30),
-    SheetColumn("In all, with spare", 13),
-    SheetColumn("Set out in", 32),
-    SheetColumn("From lot (place): amount", 34),
-    SheetColumn("Notes", 20),
-    SheetColumn("Back", 7, CellForm.WRITE),
+    SheetColumn("Item or solution", 28),
+    SheetColumn("In all, with spare", 12),
+    SheetColumn("Set out in", 34),
+    SheetColumn("From lot (place): amount", 32),
+    SheetColumn("Notes", 24),
+    SheetColumn("Back", 5, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -134,13 +135,13 @@ def _told_last(
     plan: Plan, work: SessionWork, apparatus: Iterable[SetOut]
 ) -> Iterator[tuple[str, str]]:
     """Yield what stands below the list: apparatus, waste containers, hazards."""
-    comes_back = "; ".join(_with_remarks(plan, row) for row in apparatus)
+    comes_back = by_place(_with_remarks(plan, row) for row in apparatus)
     if comes_back:
         yield _APPARATUS, comes_back
     streams = "; ".join(_streams(plan, work))
     if streams:
         yield "Waste containers to stand by", streams
-    hazards = " · ".join(_hazards(plan, work))
+    hazards = " · ".join(hazards_together(handled_by(plan, work)))
     if hazards:
         yield "Hazards", hazards
 
@@ -150,13 +151,14 @@ def _comes_back(plan: Plan, row: SetOut) -> bool:
     return item is not None and item.kind is ItemKind.APPARATUS
 
 
-def _with_remarks(plan: Plan, row: SetOut) -> str:
-    """Return how many of a piece of apparatus, what for, and what is remarked of it."""
+def _with_remarks(plan: Plan, row: SetOut) -> tuple[str | None, str]:
+    """Return a piece of apparatus' place, and how many, what for, and what is remarked of it."""
     settings = plan.catalogue.settings
     told = [f"{line.count} for {line.holds}" for line in row.lines if line.holds]
     told += dict.fromkeys(_remarks(row.lines))
     remarks = f" ({'; '.join(told)})" if told else ""
-    return f"{_in_all(row, Kind.COUNT, settings)} {plan.label(row.name)}{remarks}"
+    place = plan.catalogue.items[row.name].storage
+    return place, f"{_in_all(row, Kind.COUNT, settings)} {plan.label(row.name)}{remarks}"
 
 
 def _streams(plan: Plan, work: SessionWork) -> Iterable[str]:
@@ -166,15 +168,6 @@ def _streams(plan: Plan, work: SessionWork) -> Iterable[str]:
         for end in ends
         if end not in KNOWN_ENDS and (stream := plan.catalogue.streams.get(end)) is not None
     ]
-
-
-def _hazards(plan: Plan, work: SessionWork) -> Iterator[str]:
-    """Yield each H code of what is on a trolley, in words, with the things that have it."""
-    things: dict[tuple[str, str], list[str]] = {}
-    for line in hazards_of(handled_by(plan, work)):
-        things.setdefault((line.code, line.statement), []).append(line.name)
-    for (code, statement), names in sorted(things.items()):
-        yield f"{code} {statement}: {', '.join(names)}"
 
 
 def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetRow:

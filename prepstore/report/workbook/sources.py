@@ -56,6 +56,21 @@ def _from(draw: Draw) -> str:
     return "made on site"
 
 
+def by_place(things: Iterable[tuple[str | None, str]]) -> str:
+    """Return things in words, those of one place together under its name.
+
+    Args:
+        things: The place of each, if it has one, and the thing in words.
+    """
+    places: dict[str | None, list[str]] = {}
+    for place, thing in things:
+        places.setdefault(place, []).append(thing)
+    return "; ".join(
+        f"{place}: {', '.join(of_place)}" if place else ", ".join(of_place)
+        for place, of_place in places.items()
+    )
+
+
 def comes_after(plan: Plan, row: OrderRow) -> Iterator[str]:
     """Yield the deliveries of an order's item that are on their way and come too late for it."""
     for delivery in plan.stores.deliveries:

@@ -23,13 +23,13 @@ from prepstore.report.workbook.page import (
 )
 
 COLUMNS: Final = (
-    SheetColumn("Short, restock", 13, CellForm.WORD),
-    SheetColumn("Item or solution · storage", 47),
+    SheetColumn("Short, restock", 12, CellForm.WORD),
+    SheetColumn("Item or solution · storage", 45),
     SheetColumn("Needed", 10),
     SheetColumn("Promised before", 9),
     SheetColumn("Usable, in date", 9),
     SheetColumn("Left after", 9),
-    SheetColumn("Drawn from lot: amount; what is left, its last day", 48),
+    SheetColumn("Drawn from lot: amount; what is left, its last day", 52),
 )
 
 

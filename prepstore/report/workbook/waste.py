@@ -1,6 +1,7 @@
 """Waste: what each stream collects, when its containers are full, and what ends elsewhere."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import Final
 
 from prepstore.amounts import Kind
@@ -22,17 +23,21 @@ from prepstore.report.workbook.page import (
 
 COLUMNS: Final = (
     SheetColumn("Alert", 15, CellForm.WORD),
-    SheetColumn("Stream", 24),
-    SheetColumn("List code", 10),
+    SheetColumn("Stream", 21),
+    SheetColumn("List code", 12),
     SheetColumn("Expected", 10),
     SheetColumn("Allow for, with spare", 10),
     SheetColumn("In the open container now", 11),
     SheetColumn("Container, filled to", 14),
     SheetColumn("Containers needed, open one included", 11, CellForm.COUNT),
     SheetColumn("Empty ones there", 8, CellForm.COUNT),
-    SheetColumn("Full on", 11),
-    SheetColumn("Notes", 32),
+    SheetColumn("Full on", 13),
+    SheetColumn("Notes", 31),
 )
+
+
+_ACROSS: Final = len(COLUMNS) - 1
+"""How many streams stand side by side in a table by day."""
 
 
 def waste_page(plan: Plan) -> Page:
@@ -101,26 +106,29 @@ def _container(stream: StreamPlan) -> str:
 
 
 def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
-    days = [(day, stream) for stream in streams for day in stream.by_day]
-    if not days:
-        return
-    heads = SheetRow(("Day", "Stream", None, "Expected", "Allow for"), Look.HEADING)
-    first, *others = (
-        SheetRow(
-            (
-                day_in_words(day),
-                stream.name,
-                None,
-                amount_in_words(stream.by_day[day].expected, stream.kind),
-                amount_in_words(stream.by_day[day].allow_for, stream.kind),
-                *[None] * 4,
-                "FULL" if day in stream.full_on else "",
-            )
-        )
-        for day, stream in sorted(days, key=lambda pair: pair[0])
+    """Yield what each stream gets by day, as many streams a table as there are columns."""
+    filled = [stream for stream in streams if stream.by_day]
+    for first in range(0, len(filled), _ACROSS):
+        yield tuple(_days_of(filled[first : first + _ACROSS]))
+
+
+def _days_of(streams: Sequence[StreamPlan]) -> Iterator[SheetRow]:
+    yield band("By day: expected and, below it, what to allow for with spare")
+    yield SheetRow(("Day", *(stream.name for stream in streams)), Look.HEADING)
+    for day in sorted({day for stream in streams for day in stream.by_day}):
+        amounts = (_of_day(stream, day) for stream in streams)
+        yield SheetRow((day_in_words(day), *amounts), form=CellForm.TEXT)
+
+
+def _of_day(stream: StreamPlan, day: date) -> str:
+    of_day = stream.by_day.get(day)
+    if of_day is None:
+        return ""
+    amounts = (
+        amount_in_words(of_day.expected, stream.kind),
+        amount_in_words(of_day.allow_for, stream.kind),
     )
-    yield (band("By day"), heads, first)
-    yield from ((row,) for row in others)
+    return "\n".join((*amounts, *("FULL",) * (day in stream.full_on)))
 
 
 def _other_ends(plan: Plan) -> Iterator[SheetRow]:
@@ -146,9 +154,8 @@ def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[SheetRow]:
 def _filling(waste: WastePlan) -> Iterator[Block]:
     """Yield how containers fill, as many streams a table as there are columns."""
     rising = waste.rising()
-    across = len(COLUMNS) - 1
-    for first in range(0, len(rising), across):
-        yield _levels(waste, rising[first : first + across])
+    for first in range(0, len(rising), _ACROSS):
+        yield _levels(waste, rising[first : first + _ACROSS])
 
 
 def _levels(waste: WastePlan, rising: Sequence[Rising]) -> Block:

@@ -35,12 +35,12 @@ COLUMNS: Final = (
     SheetColumn("Stands", 9, CellForm.WORD),
     SheetColumn("Day", 11),
     SheetColumn("Time", 11),
-    SheetColumn("Session", 12),
-    SheetColumn("Practical", 29),
+    SheetColumn("Session", 11),
+    SheetColumn("Practical", 26),
     SheetColumn("Room", 10),
     SheetColumn("Stu- dents", 6, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 50),
+    SheetColumn("What is missing, and what to do", 55),
 )
 _WORDS: Final = {
     State.DONE: "done",

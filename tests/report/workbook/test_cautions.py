@@ -13,7 +13,26 @@ def test_the_usual_cautions_stand_first_whatever_the_week_holds() -> None:
 
 def test_each_hazard_code_is_in_words() -> None:
     rows = [row.values for row in rows_of(cautions_page(a_week()))]
-    assert ("H225", "Highly flammable liquid and vapour", "ethyl acetate") in rows
+    at = rows.index(("These hazard codes in words",))
+    assert rows[at + 1 :] == [
+        (
+            "",
+            "H225 Highly flammable liquid and vapour",
+            "H314 Causes severe skin burns and eye damage",
+        ),
+        ("", "H290 May be corrosive to metals", "H335 May cause respiratory irritation"),
+    ]
+
+
+def test_what_is_on_the_benches_has_its_codes_where_it_comes_first() -> None:
+    practicals = "practical,title,group_size,notes\nESTER,Washing an ester,2,Vent often."
+    rows = [row.values for row in rows_of(cautions_page(a_week(practicals=practicals)))]
+    first = next(row for row in rows if str(row[-1]).startswith("ethyl acetate H225"))
+    assert first[1] == "Tue am, ESTER: Vent often."
+    assert sum("ethyl acetate H225" in str(row[-1]) for row in rows) == 1
+    assert sum("Vent often." in str(row[1:2]) for row in rows) == 1
+    (in_batches,) = (row for row in rows if row[1:2] == ("Only in what is made up",))
+    assert str(in_batches[2]).startswith("hydrochloric acid, concentrated H290, H314")
 
 
 def test_a_week_that_calls_for_nothing_does_not_say_that_it_is_safe() -> None:

@@ -85,7 +85,7 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
 
 def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
     sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("ice", 3), lines=2)))
-    assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 12.75
+    assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 12.25
 
 
 def test_wrapped_text_has_the_height_of_its_lines() -> None:
@@ -148,8 +148,8 @@ def test_a_list_goes_on_over_pages_and_what_follows_stays_whole_on_the_last() ->
     assert steps[:7] == [1, 1, 1, ONE_PAGE - 3, 1, 1, 1]
 
 
-ONE_PAGE = 32
-ENDS = (*range(22, 31), *range(54, 63))
+ONE_PAGE = 35
+ENDS = (*range(25, 34), *range(60, 69))
 """Lists that end near the end of the first page or of the second."""
 
 
@@ -182,7 +182,7 @@ def test_no_page_that_goes_on_is_longer_than_paper() -> None:
 
 
 def test_a_day_does_not_begin_on_the_last_line_of_a_page() -> None:
-    begun, cells = goes_on(*((row,) for row in part("Mon", 25)), part("Tue", 1), part("Wed", 1))
+    begun, cells = goes_on(*((row,) for row in part("Mon", 28)), part("Tue", 1), part("Wed", 1))
     assert [cells[number] for number in begun] == ["Wed"]
 
 
@@ -193,7 +193,7 @@ def test_a_session_goes_on_under_its_own_band_and_the_next_begins_a_page() -> No
 
 def test_a_band_that_begins_a_page_does_not_go_on() -> None:
     firsts = set()
-    for rows in range(20, 36):
+    for rows in range(23, 39):
         begun, cells = goes_on(*((row,) for row in part("Mon", rows)), (band("Tue"),))
         assert "Tue (goes on)" not in cells
         firsts |= {cells[number] for number in begun}

@@ -148,10 +148,10 @@ def test_batches_stand_by_the_clock_and_say_the_day_on_which_they_are_made() -> 
 
 
 def test_a_batch_says_by_which_command_it_is_recorded() -> None:
+    first = rows_of(make_up_page(a_week()))[0]
+    assert first.values == ("Record each batch: prepstore stock make NAME --week 2027-W05",)
     *_, signed = block_of("wash")
-    assert str(signed.values[1]).endswith(
-        'then prepstore stock make "hydrogencarbonate wash" --week 2027-W05'
-    )
+    assert "record it with" not in str(signed.values[1])
     short_lived = TABLES["solutions"].replace("wash,30", "wash,1")
     *_, signed = block_of("wash", solutions=short_lived)
-    assert str(signed.values[1]).endswith("--week 2027-W05 --planned-for 2027-02-01")
+    assert str(signed.values[1]).endswith("record it with --planned-for 2027-02-01")

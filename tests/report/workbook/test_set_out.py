@@ -51,7 +51,7 @@ def test_a_trolley_says_what_is_short_where_waste_goes_and_its_hazards() -> None
     assert lines["Waste containers to stand by"] == (
         "aqueous acid; non-halogenated solvent; contaminated solid"
     )
-    assert "H225 Highly flammable liquid and vapour: ethyl acetate" in lines["Hazards"]
+    assert "ethyl acetate: H225 Highly flammable liquid and vapour" in lines["Hazards"]
     assert "Left out" not in lines
     assert "The script says" not in lines
 

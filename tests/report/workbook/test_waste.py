@@ -24,10 +24,11 @@ def test_a_stream_whose_empty_containers_are_not_counted_lacks_none() -> None:
     assert not stream_of(a_week(waste_streams=streams), "aqueous acid").lacks_containers
 
 
-def test_each_day_of_each_stream_has_a_row() -> None:
+def test_each_day_has_a_row_and_each_stream_a_column() -> None:
     rows = [row.values for row in rows_of(waste_page(a_week()))]
-    assert ("Tue 2 Feb", "aqueous acid", None, "490 mL", "490 mL") in [row[:5] for row in rows]
-    assert ("Thu 4 Feb", "aqueous acid", None, "210 mL", "210 mL") in [row[:5] for row in rows]
+    at = rows.index(("Day", "aqueous acid", "non-halogenated solvent"))
+    assert rows[at + 1] == ("Tue 2 Feb", "490 mL\n490 mL\nFULL", "315 mL\n315 mL")
+    assert rows[at + 2][:2] == ("Thu 4 Feb", "210 mL\n210 mL")
 
 
 def test_what_ends_elsewhere_and_what_is_counted_as_nothing_is_shown() -> None:
