@@ -55,31 +55,50 @@ class Filling:
 
 def setting_out(plan: Plan) -> Iterator[SetOut]:
     """Yield what goes on the benches, by session, in the order of the script."""
+    # Sessions of one size share their scale, so what it comes to is worked out once.
+    of_scales: dict[int, tuple[SetOut, ...]] = {}
     for work in plan.works:
-        groups: dict[tuple[str, bool], list[ScaledLine]] = {}
-        for line in work.scale.lines:
-            is_shared = line.holds is None and line.line.shared_by is not None
-            groups.setdefault((line.name, is_shared), []).append(line)
-        for (name, _), lines in groups.items():
-            item = plan.catalogue.items.get(name)
-            is_shared = item is not None and item.minutes_per_use is not None
-            instruments = wanted_by(item, name, work) if item and is_shared else None
-            yield _set_out(work, name, lines, plan.materials[name].unit, instruments)
+        of_scale = of_scales.get(id(work.scale))
+        if of_scale is None:
+            of_scale = of_scales[id(work.scale)] = tuple(_of_scale(plan, work))
+        for row in of_scale:
+            yield SetOut(
+                work,
+                row.name,
+                row.amount,
+                row.containers,
+                row.fill,
+                row.lines,
+                _instruments(plan, row.name, work),
+            )
 
 
-def _set_out(
-    work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind, instruments: int | None
-) -> SetOut:
-    amount = sum((line.amount for line in lines), ZERO)
+def _of_scale(plan: Plan, work: SessionWork) -> Iterator[SetOut]:
+    """Yield what a session's size comes to; its instruments go by its times, and are left out."""
+    groups: dict[tuple[str, bool], list[ScaledLine]] = {}
+    for line in work.scale.lines:
+        is_shared = line.holds is None and line.line.shared_by is not None
+        groups.setdefault((line.name, is_shared), []).append(line)
+    for (name, _), lines in groups.items():
+        yield _set_out(work, name, lines, plan.materials[name].unit)
+
+
+def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) -> SetOut:
     return SetOut(
         work=work,
         name=name,
-        amount=Decimal(round_up(amount)) if unit is Kind.COUNT else amount,
+        amount=_filled(sum((line.amount for line in lines), ZERO), unit),
         containers=sum(containers_of(line, work.scale.sets) for line in lines),
         fill=max(fill_of(line, work.scale.sets, unit) for line in lines),
         lines=tuple(lines),
-        instruments=instruments,
     )
+
+
+def _instruments(plan: Plan, name: str, work: SessionWork) -> int | None:
+    item = plan.catalogue.items.get(name)
+    if item is None or item.minutes_per_use is None:
+        return None
+    return wanted_by(item, name, work)
 
 
 def containers_of(line: ScaledLine, sets: int) -> int:

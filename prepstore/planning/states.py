@@ -95,7 +95,8 @@ def lacks_by_session(
 
 def _lack(name: str, ones: list[Served], source: Source) -> Lack:
     # Where more than spare is missing, that decides the day: spare keeps nobody waiting.
-    needed_by = min(one.demand.day_of_need for one in [one for one in ones if one.is_short] or ones)
+    short = [one.demand.day_of_need for one in ones if one.is_short]
+    needed_by = min(short or [one.demand.day_of_need for one in ones])
     return Lack(
         name,
         amount=sum((one.unserved for one in ones), ZERO),

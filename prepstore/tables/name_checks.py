@@ -1,7 +1,6 @@
 """What is wrong with names: unknown, in a circle, retired; ends and stages that are not there."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date
 from typing import Any
 
 from prepstore.catalogue import Catalogue, ReplacementCircleError
@@ -9,7 +8,7 @@ from prepstore.cell_types import KNOWN_ENDS, NOT_ASSIGNED, Share, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.chemistry.materials import SolutionCircleError, making_order
 from prepstore.columns import NAME_COLUMN, NAMED_IN
-from prepstore.facts import Practical, is_retired
+from prepstore.facts import Item, Practical, Solution, is_retired
 from prepstore.problems import Problem, at, nearest
 from prepstore.tables.understand import Known
 from prepstore.tables.unsure import Unsure
@@ -130,32 +129,37 @@ def retired_names(
     known: Mapping[str, Known], catalogue: Catalogue, _substances: Mapping[str, Material]
 ) -> Iterator[Problem]:
     """Yield a problem for each session of a practical, or with an item, retired by its day."""
+    ever_retired: dict[str, dict[str, Item | Solution]] = {}
     for row, session in known["timetable"]:
-        practical = catalogue.practicals.get(fold(session.practical))
+        key = fold(session.practical)
+        practical = catalogue.practicals.get(key)
         if practical is None:
             continue
+        if key not in ever_retired:
+            ever_retired[key] = _ever_retired(practical, catalogue)
         if is_retired(practical, session.date):
             what = f"is retired from {practical.retired} on."
             remedy = "Name another practical, or bring it back into use."
             yield at(row, "practical", "name-retired", what, remedy)
-        for name in _retired_items(practical, session.date, catalogue):
-            what = f"uses {name}, which is retired by then."
-            remedy = "Replace it in the table replacements, or change the practical's lines."
-            yield at(row, "practical", "name-retired", what, remedy)
+        for name, used in ever_retired[key].items():
+            if is_retired(used, session.date):
+                what = f"uses {name}, which is retired by then."
+                remedy = "Replace it in the table replacements, or change the practical's lines."
+                yield at(row, "practical", "name-retired", what, remedy)
 
 
-def _retired_items(practical: Practical, day: date, catalogue: Catalogue) -> list[str]:
-    """Return what the lines of a practical use on a day though it is retired, each name once."""
-    found: dict[str, None] = {}
+def _ever_retired(practical: Practical, catalogue: Catalogue) -> dict[str, Item | Solution]:
+    """Return what the lines of a practical use that is retired on any day, by name as written."""
+    found: dict[str, Item | Solution] = {}
     for line in catalogue.lines.get(fold(practical.practical), ()):
         try:
             name = catalogue.used_for(line.item)
         except ReplacementCircleError:
             continue  # told with the replacement
         used = catalogue.kept(fold(name))
-        if used is not None and is_retired(used, day):
-            found[name] = None
-    return list(found)
+        if used is not None and used.retired is not None:
+            found[name] = used
+    return found
 
 
 def left_out_stages(

@@ -72,11 +72,12 @@ class _Sheet:
         self._set_up(foot)
         self._write_top(over_title)
         for block in self._page.blocks:
-            self._break_before(block)
-            for row in block:
+            heights = [_height(self._page.columns, row) for row in block]
+            self._break_before(block, heights)
+            for row, height in zip(block, heights, strict=True):
                 if self._page.repeats_bands:
-                    self._go_on_before(row)
-                self._write(row)
+                    self._go_on_before(row, height)
+                self._write(row, height)
         if not self._page.is_printed:
             # Else a whole workbook that is printed has more of it than of all the rest. A sheet
             # with nothing in its print area has no page.
@@ -117,15 +118,15 @@ class _Sheet:
             height = _TITLE if style == TITLE else _UNDER_TITLE
             self._sheet.row_dimensions[self._row].height = height
             self._sheet.append([cell])
-        self._write(_headings(self._page))
+        headings = _headings(self._page)
+        self._write(headings, _height(self._page.columns, headings))
 
-    def _break_before(self, block: Block) -> None:
+    def _break_before(self, block: Block, heights: Sequence[float]) -> None:
         """Begin a new page where the block fits on one, but not on what is left of this one.
 
         One longer than a page begins a new one only where little is left. Lists break by
         themselves: only rows that are given together are kept together.
         """
-        heights = [_height(self._page.columns, row) for row in block]
         height = sum(heights)
         if self._page.has_a_page_each:
             if self._row > HEADING_ROW:
@@ -147,20 +148,20 @@ class _Sheet:
         self._sheet.row_breaks.append(Break(id=self._row))
         self._used = 0
 
-    def _go_on_before(self, row: SheetRow) -> None:
+    def _go_on_before(self, row: SheetRow, height: float) -> None:
         """Begin a new page where the row does not fit on this one, under its band once more."""
-        height = _height(self._page.columns, row)
         if row.look is Look.BAND:
             self._band = row
         if self._used and self._used + height > self._room:
             self._break()
             if self._band is not None and row is not self._band:
                 again = band(f"{self._band.values[0]} (goes on)")
-                self._used += _height(self._page.columns, again)
-                self._write(again)
+                of_band = _height(self._page.columns, again)
+                self._used += of_band
+                self._write(again, of_band)
         self._used += height
 
-    def _write(self, row: SheetRow) -> None:
+    def _write(self, row: SheetRow, height: float) -> None:
         self._row += 1
         if row.look is not Look.NOTE:
             self._last_listed = self._row
@@ -173,7 +174,7 @@ class _Sheet:
             if first != last:
                 self._sheet.merged_cells.add(f"{first}{self._row}:{last}{self._row}")
         # Not every spreadsheet finds the height of wrapped or joined cells by itself.
-        self._sheet.row_dimensions[self._row].height = _height(self._page.columns, row)
+        self._sheet.row_dimensions[self._row].height = height
         self._sheet.append(cells)
         if row.charts:
             add_charts(self._sheet, row.charts, self._row, _points(self._page.columns))
