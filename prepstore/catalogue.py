@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from prepstore.cell_types import fold
+from prepstore.cell_types import Supply, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.chemistry.materials import materials
 from prepstore.facts import (
@@ -12,9 +12,11 @@ from prepstore.facts import (
     Pack,
     Practical,
     PracticalLine,
+    PriceBreak,
     Replacement,
     Solution,
     SolutionPart,
+    StorageLimit,
     Supplier,
     WasteStream,
 )
@@ -33,7 +35,8 @@ class ReplacementCircleError(ValueError):
 class Goods:
     """What the stores keep, who sells it, where its waste goes; the department's settings.
 
-    Mappings go by folded name.
+    Mappings go by folded name; `price_breaks` by that of their pack, `storage_limits` by that of
+    the place of storage.
     """
 
     items: Mapping[str, Item]
@@ -41,6 +44,8 @@ class Goods:
     parts: Mapping[str, tuple[SolutionPart, ...]]
     suppliers: Mapping[str, Supplier]
     packs: Mapping[str, Pack]
+    price_breaks: Mapping[str, tuple[PriceBreak, ...]]
+    storage_limits: Mapping[str, StorageLimit]
     streams: Mapping[str, WasteStream]
     settings: Settings
 
@@ -52,6 +57,20 @@ class Goods:
             SolutionCircleError: A solution is made from itself.
         """
         return materials(self.items, self.solutions, self.parts, self.settings.drop)
+
+    def is_bought(self, name: str) -> bool:
+        """Return whether suppliers are asked for an item or solution (folded).
+
+        A solution is where it is sold and nothing says how it is made.
+        """
+        item = self.items.get(name)
+        if item is not None:
+            return item.supply is Supply.BOUGHT
+        return name in self._sold and not self.parts.get(name)
+
+    @cached_property
+    def _sold(self) -> frozenset[str]:
+        return frozenset(fold(pack.item) for pack in self.packs.values())
 
     def kept(self, name: str) -> Item | Solution | None:
         """Return the item or solution of a folded name; None where there is none."""

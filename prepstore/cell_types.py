@@ -26,6 +26,7 @@ Percent = NewType("Percent", Decimal)
 PositivePercent = NewType("PositivePercent", Decimal)
 Count = NewType("Count", int)
 PositiveCount = NewType("PositiveCount", int)
+SeveralPacks = NewType("SeveralPacks", int)
 Days = NewType("Days", int)
 PositiveDays = NewType("PositiveDays", int)
 Hours = NewType("Hours", Decimal)
@@ -125,6 +126,7 @@ class Ordering(StrEnum):
     """How packs are chosen."""
 
     BY_ITEM = "by item"
+    JOINTLY = "jointly"
 
 
 KEPT, AIR, DRAIN = "kept", "air", "drain"

@@ -43,13 +43,15 @@ class Table:
     """A table: its fact, the columns that name a row, and what a set replaces as a whole.
 
     `key` is empty where rows have no name of their own; `replaced_by` is then the column whose
-    names say which rows a new set replaces.
+    names say which rows a new set replaces. One that is written only `where_used` is left out of a
+    set in which it has no row.
     """
 
     name: str
     fact: type
     key: tuple[str, ...]
     replaced_by: str | None = None
+    where_used: bool = False
 
     @property
     def columns(self) -> Mapping[str, Column]:
@@ -99,6 +101,8 @@ TABLES: Final[Mapping[str, Table]] = {
         Table("stock", facts.Lot, ("lot",)),
         Table("suppliers", facts.Supplier, ("supplier",)),
         Table("packs", facts.Pack, ("pack",)),
+        Table("price_breaks", facts.PriceBreak, ("pack", "from"), "pack", where_used=True),
+        Table("storage_limits", facts.StorageLimit, ("storage",), where_used=True),
         Table("on_order", facts.OnOrder, ("reference", "pack", "due")),
         Table("waste_streams", facts.WasteStream, ("stream",)),
         Table("replacements", facts.Replacement, ("item",)),
@@ -132,8 +136,9 @@ NAMED_IN: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
     ("practical_lines", "item"): _ITEM_OR_SOLUTION,
     ("timetable", "practical"): ("practicals",),
     ("stock", "item"): _ITEM_OR_SOLUTION,
-    ("packs", "item"): ("items",),
+    ("packs", "item"): _ITEM_OR_SOLUTION,
     ("packs", "supplier"): ("suppliers",),
+    ("price_breaks", "pack"): ("packs",),
     ("on_order", "pack"): ("packs",),
     ("replacements", "item"): _ITEM_OR_SOLUTION,
     ("replacements", "replaced_by"): _ITEM_OR_SOLUTION,

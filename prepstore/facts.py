@@ -36,6 +36,7 @@ from prepstore.cell_types import (
     PositiveMinutes,
     PositiveNumber,
     PositivePercent,
+    SeveralPacks,
     Shares,
     Species,
     StockUnit,
@@ -129,6 +130,9 @@ class Item:
     retired: datetime.date | None = column(
         "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
+    most_held: PositiveAmount | None = column(
+        "The most that may be there and on order.", "5 L", default=None, where_used=True
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,9 +154,7 @@ class Solution:
         "The largest vessel it can be made in.", "5 L", default=None
     )
     density: PositiveNumber | None = column("Density, g/mL.", "1.02", default=None)
-    measures: Measures | None = column(
-        "Sizes of its loose measures.", "pipette = 2 mL", default=None
-    )
+    measures: Measures | None = column("Sizes of its loose measures.", "tube = 2 mL", default=None)
     minimum: WrittenAmount | None = column("Least to have after the week.", "500 mL", default=None)
     restock_to: WrittenAmount | None = column(
         "Make up to this (else to the minimum).", "2 L", default=None
@@ -277,7 +279,7 @@ class Lot:
         "Day it came or was made.", "2027-01-04", default=None, where_used=True
     )
     tested: datetime.date | None = column(
-        "Day it was last tested for peroxides.", "2027-02-15", default=None, where_used=True
+        "Day of its last test for peroxides.", "2027-02-15", default=None, where_used=True
     )
     batch_number: str | None = column(
         "The supplier's batch number on the label.", "B26-0417", default=None, where_used=True
@@ -301,13 +303,30 @@ class Supplier:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pack:
-    """What a supplier sells of an item."""
+    """What a supplier sells of an item or of a solution."""
 
     pack: Name = column("Its code, unique.", "HC-1021-1KG")
-    item: Name = column("The item in it.", "sodium chloride")
+    item: Name = column("The item or solution in it.", "sodium chloride")
     supplier: Name = column("Who sells it.", "Harbour Chemicals")
     size: PositiveAmount = column("How much is in it.", "1 kg")
     price: Money = column("Price of one pack.", "12.40")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceBreak:
+    """The price of each pack of one order row from so many packs on."""
+
+    pack: Name = column("The pack's code.", "HC-1021-1KG")
+    from_: SeveralPacks = column("From how many packs on.", "10")
+    price: Money = column("Price of each pack, where so many are ordered.", "10.90")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StorageLimit:
+    """The most that may be in one place of storage, of all items together."""
+
+    storage: Name = column("Where, as the column storage of items says.", "flammables cupboard")
+    most: PositiveAmount = column("The most that may be there and on order.", "50 L")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from prepstore.cell_types import (
     Days,
     Flasks,
     MassInVolume,
+    Money,
     Ordering,
     Percent,
     PositiveMass,
@@ -78,6 +79,11 @@ class Settings:
         default=datetime.time(8),
     )
     ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
+    budget: Money | None = column(
+        "Money for the orders of a plan or of a term; above it there is a warning.",
+        "1500",
+        default=None,
+    )
     # Guides give 20 ppm and 100 ppm (docs/explanation/expiry.md); the stricter stands.
     peroxide_limit: MassInVolume = column(
         "A peroxide test above this puts the lot into quarantine.",

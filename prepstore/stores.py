@@ -11,7 +11,7 @@ from prepstore.amounts import ZERO, Kind, of_billionths, times_into, times_reach
 from prepstore.catalogue import Goods
 from prepstore.cell_types import LotState, Name, PositiveCount, fold
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.facts import Item, Lot, OnOrder, WasteStream
+from prepstore.facts import Item, Lot, OnOrder, Solution, WasteStream
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,11 +208,11 @@ class Stores:
 
     def _arrived(self, delivery: Delivery, amount: Decimal) -> Lot:
         """Return packs that have come as a lot, still without a label."""
-        item = self.goods.items[delivery.name]
+        material = self.goods.materials[delivery.name]
         return Lot(
             lot=Name(""),
-            item=item.item,
-            amount=written_exactly(amount, item.unit.kind),
+            item=Name(material.name),
+            amount=written_exactly(amount, material.unit),
             expiry=delivery.last_day,
             received=delivery.due,
             containers=PositiveCount(delivery.order.packs),
@@ -231,7 +231,7 @@ def free_label(taken: Container[str], day: date) -> str:
     return f"{day}-{number}"
 
 
-def in_date_until(item: Item, arrived: date) -> date | None:
+def in_date_until(item: Item | Solution, arrived: date) -> date | None:
     """Return the last day of what comes of an item on a day; None: what is printed counts."""
     return None if item.shelf_life is None else arrived + timedelta(days=item.shelf_life)
 
@@ -284,7 +284,8 @@ def _deliveries(goods: Goods, on_order: Iterable[OnOrder]) -> Iterator[Delivery]
         pack = goods.packs[fold(order.pack)]
         name = fold(pack.item)
         amount = in_unit(goods.materials[name], pack.size) * order.packs
-        yield Delivery(order, pack.pack, name, amount, in_date_until(goods.items[name], order.due))
+        kept = goods.items.get(name) or goods.solutions[name]
+        yield Delivery(order, pack.pack, name, amount, in_date_until(kept, order.due))
 
 
 def _container(stream: WasteStream) -> WasteContainer:

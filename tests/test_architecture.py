@@ -66,6 +66,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 
 ALONE: dict[str, set[str]] = {
     "tables/units.py": {"pint"},
+    "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"openpyxl"},
     "report/totals.py": {"pandas"},
 }

@@ -34,6 +34,8 @@ CONTRACT = {
     "stock": "lot* item* amount* expiry opened state containers place",
     "suppliers": "supplier* lead_days* delivery_charge minimum_order",
     "packs": "pack* item* supplier* size* price*",
+    "price_breaks": "pack* from* price*",
+    "storage_limits": "storage* most*",
     "on_order": "pack* packs* due* reference",
     "waste_streams": "stream* measure* container fill_limit empty_containers part_full "
     "list_code notes",
@@ -42,7 +44,7 @@ CONTRACT = {
 }
 
 ADDED = {
-    "items": "peroxide_test peroxide_test_sealed retired",
+    "items": "peroxide_test peroxide_test_sealed retired most_held",
     "solutions": "retired",
     "practicals": "retired",
     "stock": "received tested batch_number",
@@ -100,4 +102,4 @@ def test_each_setting_is_read_under_the_name_people_write() -> None:
 
 def test_a_thing_is_named_in_its_own_row_and_wherever_its_table_is_named() -> None:
     assert places_of("suppliers") == (("suppliers", "supplier"), ("packs", "supplier"))
-    assert {("packs", "item")} == set(places_of("items")[1:]) - set(places_of("solutions")[1:])
+    assert places_of("packs") == (("packs", "pack"), ("price_breaks", "pack"), ("on_order", "pack"))

@@ -257,6 +257,18 @@ def _timetable_changes(ledger: Ledger) -> None:
     _only_added(ledger, "timetable_changes")
 
 
+def _what_orders_are_chosen_by(ledger: Ledger) -> None:
+    for table, names in {
+        "price_breaks": "pack from price",
+        "storage_limits": "storage most",
+    }.items():
+        cells = ", ".join(f'"{name}" TEXT' for name in names.split())
+        ledger.execute(
+            f'CREATE TABLE "{table}" (position INTEGER PRIMARY KEY, key TEXT UNIQUE, {cells})'
+        )
+    ledger.execute('ALTER TABLE "items" ADD COLUMN "most_held" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -268,4 +280,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _what_a_lot_began_as,
     _columns_of_what_does_not_keep,
     _timetable_changes,
+    _what_orders_are_chosen_by,
 )

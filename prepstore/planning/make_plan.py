@@ -1,13 +1,13 @@
 """Facts to a Plan: the one loop, from finished solutions down to bottles."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import ZERO
 from prepstore.catalogue import Catalogue
-from prepstore.cell_types import ItemKind, Supply, fold
+from prepstore.cell_types import ItemKind, Ordering, Supply, fold
 from prepstore.chemistry.conversions import in_unit
 from prepstore.chemistry.materials import ingredients_of, making_order
 from prepstore.facts import Item, Session, Solution, SolutionPart, is_retired
@@ -23,12 +23,10 @@ from prepstore.planning.draws import (
     drawn_from_lots,
     serve,
 )
-from prepstore.planning.orders import (
-    Offer,
-    OrderRow,
-    Shortage,
-    orders_for,
-)
+from prepstore.planning.ordering.jointly import order_jointly
+from prepstore.planning.ordering.order_choice import OrderChoice, chosen_by_item, chosen_jointly
+from prepstore.planning.ordering.stands import stand_of
+from prepstore.planning.orders import Offer, Shortage, orders_for
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.states import Source, lacks_by_session, session_plans
 from prepstore.planning.supplies import (
@@ -95,7 +93,7 @@ def plan_period(
         batches=own_batches,
         promised_batches=tuple(batch for batch in batches if batch.is_promised),
         stock=stock,
-        orders=_orders(ground, stock),
+        ordering=_ordering(ground, stock, stores),
         waste=waste_of(own, promised, stores, today),
         apparatus=_apparatus(ground, own),
         behind=_behind(ground),
@@ -115,12 +113,16 @@ def _ground(
         Days(today, calendar, settings.prep_lead),
         supplies_of(stores, today),
         packs_sold(catalogue, today),
-        {
-            name: item.shelf_life
-            for name, item in catalogue.items.items()
-            if item.shelf_life is not None
-        },
+        {name: item.shelf_life for name, item in _bought(catalogue) if item.shelf_life is not None},
     )
+
+
+def _bought(catalogue: Catalogue) -> Iterator[tuple[str, Item | Solution]]:
+    """Yield what suppliers, or the laboratory's own machines, give, by folded name."""
+    yield from catalogue.items.items()
+    for name, solution in catalogue.solutions.items():
+        if catalogue.is_bought(name):
+            yield name, solution
 
 
 def _works(ground: _Ground) -> tuple[list[SessionWork], list[SessionWork]]:
@@ -173,7 +175,7 @@ def _served(
     for name in _from_finished_to_bottles(ground.catalogue):
         served[name] = serve(demands.pop(name, ()), ground.supplies[name])
         solution = ground.catalogue.solutions.get(name)
-        if solution is not None:
+        if solution is not None and not ground.catalogue.is_bought(name):
             unserved = [one for one in served[name] if one.unserved]
             made = batches_for(unserved, _rules(ground.catalogue, name, solution), ground.days)
             for batch in made:
@@ -258,10 +260,11 @@ def _stock_row(name: str, ground: _Ground, served: Sequence[Served]) -> StockRow
         needed=sum((one.demand.amount for one in own), ZERO),
         usable=in_date_amount(supplies, first_need, drawn_from_lots(promised)),
         left=left,
-        short=ZERO if material.is_solution else _unserved(own),
+        short=ZERO if supplies.is_made else _unserved(own),
         restock=ZERO if is_retired(fact, ground.days.today) else restock(fact, material, left),
         lots=tuple((lots[label], amount) for label, amount in drawn.items()),
         served=tuple(served),
+        is_made=supplies.is_made,
     )
 
 
@@ -274,26 +277,29 @@ def _sources(ground: _Ground) -> dict[str, Source]:
     days = ground.days
     return {
         name: Source(
-            item.supply,
+            item.supply if isinstance(item, Item) else Supply.BOUGHT,
             min(
                 (days.arrival(pack.lead_days) for pack in ground.packs.get(name, ())), default=None
             ),
         )
-        for name, item in ground.catalogue.items.items()
+        for name, item in _bought(ground.catalogue)
     }
 
 
-def _orders(ground: _Ground, stock: Mapping[str, StockRow]) -> tuple[OrderRow, ...]:
-    rows: list[OrderRow] = []
-    for name, row in stock.items():
-        if isinstance(row.fact, Item) and row.fact.supply is Supply.BOUGHT:
-            shortage = Shortage(name, row.unserved, row.restock, row.fact.shelf_life)
-            rows += orders_for(shortage, ground.packs.get(name, ()), ground.days)
-    return tuple(
-        sorted(
-            rows,
-            key=lambda row: (not row.is_late, row.order_by or date.max, row.offer.code),
-        )
+def _ordering(ground: _Ground, stock: Mapping[str, StockRow], stores: Stores) -> OrderChoice:
+    shortages = [
+        Shortage(name, row.unserved, row.restock, row.fact.shelf_life)
+        for name, row in stock.items()
+        if ground.catalogue.is_bought(name) and (row.unserved or row.restock)
+    ]
+    if ground.catalogue.settings.ordering is Ordering.JOINTLY:
+        served = (one for row in stock.values() for one in row.served)
+        stand = stand_of(stores, served)
+        return chosen_jointly(order_jointly(shortages, ground.packs, ground.days, stand))
+    return chosen_by_item(
+        row
+        for shortage in shortages
+        for row in orders_for(shortage, ground.packs.get(shortage.name, ()), ground.days)
     )
 
 

@@ -9,7 +9,7 @@ from heapq import heapify, heappop, heappush
 from math import gcd
 
 from prepstore.amounts import ZERO, settle
-from prepstore.facts import Pack, Supplier
+from prepstore.facts import Pack, PriceBreak, Supplier
 from prepstore.planning.days import Days
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Served
@@ -19,11 +19,12 @@ _NANO = 1_000_000_000
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """A pack as its supplier sells it, with its size in the item's unit."""
+    """A pack as its supplier sells it, with its size in the item's unit and its quantity prices."""
 
     pack: Pack
     supplier: Supplier
     size: Decimal
+    breaks: tuple[PriceBreak, ...] = ()
 
     @property
     def code(self) -> str:
@@ -43,16 +44,18 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """Packs of one kind to order. `needed_by` and `order_by` are None for a restock alone.
+    """Packs of one kind to order, each at `price`.
 
-    `not_before` is the first day on which to place it, where what it brings does not keep. `stops`
-    are the sessions whose unserved need no order placed today can meet. All that the row's delivery
-    brings is spare where it is `for_spare`. It `arrives` so, ordered today.
+    `needed_by` and `order_by` are None for a restock alone. `not_before` is the first day on which
+    to place it, where what it brings does not keep. `stops` are the sessions whose unserved need no
+    order placed today can meet. All that the row's delivery brings is spare where it is
+    `for_spare`. It `arrives` so, ordered today.
     """
 
     name: str
     offer: Offer
     packs: int
+    price: Decimal
     needed_by: date | None
     order_by: date | None
     not_before: date | None
@@ -64,7 +67,7 @@ class OrderRow:
     @property
     def cost(self) -> Decimal:
         """Return the price of all packs of the row."""
-        return self.offer.price * self.packs
+        return self.price * self.packs
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +118,11 @@ class WantedDelivery:
         return sum((one.unserved for one in self.unserved), ZERO) + self.restock
 
     @property
+    def of_needs(self) -> Decimal:
+        """Return what of it sessions and batches cannot do without: neither spare nor restock."""
+        return sum((one.unserved - one.of_spare for one in self.unserved), ZERO)
+
+    @property
     def needed_by(self) -> date | None:
         """Return the first day of need that falls short; None where only the shelf does."""
         return min((one.demand.day_of_need for one in self.unserved), default=None)
@@ -140,13 +148,39 @@ def orders_for(shortage: Shortage, packs: Sequence[Offer], days: Days) -> list[O
     return [
         row
         for wanted in (shortage.deliveries() if packs else ())
-        for row in _rows_of_one(shortage, wanted, packs, days)
+        for row in rows_of_one(
+            shortage,
+            wanted,
+            (
+                (offer, count, offer.price)
+                for offer, count in cheapest_cover(choice(wanted, packs, days), wanted.amount)
+            ),
+            packs,
+            days,
+        )
     ]
 
 
-def _rows_of_one(
-    shortage: Shortage, wanted: WantedDelivery, packs: Sequence[Offer], days: Days
+Picked = Iterable[tuple[Offer, int, Decimal]]
+"""Packs that were chosen: how many, and the price of each."""
+
+
+def rows_of_one(
+    shortage: Shortage,
+    wanted: WantedDelivery,
+    picked: Picked,
+    packs: Sequence[Offer],
+    days: Days,
 ) -> list[OrderRow]:
+    """Return what was picked for one delivery as rows: by when, whether late, what it stops.
+
+    Args:
+        shortage: Of the item.
+        wanted: The delivery.
+        picked: By pack code.
+        packs: All that is sold of the item, of which the soonest says whether it is late.
+        days: Today and the working days.
+    """
     needed_by = wanted.needed_by
     soonest = min(days.arrival(pack.lead_days) for pack in packs)
     is_late = needed_by is not None and soonest > needed_by
@@ -156,6 +190,7 @@ def _rows_of_one(
             name=shortage.name,
             offer=offer,
             packs=count,
+            price=price,
             needed_by=needed_by,
             order_by=needed_by and days.calendar.order_by(needed_by, offer.lead_days),
             not_before=_not_before(wanted, shortage.shelf_life, offer, days, is_late=is_late),
@@ -164,11 +199,11 @@ def _rows_of_one(
             stops=stops,
             arrives=days.arrival(offer.lead_days),
         )
-        for offer, count in cheapest_cover(_choice(wanted, packs, days), wanted.amount)
+        for offer, count, price in picked
     ]
 
 
-def _choice(wanted: WantedDelivery, packs: Sequence[Offer], days: Days) -> list[Offer]:
+def choice(wanted: WantedDelivery, packs: Sequence[Offer], days: Days) -> list[Offer]:
     """Return the packs to choose from: those that, ordered today, come in time.
 
     Where none does, those in time for the first later day of need that any can meet; where there is

@@ -17,6 +17,7 @@ from prepstore.planning.calendar import Period
 from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served, Supplies, drawn_from_deliveries, drawn_from_lots
+from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import Offer, OrderRow
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.warned import Warned
@@ -31,7 +32,8 @@ class StockRow:
 
     `promised` is what sessions before the period want; `usable` what is in date on the earliest
     day of need after that; `left` what is there, and in date, on the period's last day after use;
-    `lots` what the period draws from each. `served` holds every demand.
+    `lots` what the period draws from each. `served` holds every demand. What stock does not give of
+    it is made up where it `is_made`.
     """
 
     name: str
@@ -45,16 +47,17 @@ class StockRow:
     restock: Decimal
     lots: tuple[tuple[Lot, Decimal], ...]
     served: tuple[Served, ...]
+    is_made: bool = False
 
     @property
     def unserved(self) -> tuple[Served, ...]:
         """Return the period's demands that are not served in full; a solution's are made up."""
-        return () if isinstance(self.fact, Solution) else self._unserved(promised=False)
+        return () if self.is_made else self._unserved(promised=False)
 
     @property
     def unserved_before(self) -> tuple[Served, ...]:
         """Return the demands before the period that are not served in full, as `unserved`."""
-        return () if isinstance(self.fact, Solution) else self._unserved(promised=True)
+        return () if self.is_made else self._unserved(promised=True)
 
     def _unserved(self, *, promised: bool) -> tuple[Served, ...]:
         return tuple(
@@ -83,7 +86,7 @@ class Plan:
     batches: tuple[Batch, ...]
     promised_batches: tuple[Batch, ...]
     stock: Mapping[str, StockRow]
-    orders: tuple[OrderRow, ...]
+    ordering: OrderChoice
     waste: WastePlan
     apparatus: tuple[ApparatusPlan, ...]
     behind: tuple[SessionWork, ...] = ()
@@ -103,6 +106,11 @@ class Plan:
     def works(self) -> tuple[SessionWork, ...]:
         """Return what each session of the period takes."""
         return tuple(session.work for session in self.sessions)
+
+    @property
+    def orders(self) -> tuple[OrderRow, ...]:
+        """Return what is to be ordered: late rows first, then by the last day, then by pack."""
+        return self.ordering.rows
 
     def label(self, name: str) -> str:
         """Return the spelling of a folded item or solution name."""

@@ -26,7 +26,7 @@ def supplies_of(stores: Stores, today: date) -> dict[str, Supplies]:
             tuple(held for held in stores.of(name) if held.is_usable),
             tuple(due.get(name, ())),
             _daily_capacity(goods.items.get(name), goods.materials[name]),
-            is_made=name in goods.solutions,
+            is_made=name in goods.solutions and not goods.is_bought(name),
         )
         for name in (*goods.items, *goods.solutions)
     }
@@ -59,18 +59,20 @@ def undated(stores: Stores) -> tuple[Holding, ...]:
 
 
 def packs_sold(goods: Goods, today: date) -> dict[str, tuple[Offer, ...]]:
-    """Return what is sold of each item; nothing of a retired one, nor by a retired supplier.
+    """Return what is sold; nothing of what is retired, nor by a retired supplier.
 
-    By folded name of the item; sizes are in its unit.
+    By folded name of the item or solution; sizes are in its unit.
     """
     sold: dict[str, list[Offer]] = {}
     for pack in goods.packs.values():
         name = fold(pack.item)
         supplier = goods.suppliers[fold(pack.supplier)]
-        if is_retired(supplier, today) or is_retired(goods.items[name], today):
+        thing = goods.items.get(name) or goods.solutions[name]
+        if is_retired(supplier, today) or is_retired(thing, today):
             continue
         size = in_unit(goods.materials[name], pack.size)
-        sold.setdefault(name, []).append(Offer(pack, supplier, size))
+        breaks = goods.price_breaks.get(fold(pack.pack), ())
+        sold.setdefault(name, []).append(Offer(pack, supplier, size, breaks))
     return {name: tuple(packs) for name, packs in sold.items()}
 
 

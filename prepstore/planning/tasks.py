@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Final
 
 from prepstore.amounts import ZERO, is_more_than_nothing
-from prepstore.cell_types import fold
+from prepstore.cell_types import Ordering, fold
 from prepstore.facts import Item, Supplier
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
@@ -137,11 +137,20 @@ def _order(task: Task) -> tuple[date, time, int]:
 
 
 def _orders(plan: Plan) -> Iterator[Task]:
-    """Yield an order a supplier and day: late ones are sent today, restocks have no day."""
+    """Yield an order a supplier and day: late ones are sent today, restocks have no day.
+
+    Where packs were chosen as one order, a supplier gets one, on the first of these days; only what
+    would not keep is sent on a day of its own.
+    """
     together: dict[tuple[str, date | None], list[OrderRow]] = {}
+    first = _first_days(plan) if plan.ordering.mode is Ordering.JOINTLY else {}
     for row in plan.orders:
+        supplier = fold(row.offer.supplier.supplier)
         send_by = row.order_by and max(row.order_by, plan.today)
-        together.setdefault((fold(row.offer.supplier.supplier), send_by), []).append(row)
+        day = first.get(supplier, send_by)
+        if day is not None and row.not_before is not None and day < row.not_before:
+            day = send_by
+        together.setdefault((supplier, day), []).append(row)
     goods: dict[str, Decimal] = {}
     for row in plan.orders:
         supplier = fold(row.offer.supplier.supplier)
@@ -149,6 +158,14 @@ def _orders(plan: Plan) -> Iterator[Task]:
     for (supplier, send_by), rows in together.items():
         order = SupplierOrder(rows[0].offer.supplier, tuple(rows), send_by, goods[supplier])
         yield Task(TaskKind.ORDER, order, send_by)
+
+
+def _first_days(plan: Plan) -> dict[str, date | None]:
+    """Return the day on which each supplier's order is sent, by folded name."""
+    return {
+        fold(one.supplier.supplier): one.order_by and max(one.order_by, plan.today)
+        for one in plan.ordering.suppliers
+    }
 
 
 def _containers(plan: Plan) -> Iterator[Task]:

@@ -6,15 +6,16 @@ from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import ZERO, Amount, Kind, is_more_than_nothing, settle
-from prepstore.cell_types import NOT_ASSIGNED, Supply, fold
+from prepstore.cell_types import NOT_ASSIGNED, fold
 from prepstore.facts import Item, Lot, is_retired
 from prepstore.planning.apparatus import clashes
 from prepstore.planning.batches import Batch
 from prepstore.planning.draws import Served
+from prepstore.planning.order_warnings import ORDER_WARNINGS, warn_of_overdue
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import overfilled
 from prepstore.planning.states import SessionPlan
-from prepstore.planning.supplies import overdue, undated
+from prepstore.planning.supplies import undated
 from prepstore.planning.tasks import Fetched, Subject, tasks_of
 from prepstore.planning.warned import Parts, Warned
 from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
@@ -55,7 +56,7 @@ _NAMED_AT_MOST = 8
 def _nobody_sells(plan: Plan) -> Iterator[Warned]:
     for row in plan.stock.values():
         wanted = row.short + row.restock
-        is_bought = isinstance(row.fact, Item) and row.fact.supply is Supply.BOUGHT
+        is_bought = plan.catalogue.is_bought(row.name)
         if is_bought and row.name not in plan.packs and is_more_than_nothing(wanted):
             amount = Amount(wanted, row.material.unit)
             parts: Parts = {"amount": amount, "retired": row.fact.retired}
@@ -150,36 +151,6 @@ def _test_before_use(lot: Lot, item: Item, used: Iterable[date]) -> Iterator[War
 
 def _draws_on(served: Served, lot: Lot) -> bool:
     return not served.demand.is_promised and any(draw.lot is lot for draw in served.draws)
-
-
-def _below_minimum_order(plan: Plan) -> Iterator[Warned]:
-    totals: dict[str, Decimal] = {}
-    for order in plan.orders:
-        name = fold(order.offer.supplier.supplier)
-        totals[name] = totals.get(name, ZERO) + order.cost
-    for name, supplier in plan.catalogue.suppliers.items():
-        total = totals.get(name)
-        if total is not None and supplier.minimum_order and total < supplier.minimum_order:
-            parts: Parts = {"total": total, "minimum": supplier.minimum_order}
-            yield Warned("below-minimum-order", supplier.supplier, parts)
-
-
-def _no_lead_time(plan: Plan) -> Iterator[Warned]:
-    for name in sorted({fold(order.offer.supplier.supplier) for order in plan.orders}):
-        supplier = plan.catalogue.suppliers[name]
-        if supplier.lead_days is None:
-            yield Warned("no-lead-time", supplier.supplier)
-
-
-def _overdue(plan: Plan) -> Iterator[Warned]:
-    for delivery in overdue(plan.stores, plan.today):
-        parts: Parts = {
-            "packs": delivery.order.packs,
-            "pack": delivery.pack,
-            "reference": delivery.order.reference,
-            "due": delivery.due,
-        }
-        yield Warned("delivery-overdue", plan.label(delivery.name), parts)
 
 
 def _too_small(plan: Plan) -> Iterator[Warned]:
@@ -339,7 +310,7 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _never_fresh,
     _not_of_one_lot,
     _short_before,
-    _overdue,
+    warn_of_overdue,
     _apparatus_short,
     _clashing_rooms,
     _waste_containers,
@@ -349,8 +320,7 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _undated,
     _to_be_tested,
     _retired,
-    _below_minimum_order,
-    _no_lead_time,
+    *ORDER_WARNINGS,
     _without_parts,
     _too_small_parts,
     _left_over_or_large,

@@ -13,6 +13,8 @@ _WORDS: Mapping[str, str] = {
     "stock": "lots",
     "suppliers": "suppliers",
     "packs": "packs",
+    "price_breaks": "quantity prices",
+    "storage_limits": "storage limits",
     "on_order": "orders",
     "waste_streams": "waste streams",
     "replacements": "replacements",

@@ -57,7 +57,7 @@ def _csv_of(plan: Plan, rows: Iterable[OrderRow]) -> str:
                 guarded(plan.label(row.name)),
                 str(pack.size),
                 row.packs,
-                money_in_words(pack.price, None),
+                money_in_words(row.price, None),
                 money_in_words(row.cost, None),
                 guarded(plan.catalogue.settings.currency or ""),
                 row.needed_by or "",

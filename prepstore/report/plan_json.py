@@ -1,6 +1,7 @@
 """A Plan as JSON, contract 2: numbers in the item's unit, days as ISO dates."""
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 from json import JSONEncoder
 from typing import Any, Final
@@ -11,6 +12,7 @@ from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Served
+from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import SetOut, setting_out
@@ -73,6 +75,7 @@ def _sections(plan: Plan) -> Row:
         "setting_out": (_set_out(plan, row) for row in setting_out(plan) if row.containers),
         "stock": (_stock(row) for row in plan.stock.values()),
         "orders": (_order(plan, row) for row in plan.orders),
+        "ordering": _ordering(plan.ordering, plan.today),
         "deliveries": _deliveries(plan),
         "behind": (_behind(plan, work) for work in plan.behind),
         "waste": [_stream(stream) for stream in plan.waste.streams],
@@ -205,13 +208,34 @@ def _order(plan: Plan, row: OrderRow) -> Row:
         "pack": pack.pack,
         "packs": row.packs,
         "size": number_in_json(row.offer.size),
-        "price": number_in_json(pack.price),
+        "price": number_in_json(row.price),
         "cost": number_in_json(row.cost),
         "needed_by": row.needed_by and row.needed_by.isoformat(),
         "order_by": row.order_by and row.order_by.isoformat(),
         "late": row.is_late,
         "for_spare": row.is_for_spare,
         "stops": [work.session.session for work in row.stops],
+    }
+
+
+def _ordering(choice: OrderChoice, today: date) -> Row:
+    """Return what all orders cost, by which mode, and what no order can cost less than."""
+    return {
+        "mode": str(choice.mode),
+        "goods": number_in_json(choice.goods),
+        "charges": number_in_json(choice.charges),
+        "total": number_in_json(choice.total),
+        "bound": None if choice.bound is None else number_in_json(choice.bound),
+        "proven": choice.is_proven,
+        "suppliers": [
+            {
+                "supplier": one.supplier.supplier,
+                "goods": number_in_json(one.goods),
+                "charge": number_in_json(one.charge),
+                "send_by": one.order_by and max(one.order_by, today).isoformat(),
+            }
+            for one in choice.suppliers
+        ],
     }
 
 

@@ -5,13 +5,16 @@ from datetime import date
 from pathlib import Path
 
 from prepstore.amounts import ZERO, Kind
+from prepstore.cell_types import Ordering
 from prepstore.planning.batches import Batch
 from prepstore.planning.not_counted import not_counted
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
+from prepstore.planning.tasks import SupplierOrder, tasks_of
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.not_counted_words import beside_in_words
+from prepstore.report.order_words import order_in_short
 from prepstore.report.screen import wrapped
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
@@ -96,6 +99,9 @@ def _beside(plan: Plan, lack: Lack) -> str:
 
 def _orders(plan: Plan) -> Iterator[str]:
     """Yield a line an order day and supplier: late rows first, restocks last."""
+    if plan.ordering.mode is Ordering.JOINTLY:
+        yield from _orders_to_send(plan)
+        return
     together: dict[tuple[bool, date | None, str], list[OrderRow]] = {}
     for order in plan.orders:
         group = (order.is_late, order.order_by, order.offer.supplier.supplier)
@@ -107,6 +113,18 @@ def _orders(plan: Plan) -> Iterator[str]:
         )
         packs = "; ".join(_packs(plan, row) for row in rows)
         yield f"{'LATE, was ' if is_late else ''}{day:<10} {supplier}, {total}: {packs}"
+
+
+def _orders_to_send(plan: Plan) -> Iterator[str]:
+    """Yield a line an order, as it is sent: by when, how many lines, and what it comes to."""
+    currency = plan.catalogue.settings.currency
+    orders = [task.of for task in tasks_of(plan) if isinstance(task.of, SupplierOrder)]
+    for order in orders:
+        by = f"by {day_in_words(order.send_by)}" if order.send_by else "with the next order"
+        packs = "; ".join(_packs(plan, row) for row in order.rows)
+        late = "LATE, " if order.is_late else ""
+        short = order_in_short(order, currency)
+        yield f"{late}send to {order.supplier.supplier} {by}: {short}: {packs}"
 
 
 def _packs(plan: Plan, order: OrderRow) -> str:

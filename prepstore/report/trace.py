@@ -14,6 +14,7 @@ from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.problems import not_known
+from prepstore.report.order_words import why_this_pack
 from prepstore.report.route_words import steps_in_words
 from prepstore.report.wording import (
     day_in_words,
@@ -222,7 +223,7 @@ def served_in_words(plan: Plan, one: Served) -> str:
     promised = ", before the period" if demand.is_promised else ""
     draws = [_draw(draw, unit, demand.day_of_use.isoformat()) for draw in one.draws]
     if one.unserved:
-        is_made = isinstance(plan.stock[demand.name].fact, Solution)
+        is_made = plan.stock[demand.name].is_made
         draws.append(f"{exact(one.unserved, unit)} {'to be made' if is_made else 'SHORT'}")
     return f"{who}{promised}: {exact(demand.amount, unit)} = {' + '.join(draws)}"
 
@@ -276,7 +277,7 @@ def outcome_in_words(plan: Plan, row: StockRow) -> list[str]:
         f"needed: {exact(row.needed, unit)}",
         f"usable on the earliest day of need: {exact(row.usable, unit)}",
     ]
-    if not row.material.is_solution:
+    if not row.is_made:
         lines.append(f"short: {exact(row.short, unit)}")
     if row.restock:
         shelf = f"minimum {row.fact.minimum}, up to {row.fact.restock_to or row.fact.minimum}"
@@ -288,6 +289,7 @@ def outcome_in_words(plan: Plan, row: StockRow) -> list[str]:
             by = f", order by {day_in_words(order.order_by)}" if order.order_by else ""
             late = ", LATE" if order.is_late else ""
             lines.append(f"order {order.packs} x {pack.size} ({pack.pack}), {cost}{by}{late}")
+            lines += why_this_pack(plan, order)
     return lines
 
 

@@ -134,6 +134,29 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "into use."
     ),
     "below-minimum-order": "The order comes to {total}, below the minimum order of {minimum}.",
+    "most-held-exceeded": (
+        "{held} would be there and on order on {day}, more than the {most} that may be; sessions "
+        "need it. Order {packs} later, after some of it is used, or use up what is there."
+    ),
+    "storage-limit-exceeded": (
+        "{held} would be there and on order on {day}, more than the {most} that may be; sessions "
+        "need it. Order {packs} later, after some of it is used, or use up what is there."
+    ),
+    "restock-given-up": (
+        "{amount} of spare or restock is not ordered, since no more may be there. Order it when "
+        "there is room again."
+    ),
+    "not-in-storage-limit": (
+        "This limit leaves out {items}: no density is given. Fill in the column density."
+    ),
+    "over-budget": (
+        "The orders come to {total} with delivery, above the budget of {budget}; the order to this "
+        "supplier is where it is passed."
+    ),
+    "cost-not-proven": (
+        "The orders cost {total}. A cheaper choice may exist, but none below {bound}: the time for "
+        "looking was over."
+    ),
     "no-lead-time": "No lead time is given, so the plan counts its packs as arriving on the day "
     "they are ordered.",
     "too-small-to-weigh": (

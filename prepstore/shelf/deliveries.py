@@ -182,7 +182,7 @@ def placed(
             packs=row.packs,
             due=row.arrives,
             reference=reference or _free_reference(f"{supplier} {day}", taken),
-            price=f"{row.offer.pack.price:f}",
+            price=f"{row.price:f}",
         )
         _refuse_two_prices(change, on_order)
         changes.append(change)

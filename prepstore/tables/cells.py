@@ -110,6 +110,13 @@ def _positive_count(text: str) -> int:
     return count
 
 
+def _several(text: str) -> int:
+    count = _count(text)
+    if count <= 1:
+        raise UnreadableError("number-too-small", "is too small.", "Give a whole number above 1.")
+    return count
+
+
 def read_percent(text: str) -> Decimal:
     """Return a percentage as a fraction of 0 to 1; `15 %`, `15%` and `0.15` are equal."""
     found = _PERCENT.fullmatch(text)
@@ -304,6 +311,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     cell_types.PositivePercent: _positive_percent,
     cell_types.Count: _count,
     cell_types.PositiveCount: _positive_count,
+    cell_types.SeveralPacks: _several,
     cell_types.Days: _days,
     cell_types.PositiveDays: _positive_days,
     cell_types.CasNumber: cas,

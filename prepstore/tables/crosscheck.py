@@ -130,7 +130,7 @@ def _item_rows(
     known: Mapping[str, Known], _catalogue: Catalogue, substances: Materials
 ) -> Iterator[Problem]:
     for row, item in known["items"]:
-        columns = ("minimum", "restock_to", "daily_capacity")
+        columns = ("minimum", "restock_to", "daily_capacity", "most_held")
         yield from routes(row, item, columns, substances.get(fold(item.item)))
         yield from restock_below_minimum(row, item, substances.get(fold(item.item)))
 
@@ -186,12 +186,21 @@ def _stock_rows(
 
 
 def _pack_rows(
-    known: Mapping[str, Known], catalogue: Catalogue, substances: Materials
+    known: Mapping[str, Known], _catalogue: Catalogue, substances: Materials
 ) -> Iterator[Problem]:
     for row, pack in known["packs"]:
-        if fold(pack.item) in catalogue.items:
-            yield from routes(row, pack, ("size",), substances.get(fold(pack.item)))
-            yield from broken_counts(row, "size", pack.size, substances.get(fold(pack.item)))
+        yield from routes(row, pack, ("size",), substances.get(fold(pack.item)))
+        yield from broken_counts(row, "size", pack.size, substances.get(fold(pack.item)))
+
+
+def _storage_limit_rows(
+    known: Mapping[str, Known], _catalogue: Catalogue, _substances: Materials
+) -> Iterator[Problem]:
+    for row, limit in known["storage_limits"]:
+        kinds = {portion.kind for portion in limit.most.portions}
+        if kinds not in ({Kind.MASS}, {Kind.VOLUME}):
+            what = "is not a mass or a volume."
+            yield at(row, "most", "storage-limit-kind", what, "Give it in g, kg, mL or L.")
 
 
 def _stream_rows(
@@ -233,6 +242,7 @@ _CHECKS: Final[
     retired_names,
     _stock_rows,
     _pack_rows,
+    _storage_limit_rows,
     _stream_rows,
     _replacement_rows,
 )

@@ -14,7 +14,7 @@ from prepstore.written import WrittenRow, WrittenSet
 CAN_BE_LEFT_BLANK: Final[Mapping[str, Set[str]]] = {
     "items": {
         "cas", "hazards", "minimum", "restock_to", "storage", "notes", "peroxide_test",
-        "peroxide_test_sealed", "retired",
+        "peroxide_test_sealed", "retired", "most_held",
     },
     "solutions": {
         "hazards", "minimum", "restock_to", "make_within", "storage", "instructions", "retired",

@@ -55,7 +55,7 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     "items": _blank(
         "cas", "hazards", "minimum", "restock_to", "opened_life", "daily_capacity", "turnaround",
         "minutes_per_use", "storage", "notes", "peroxide_test", "peroxide_test_sealed", "retired",
-        "shelf_life",
+        "shelf_life", "most_held",
     ),
     "solutions": _blank(
         "step", "largest_batch", "minimum", "restock_to", "make_within", "hazards", "storage",
@@ -77,6 +77,7 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
         **_blank("opened", "state", "containers", "place", "received", "tested", "batch_number"),
     },
     "packs": {"size": None, "price": Decimal(0)},
+    "price_breaks": {"price": Decimal(0)},
     "waste_streams": _blank(
         "container", "fill_limit", "empty_containers", "part_full", "list_code", "notes"
     ),
@@ -156,6 +157,8 @@ def _goods(known: Mapping[str, Known], settings: Settings) -> dict[str, Any]:
         "parts": _grouped(known["solution_parts"], "solution"),
         "suppliers": _by_name(known["suppliers"], "supplier"),
         "packs": _by_name(known["packs"], "pack"),
+        "price_breaks": _grouped(known["price_breaks"], "pack"),
+        "storage_limits": _by_name(known["storage_limits"], "storage"),
         "streams": _by_name(known["waste_streams"], "stream"),
     }
 

@@ -8,8 +8,18 @@ from prepstore.written import WrittenRow, WrittenSet
 
 
 def written_tables(rows: WrittenSet) -> Mapping[str, Table]:
-    """Return the tables to write: those of a set, and those of a history that there are."""
-    return {**TABLES, **{name: table for name, table in HISTORY.items() if name in rows}}
+    """Return the tables to write: those of a set, and those of a history that there are.
+
+    A table that only some departments keep is left out where it has no row; an empty set, which is
+    there to be filled in, has every table.
+    """
+    is_empty = not any(rows.values())
+    of_set = {
+        name: table
+        for name, table in TABLES.items()
+        if is_empty or rows.get(name) or not table.where_used
+    }
+    return {**of_set, **{name: table for name, table in HISTORY.items() if name in rows}}
 
 
 def written_columns(table: Table, rows: Sequence[WrittenRow]) -> tuple[str, ...]:

@@ -83,6 +83,14 @@ H-1,sodium chloride,Harbour,1 kg,12.40
 H-2,hydrochloric acid,Harbour,2.5 L,18
 Q-1,ethyl acetate,Quay,2.5 L,22.10
 """,
+    "price_breaks": """\
+pack,from,price
+H-1,10,11.20
+""",
+    "storage_limits": """\
+storage,most
+acids,20 L
+""",
     "on_order": """\
 pack,packs,due,reference
 H-1,2,2027-02-01,PO 1

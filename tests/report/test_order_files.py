@@ -4,6 +4,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from prepstore.cell_types import Name
+from prepstore.planning.ordering.order_choice import chosen_by_item
 from prepstore.planning.plan import Plan
 from prepstore.report.order_files import write_orders
 
@@ -31,7 +32,7 @@ def test_two_suppliers_whose_names_differ_only_in_signs_get_a_file_each(
         )
         for order, name in ((first, "A & B"), (second, "A + B"))
     ]
-    files = write_orders(replace(sample_plan, orders=tuple(renamed)), tmp_path)
+    files = write_orders(replace(sample_plan, ordering=chosen_by_item(renamed)), tmp_path)
     assert len(set(files)) == 2
     assert len(_rows(files)) == 2
 
@@ -41,10 +42,10 @@ def test_a_text_that_would_run_is_not_written_as_a_formula(
 ) -> None:
     order = sample_plan.orders[0]
     risky = replace(order.offer, supplier=replace(order.offer.supplier, supplier=Name("=cmd")))
-    plan = replace(sample_plan, orders=(replace(order, offer=risky),))
+    plan = replace(sample_plan, ordering=chosen_by_item([replace(order, offer=risky)]))
     [row] = _rows(write_orders(plan, tmp_path))
     assert row["supplier"] == "'=cmd"
 
 
 def test_nothing_to_order_writes_no_file(sample_plan: Plan, tmp_path: Path) -> None:
-    assert write_orders(replace(sample_plan, orders=()), tmp_path) == []
+    assert write_orders(replace(sample_plan, ordering=chosen_by_item([])), tmp_path) == []

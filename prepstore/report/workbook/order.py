@@ -93,7 +93,7 @@ def _row(plan: Plan, order: OrderRow) -> SheetRow:
             pack.pack,
             str(pack.size),
             order.packs,
-            pack.price,
+            order.price,
             Formula(lambda row: f"=E{row}*F{row}"),
             order.order_by,
             order.needed_by,
@@ -141,7 +141,7 @@ def _unsold(plan: Plan) -> Iterator[SheetRow]:
     ordered = {order.name for order in plan.orders}
     for row in plan.stock.values():
         wanted = [("SHORT", row.short), ("RESTOCK", row.restock)]
-        if not isinstance(row.fact, Item) or row.name in ordered:
+        if row.is_made or row.name in ordered:
             continue
         for word, amount in wanted:
             if is_more_than_nothing(amount):

@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import Final
 
 from prepstore.amounts import Kind, plain
-from prepstore.cell_types import ItemKind, fold
+from prepstore.cell_types import ItemKind, Ordering, fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
@@ -24,6 +24,7 @@ from prepstore.planning.tasks import (
     tasks_of,
 )
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.order_words import order_in_short
 from prepstore.report.wording import (
     amount_in_words,
     day_in_words,
@@ -112,7 +113,9 @@ def _words(of: Subject, plan: Plan, task: Task) -> Words:
 def _of_order(of: SupplierOrder, plan: Plan, _task: Task) -> Words:
     currency = plan.catalogue.settings.currency
     parts = [f"send by {day_in_words(of.send_by)}" if of.send_by else "with the next order"]
-    if of.supplier.delivery_charge:
+    if plan.ordering.mode is Ordering.JOINTLY:
+        parts.append(order_in_short(of, currency))
+    elif of.supplier.delivery_charge:
         parts.append(f"delivery {money_in_words(of.supplier.delivery_charge, currency)}")
     least = of.supplier.minimum_order
     if least:
