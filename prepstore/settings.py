@@ -79,6 +79,11 @@ class Settings:
         default=datetime.time(8),
     )
     ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
+    holding_cost: Percent = column(
+        "What it costs a year to keep bought goods, as a share of their price; for the term ahead.",
+        "12 %",
+        default=Percent(Decimal(0)),
+    )
     budget: Money | None = column(
         "Money for the orders of a plan or of a term; above it there is a warning.",
         "1500",

@@ -10,6 +10,7 @@ import typer
 
 from prepstore import __version__
 from prepstore.cli import (
+    ahead,
     demo,
     order,
     plan,
@@ -44,6 +45,7 @@ app.command("load")(tables.load)
 app.command("export")(tables.export)
 app.command("template")(tables.template)
 app.command("plan")(plan.plan)
+app.command("ahead")(ahead.ahead)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)
 for name, command in (

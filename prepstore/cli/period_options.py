@@ -29,7 +29,12 @@ def read_day(text: str) -> datetime.date:
     return day
 
 
-def _week(text: str) -> Period:
+def read_week(text: str) -> Period:
+    """Return an ISO week that is given as an option.
+
+    Raises:
+        typer.BadParameter: It is none.
+    """
     try:
         return Period.of_week(text)
     except ValueError as error:
@@ -38,7 +43,7 @@ def _week(text: str) -> Period:
 
 Week = Annotated[
     Period | None,
-    typer.Option("--week", parser=_week, metavar="WEEK", help="ISO week, such as 2027-W05."),
+    typer.Option("--week", parser=read_week, metavar="WEEK", help="ISO week, such as 2027-W05."),
 ]
 From = Annotated[
     datetime.date | None,

@@ -56,7 +56,7 @@ def plan(
     Example: prepstore plan --week 2027-W05
     """
     refuse_other_than_workbook(out)
-    _refuse_no_name_or_one_for_both(out, json)
+    refuse_no_name_or_one_for_both(out, json)
     made = planned_by_options(context, week, first, last, today)
     workbook = out or (Path(f"plan-{_name(made)}.xlsx") if json is None else None)
     changes = None
@@ -79,7 +79,7 @@ def plan(
     end_with(failed)
 
 
-def _refuse_no_name_or_one_for_both(out: Path | None, json: str | None) -> None:
+def refuse_no_name_or_one_for_both(out: Path | None, json: str | None) -> None:
     """Check that the JSON has a name, and one of its own.
 
     Raises:

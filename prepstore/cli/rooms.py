@@ -339,6 +339,21 @@ def settings_in(connection: "Connection") -> "Settings":
     return read_settings(known["settings"])[0]
 
 
+def department_of(path: Path, day: datetime.date) -> "Department":
+    """Return all that a store knows as of a day; what is left out of it is told.
+
+    Raises:
+        StoreError: There is no store, or it cannot be read.
+        ProblemsError: As `department_in`.
+    """
+    from prepstore.planning.days import LOOK_BACK
+
+    with at_work("Reading the store"), reading(path) as connection:
+        department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
+    tell_left_out(left_out)
+    return department
+
+
 def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     """Return the plan of a period as of a day, from what a store holds.
 

@@ -140,9 +140,10 @@ def _from_lots(wanted: Decimal, left: _Left, draws: list[Draw]) -> Decimal:
 def _take(wanted: Decimal, position: int, left: _Left, draws: list[Draw]) -> Decimal:
     """Take from one lot what it has of what is wanted; return what is wanted still."""
     taken = min(wanted, left.of_lots[position])
-    if taken > 0:
-        left.of_lots[position] -= taken
-        draws.append(Draw(taken, lot=left.lots[position].lot))
+    if not is_more_than_nothing(taken):  # a hair is left of a lot that is empty
+        return wanted
+    left.of_lots[position] -= taken
+    draws.append(Draw(taken, lot=left.lots[position].lot))
     return wanted - taken
 
 

@@ -260,15 +260,15 @@ def _full_on(by_day: Mapping[date, Ended], container: WasteContainer, today: dat
 
 
 def _not_assigned(before: _Tally, tally: _Tally) -> list[StreamPlan]:
+    kinds = sorted({kind for end, kind in (*before.ended, *tally.ended) if end == NOT_ASSIGNED})
     return [
         StreamPlan(
             name=NOT_ASSIGNED,
             stream=None,
             kind=kind,
-            total=sum(days.values(), Ended()),
-            by_day=dict(sorted(days.items())),
-            before=sum(before.by_day(end, kind).values(), Ended()).allow_for,
+            total=sum(tally.by_day(NOT_ASSIGNED, kind).values(), Ended()),
+            by_day=tally.by_day(NOT_ASSIGNED, kind),
+            before=sum(before.by_day(NOT_ASSIGNED, kind).values(), Ended()).allow_for,
         )
-        for (end, kind), days in sorted(tally.ended.items())
-        if end == NOT_ASSIGNED
+        for kind in kinds
     ]

@@ -3,11 +3,18 @@ import sys
 
 import pytest
 
-HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy")
+HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy")
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["--version"], ["plan", "--help"], ["stock", "list", "--help"]]
+    "words",
+    [
+        ["--help"],
+        ["--version"],
+        ["plan", "--help"],
+        ["ahead", "--help"],
+        ["stock", "list", "--help"],
+    ],
 )
 def test_help_imports_nothing_heavy(words: list[str]) -> None:
     program = (

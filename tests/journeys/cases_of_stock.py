@@ -471,6 +471,14 @@ ORDERS: Final = (
         before=0,
         after=1,
     ),
+    case(
+        "10",
+        "over a term it costs to keep what is bought",
+        setting("holding_cost", "0 %"),
+        see=lambda sample: sample.term["cost"]["holding"] > 0,
+        before=True,
+        after=False,
+    ),
     refused(
         "10",
         "packs are chosen item by item or jointly and no other way",

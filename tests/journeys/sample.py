@@ -9,9 +9,12 @@ from typing import Any
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
+from prepstore.planning.ahead.ahead import ahead_of
+from prepstore.planning.ahead.term import term_of, weeks_from
 from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
 from prepstore.problems import Problem
+from prepstore.report.ahead_json import ahead_rows
 from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
 from prepstore.report.workbook.workbook import PAGES
@@ -179,6 +182,15 @@ class Sample:
     def json(self) -> Row:
         """Return the plan as `--json` gives it."""
         return plan_rows(self.plan)
+
+    @cached_property
+    def term(self) -> Row:
+        """Return the term of this week and the next, as `ahead --json` gives it."""
+        of = self.department
+        asked_from = Period.of_week(self._week)
+        weeks = weeks_from(asked_from, 2, TODAY)
+        plans = list(term_of(of.catalogue, of.timetable, of.stores, weeks, TODAY))
+        return ahead_rows(ahead_of(of.stores, plans, of.catalogue.settings, asked_from))
 
     @property
     def department(self) -> Department:

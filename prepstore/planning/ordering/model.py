@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
+from itertools import accumulate
 from math import gcd
 
 from prepstore.amounts import ZERO, settle
@@ -25,20 +26,23 @@ class Candidate:
     """A row that may be ordered: whole packs of one code, in one order of its supplier.
 
     `size` is in the unit of what it covers, `prices` rise by `least`, the first from 1 pack on.
-    `held_back` is what one pack costs beside its price, as for keeping it.
+    `kept` is what keeping it costs at most, as a share of its price.
     """
 
     code: str
     order: Hashable
     size: Decimal
     prices: tuple[PriceFrom, ...]
-    held_back: Decimal = ZERO
+    kept: Decimal = ZERO
+
+    def step(self, packs: int) -> int:
+        """Return the place of the price that holds for so many packs."""
+        reached = (place for place, one in enumerate(self.prices) if one.least <= packs)
+        return max(reached, default=0)
 
     def price(self, packs: int) -> Decimal:
         """Return the price of each of so many packs."""
-        return next(
-            (one.price for one in reversed(self.prices) if one.least <= packs), self.prices[0].price
-        )
+        return self.prices[self.step(packs)].price
 
     def cost(self, packs: int) -> Decimal:
         """Return the price of so many packs."""
@@ -93,6 +97,53 @@ class Limit:
         return max(ZERO, settle(held - self.room))
 
 
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """What it costs to keep candidates, in the order in which they are used up.
+
+    Each stands there once a price, by its place and that of the price. At each of the `ends` so
+    many of them have come, and so much is used of them; what is left costs `share` of its price,
+    which is given for one unit of each.
+    """
+
+    queue: tuple[tuple[int, int], ...]
+    unit_prices: tuple[Decimal, ...]
+    ends: tuple[tuple[int, Decimal], ...]
+    share: Decimal
+
+    def weights(self, come: int) -> list[tuple[int, Decimal]]:
+        """Return how much each unit above what is used, of all up to a place, adds at an end.
+
+        What is left is the last that came. So it costs the sum, over the places that have come, of
+        these weights times what is above nothing of: all up to this place less what is used.
+        """
+        prices = [*self.unit_prices[:come], ZERO]
+        return [
+            (place, (prices[place] - prices[place + 1]) * self.share)
+            for place in range(come)
+            if prices[place] != prices[place + 1]
+        ]
+
+    def cost(self, candidates: Sequence[Candidate], counts: Sequence[int]) -> Decimal:
+        """Return what keeping so many packs costs."""
+        up_to = list(
+            accumulate(
+                candidates[place].size * counts[place]
+                if candidates[place].step(counts[place]) == step
+                else ZERO
+                for place, step in self.queue
+            )
+        )
+        return sum(
+            (
+                weight * max(ZERO, up_to[place] - used)
+                for come, used in self.ends
+                for place, weight in self.weights(come)
+            ),
+            ZERO,
+        )
+
+
 @dataclass(frozen=True)
 class Question:
     """Which whole packs to order: all that may be, all that must be covered, and what limits it."""
@@ -101,6 +152,7 @@ class Question:
     covers: Sequence[Cover]
     terms: Mapping[Hashable, Terms]
     limits: Sequence[Limit] = ()
+    keepings: Sequence[Keeping] = ()
 
     @cached_property
     def places_of_order(self) -> Mapping[Hashable, tuple[int, ...]]:
@@ -177,14 +229,15 @@ class Question:
         """Return the delivery charges of the orders that hold something."""
         return sum((self.terms[order].charge for order in self.used(counts)), ZERO)
 
-    def held_back(self, counts: Sequence[int]) -> Decimal:
+    def keeping(self, counts: Sequence[int]) -> Decimal:
         """Return what keeping the packs costs."""
         pairs = zip(self.candidates, counts, strict=True)
-        return sum((one.held_back * count for one, count in pairs), ZERO)
+        at_most = sum((one.kept * one.cost(count) for one, count in pairs), ZERO)
+        return at_most + sum((one.cost(self.candidates, counts) for one in self.keepings), ZERO)
 
     def total(self, counts: Sequence[int]) -> Decimal:
         """Return all that the packs cost."""
-        return self.goods(counts) + self.charges(counts) + self.held_back(counts)
+        return self.goods(counts) + self.charges(counts) + self.keeping(counts)
 
     def covered(self, cover: Cover, counts: Sequence[int]) -> Decimal:
         """Return what of a cover's candidates is ordered."""

@@ -15,6 +15,7 @@ from typing import Any, Final
 from prepstore.amounts import ZERO, settle
 from prepstore.planning.ordering.model import (
     Answer,
+    Keeping,
     Limit,
     Question,
     billionths,
@@ -22,7 +23,11 @@ from prepstore.planning.ordering.model import (
 )
 
 LONGEST_SECONDS: Final = 20.0
-"""For the least cost; which of several orders of equal cost is taken has as long once more."""
+"""For the least cost."""
+_LONGEST_FOR_EQUALS: Final = 5.0
+"""To choose between orders of equal cost."""
+_DECIMALS_OF_KEEPING: Final = 2
+"""Keeping costs no whole cents; a tenth of a cent is near enough."""
 _INFINITY: Final = float("inf")
 
 
@@ -65,7 +70,8 @@ class _Model:
     def __init__(self, question: Question) -> None:
         self.question = question
         self.columns, self.rows = _Columns(), _Rows()
-        self.cents = 10 ** max(_decimals(question), default=0)
+        least = 0 if self.is_whole else _DECIMALS_OF_KEEPING
+        self.cents = 10 ** max(least, *_decimals(question), least)
         self.cost: Terms = {}
         self.packs: list[list[int]] = []
         """The unknowns that add up to a candidate's packs: one a price."""
@@ -80,6 +86,13 @@ class _Model:
             self._hold_to_minimum(order)
         self._cover()
         self._limit()
+        for keeping in question.keepings:
+            self._keep(keeping)
+
+    @property
+    def is_whole(self) -> bool:
+        """Return whether all costs are whole numbers of the smallest step of money."""
+        return not self.question.keepings and not any(one.kept for one in self.question.candidates)
 
     def _count(self, place: int, money: Decimal) -> None:
         self.cost[place] = float(money * self.cents)
@@ -95,7 +108,7 @@ class _Model:
         for one, (least, greatest) in zip(prices, ends, strict=True):
             packs = self.columns.add(greatest)
             unknowns.append(packs)
-            self._count(packs, one.price + candidate.held_back)
+            self._count(packs, one.price * (1 + candidate.kept))
             self.rows.add({used: greatest, packs: -1.0}, 0.0)
             if len(prices) > 1:
                 holds = self.columns.add(1)
@@ -163,6 +176,31 @@ class _Model:
         most = float(limit.room) + all_of_it
         self.rows.add({**taken, over: -1.0, comes: all_of_it}, -_INFINITY, most)
 
+    def _keep(self, keeping: Keeping) -> None:
+        """Add what is left at each end of a week, as far as it makes a difference to the cost."""
+        for come, used in keeping.ends:
+            for last, weight in keeping.weights(come):
+                queue = [
+                    (place, step)
+                    for place, step in keeping.queue[: last + 1]
+                    if step < len(self.packs[place])
+                ]
+                sizes = {place: float(self.question.candidates[place].size) for place, _ in queue}
+                up_to = {self.packs[place][step]: sizes[place] for place, step in queue}
+                most = sum(size * self.question.most(place) for place, size in sizes.items())
+                above = self.columns.add(most, whole=False)
+                self._count(above, weight)
+                self.rows.add({above: 1.0, **{one: -of for one, of in up_to.items()}}, -float(used))
+                if weight < 0:
+                    self._hold_down(above, up_to, float(used), most)
+
+    def _hold_down(self, above: int, up_to: Terms, used: float, most: float) -> None:
+        """Let what is above nothing not be more than it is, where more of it would save money."""
+        is_above = self.columns.add(1)
+        self.rows.add({is_above: most, above: -1.0}, 0.0)
+        # above ≤ up_to − used + (most + used) (1 − is_above)
+        self.rows.add({above: -1.0, is_above: -(most + used), **up_to}, used - (most + used))
+
     def counts(self, values: Sequence[float]) -> tuple[int, ...]:
         """Return the packs of each candidate in a solution."""
         return tuple(sum(round(values[one]) for one in unknowns) for unknowns in self.packs)
@@ -217,7 +255,8 @@ class _Solver:
         self._highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
         self._highs.silent()
         # The costs are whole: what is less than one of them apart is equal.
-        for name, value in (("mip_rel_gap", 0.0), ("mip_abs_gap", 0.5), ("threads", 1)):
+        gap = 0.5 if model.is_whole else 0.1
+        for name, value in (("mip_rel_gap", 0.0), ("mip_abs_gap", gap), ("threads", 1)):
             self._highs.setOptionValue(name, value)
         self._size = len(model.columns.upper)
         self._highs.passModel(_as_taken(model, highspy, np))
@@ -229,7 +268,7 @@ class _Solver:
             costs[place] = value
         every = self._np.arange(self._size, dtype=self._np.int32)
         self._highs.changeColsCost(self._size, every, costs)
-        self._highs.setOptionValue("time_limit", self._highs.getRunTime() + max(0.1, seconds))
+        self._highs.setOptionValue("time_limit", max(0.1, seconds))
         self._highs.run()
         info = self._highs.getInfo()
         if not info.primal_solution_status:
@@ -266,13 +305,14 @@ def answer(question: Question, seconds: float = LONGEST_SECONDS) -> Answer:
     counts = model.counts(found.values)
     total = question.total(counts)
     bound = min(total, _money(found.bound, model))
-    best = _first_of_equals(model, solver, found, total, seconds)
+    # With the cost of keeping hardly any two orders cost the same.
+    best = _first_of_equals(model, solver, found, total, seconds) if model.is_whole else counts
     return _checked(question, best if question.total(best) <= total else counts, bound)
 
 
 def _money(whole: float, model: _Model) -> Decimal:
     """Return a bound in money: costs are whole, so that a bound is rounded up to the next."""
-    if any(one.held_back for one in model.question.candidates):
+    if not model.is_whole:
         return Decimal(repr(whole)) / Decimal(model.cents)
     return Decimal(ceil(whole - 1e-4)) / Decimal(model.cents)
 
@@ -294,7 +334,7 @@ def _first_of_equals(
     model: _Model, solver: _Solver, found: _Found, total: Decimal, seconds: float
 ) -> tuple[int, ...]:
     """Return which of the orders of least cost is taken; the best so far where time is over."""
-    until = time.monotonic() + seconds
+    until = time.monotonic() + min(seconds, _LONGEST_FOR_EQUALS)
     limit = float(total * model.cents)
     solver.hold(model.cost, limit + 0.25)
     best = found

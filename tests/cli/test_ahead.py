@@ -1,0 +1,46 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+
+TERM = ("--from", "2027-W10", "--weeks", "3", "--today", "2027-03-03")
+
+
+def test_a_term_says_what_to_order_and_what_runs_short(run_sample: Run) -> None:
+    result = run_sample("ahead", *TERM)
+    assert result.exit_code == 0, result.output
+    assert result.stdout.startswith("2027-W09 to 2027-W12, planned on Wed 3 Mar 2027\n")
+    assert "\nOrders\n" in result.stdout
+    assert "\nRuns short\n" in result.stdout
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    assert not list(Path().glob("*.xlsx"))
+
+
+def test_json_on_standard_output_is_alone_there(run_sample: Run) -> None:
+    found = json.loads(run_sample("ahead", *TERM, "--json", "-").stdout)
+    assert found["weeks"] == ["2027-W09", "2027-W10", "2027-W11", "2027-W12"]
+    assert 0 <= found["cost"]["total"] - found["cost"]["bound"] < 1
+
+
+def test_the_workbook_and_the_json_are_written_where_asked(run_sample: Run) -> None:
+    result = run_sample("ahead", *TERM, "--out", "term.xlsx", "--json", "term.json")
+    assert "Workbook: term.xlsx" in result.stdout
+    assert Path("term.xlsx").exists()
+    assert json.loads(Path("term.json").read_text("utf-8"))["contract"] == 2
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--from", "2027-10"), "is not a week"),
+        (("--from", "2027-W10", "--weeks", "0"), "greater than or equal to 1"),
+        (("--from", "2027-W10", "--out", "term.csv"), ".xlsx"),
+        (("--from", "2027-W05", "--weeks", "2", "--today", "2027-03-03"), "are over"),
+    ],
+)
+def test_a_wrong_option_is_a_sentence(run_sample: Run, options: tuple[str, ...], says: str) -> None:
+    result = run_sample("ahead", *options)
+    assert result.exit_code == 2
+    assert says in result.stderr

@@ -1,0 +1,45 @@
+from decimal import Decimal
+
+from prepstore.planning.ahead.make_or_buy import MakeOrBuy
+from tests.planning.ahead.terms import ahead
+
+TABLES = {
+    "items": """
+        item,kind,unit,formula,supply
+        salt,reagent,g,NaCl,
+        water,solvent,mL,,made on site
+        """,
+    "solutions": "solution,shelf_life\nbrine,30",
+    "solution_parts": "solution,item,amount\nbrine,salt,10 % w/v\nbrine,water,to volume",
+    "practicals": "practical,title\nP,Washing",
+    "practical_lines": "practical,item,amount,per,spare\nP,brine,400 mL,session,",
+    "timetable": "session,practical,date,students\nS1,P,2027-02-03,4\nS2,P,2027-02-17,4",
+    "stock": "lot,item,amount\nL1,salt,1 kg",
+    "suppliers": "supplier,lead_days,delivery_charge\nNorth,2,3",
+    "packs": "pack,item,supplier,size,price\nN1,salt,North,50 g,4\nN2,brine,North,500 mL,{price}",
+}
+
+
+def made_or_bought(price: str) -> list[MakeOrBuy]:
+    tables = {name: text.replace("{price}", price) for name, text in TABLES.items()}
+    return list(ahead(tables=tables).solutions)
+
+
+def test_both_sides_are_whole_packs_with_their_delivery_as_if_nothing_were_there() -> None:
+    """By hand: a flask of 500 mL leaves 100 mL of S1's, one more is made for S2.
+
+    100 g of salt are two packs, 8 + 3; 700 mL of brine are two packs, 18 + 3.
+    """
+    (one,) = made_or_bought("9")
+    assert one == MakeOrBuy("brine", Decimal(11), Decimal(21))
+
+
+def test_a_solution_that_nobody_sells_is_not_compared() -> None:
+    tables = {**TABLES, "packs": "pack,item,supplier,size,price\nN1,salt,North,50 g,4"}
+    assert list(ahead(tables=tables).solutions) == []
+
+
+def test_what_is_made_of_something_that_nobody_sells_has_no_cost() -> None:
+    packs = "pack,item,supplier,size,price\nN2,brine,North,500 mL,9"
+    (one,) = ahead(tables={**TABLES, "packs": packs}).solutions
+    assert one == MakeOrBuy("brine", None, Decimal(21))
