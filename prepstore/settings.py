@@ -89,6 +89,12 @@ class Settings:
         "1500",
         default=None,
     )
+    delivery_address: str | None = column(
+        "Where orders are delivered; it stands on them.",
+        "Chemistry stores, Yard 2, Tarn Lane",
+        default=None,
+    )
+    cost_centre: str | None = column("Who pays; it stands on orders.", "CH-TEACH-27", default=None)
     # Guides give 20 ppm and 100 ppm (docs/explanation/expiry.md); the stricter stands.
     peroxide_limit: MassInVolume = column(
         "A peroxide test above this puts the lot into quarantine.",

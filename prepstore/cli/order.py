@@ -47,17 +47,23 @@ def export(
     last: To = None,
     today: Today = None,
 ) -> None:
-    """Write a week's orders as one CSV file for each supplier.
+    """Write a week's orders, one CSV file and one workbook to send for each supplier.
 
     Example: prepstore order export --week 2027-W05 --out orders/
     """
+    from prepstore import __version__
     from prepstore.cli.plan import planned_by_options
     from prepstore.report.order_files import write_orders
+    from prepstore.report.workbook.order_document import write_order_document
+    from prepstore.report.workbook.workbook import Origin
 
     made = planned_by_options(context, week, first, last, today)
     files = write_orders(made, out)
-    for file in files:
-        typer.echo(f"Wrote {file}.")
+    origin = Origin(version=__version__, store=context.obj.path.name)
+    for file, rows in files.items():
+        document = file.with_suffix(".xlsx")
+        write_order_document(made, rows, document, origin)
+        typer.echo(f"Wrote {file} and {document}.")
     if files:
         typer.echo("Next: prepstore order place records what you order, so that plans count it.")
     else:

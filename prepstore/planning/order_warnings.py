@@ -48,16 +48,18 @@ def _limits_exceeded(plan: Plan) -> Iterator[Warned]:
 
 
 def _over_budget(plan: Plan) -> Iterator[Warned]:
+    """Warn of orders above the budget: at which row, in the order of the sheet, it is passed."""
     budget = plan.catalogue.settings.budget
-    if budget is None or plan.ordering.total <= budget:
-        return
-    spent = ZERO
-    for order in plan.ordering.suppliers:
-        spent += order.goods + order.charge
-        if spent > budget:
-            parts: Parts = {"total": plan.ordering.total, "budget": budget}
-            yield Warned("over-budget", order.supplier.supplier, parts)
-            return
+    crossing = plan.ordering.row_above(budget) if budget is not None else None
+    if crossing is not None:
+        parts: Parts = {
+            "total": plan.ordering.total,
+            "budget": budget,
+            "packs": crossing.packs,
+            "pack": crossing.offer.code,
+            "supplier": crossing.offer.supplier.supplier,
+        }
+        yield Warned("over-budget", plan.label(crossing.name), parts)
 
 
 def _not_proven(plan: Plan) -> Iterator[Warned]:

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from itertools import chain, count
 from pathlib import Path
 
@@ -19,8 +19,8 @@ _HEADINGS = (
 )  # fmt: skip
 
 
-def write_orders(plan: Plan, folder: Path) -> list[Path]:
-    """Write one CSV a supplier that has anything to deliver; return the files.
+def write_orders(plan: Plan, folder: Path) -> dict[Path, list[OrderRow]]:
+    """Write one CSV a supplier that has anything to deliver; return the files with their rows.
 
     Raises:
         OSError: The folder cannot be written.
@@ -29,15 +29,15 @@ def write_orders(plan: Plan, folder: Path) -> list[Path]:
     for row in plan.orders:
         by_supplier.setdefault(row.offer.supplier.supplier, []).append(row)
     make_folder(folder)
-    files: list[Path] = []
+    files: dict[Path, list[OrderRow]] = {}
     for supplier, rows in sorted(by_supplier.items()):
         file = _file_for(supplier, folder, files)
         write_whole(file, _csv_of(plan, rows).encode("utf-8"))
-        files.append(file)
+        files[file] = rows
     return files
 
 
-def _file_for(supplier: str, folder: Path, taken: list[Path]) -> Path:
+def _file_for(supplier: str, folder: Path, taken: Container[Path]) -> Path:
     """Return a file of its own for a supplier, whatever signs its name has."""
     plain_name = re.sub(r"\W+", "-", supplier.casefold()).strip("-")[:60] or "supplier"
     names = chain([plain_name], (f"{plain_name}-{number}" for number in count(2)))

@@ -115,9 +115,13 @@ def remarks(ahead: Ahead) -> Iterator[str]:
             f"{most} that may be; sessions need it"
         )
     budget, currency = ahead.settings.budget, ahead.settings.currency
-    if budget is not None and ahead.orders.total > budget:
-        over = money_in_words(round(ahead.orders.total - budget, 2), currency)
-        yield f"the orders are {over} above the budget of {money_in_words(budget, currency)}"
+    if budget is not None:
+        left = round(budget - ahead.orders.total, 2)
+        of = f"the budget of {money_in_words(budget, currency)}"
+        if left < 0:
+            yield f"the orders are {money_in_words(-left, currency)} above {of}"
+        else:
+            yield f"{money_in_words(left, currency)} are left of {of}"
     for one in ahead.solutions:
         yield make_or_buy_in_words(ahead, one)
 

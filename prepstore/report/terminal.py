@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from itertools import chain
 from pathlib import Path
 
 from prepstore.amounts import ZERO, Kind
@@ -14,6 +15,7 @@ from prepstore.planning.states import Lack, SessionPlan, State
 from prepstore.planning.tasks import SupplierOrder, tasks_of
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.not_counted_words import beside_in_words
+from prepstore.report.option_words import options_in_words
 from prepstore.report.order_words import order_in_short
 from prepstore.report.screen import wrapped
 from prepstore.report.warning_sentences import warning_in_words
@@ -42,7 +44,7 @@ def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
     yield from wrapped(_sessions_in_words(plan))
     for heading, lines in (
         ("Late", _late(plan)),
-        ("Order by", _orders(plan)),
+        ("Order by", chain(_orders(plan), _budget_left(plan))),
         ("Make up", (_batch(batch) for batch in plan.batches)),
         ("Waste to allow for", (_stream(stream) for stream in plan.waste.streams)),
         ("Look at", (f"{one.about}: {warning_in_words(one)}" for one in plan.warnings)),
@@ -90,7 +92,10 @@ def _late_session(plan: Plan, planned: SessionPlan) -> str:
         for lack in planned.lacks
         if lack.is_late and not lack.is_only_spare
     )
-    return f"{session.session} ({session.practical}, {day_in_words(session.date)}): {lacks}"
+    options = "; ".join(options_in_words(plan, planned))
+    can_be_done = f". What can be done: {options}" if options else ""
+    day = day_in_words(session.date)
+    return f"{session.session} ({session.practical}, {day}): {lacks}{can_be_done}"
 
 
 def _beside(plan: Plan, lack: Lack) -> str:
@@ -113,6 +118,14 @@ def _orders(plan: Plan) -> Iterator[str]:
         )
         packs = "; ".join(_packs(plan, row) for row in rows)
         yield f"{'LATE, was ' if is_late else ''}{day:<10} {supplier}, {total}: {packs}"
+
+
+def _budget_left(plan: Plan) -> Iterator[str]:
+    budget, currency = plan.catalogue.settings.budget, plan.catalogue.settings.currency
+    left = None if budget is None else budget - plan.ordering.total
+    if budget is not None and left is not None and left >= 0:
+        of = money_in_words(budget, currency)
+        yield f"{money_in_words(left, currency)} are left of the budget of {of}"
 
 
 def _orders_to_send(plan: Plan) -> Iterator[str]:

@@ -150,8 +150,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "This limit leaves out {items}: no density is given. Fill in the column density."
     ),
     "over-budget": (
-        "The orders come to {total} with delivery, above the budget of {budget}; the order to this "
-        "supplier is where it is passed."
+        "The orders come to {total} with delivery, above the budget of {budget}. It is passed at "
+        "{packs} x {pack} from {supplier}, supplier by supplier."
     ),
     "cost-not-proven": (
         "The orders cost {total}. A cheaper choice may exist, but none below {bound}: the time for "

@@ -180,3 +180,8 @@ def lack_in_words(lack: Lack) -> str:
             return str(lack.why)
         case _:
             return f"{lack.why}, {needed}"
+
+
+def order_reference(supplier: str, day: date) -> str:
+    """Return what an order to a supplier is called that is placed on a day."""
+    return f"{supplier} {day}"

@@ -473,6 +473,15 @@ ORDERS: Final = (
     ),
     case(
         "10",
+        "where it is delivered and who pays stand on an order",
+        setting("delivery_address", "Lab annex"),
+        setting("cost_centre", "TL-28"),
+        see=lambda sample: sample.order_told("Fennick Trade Solvents"),
+        before=["Teaching laboratories, goods-in door, Sandpiper Road", "TL-27"],
+        after=["Lab annex", "TL-28"],
+    ),
+    case(
+        "10",
         "over a term it costs to keep what is bought",
         setting("holding_cost", "0 %"),
         see=lambda sample: sample.term["cost"]["holding"] > 0,

@@ -17,6 +17,7 @@ from prepstore.problems import Problem
 from prepstore.report.ahead_json import ahead_rows
 from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
+from prepstore.report.workbook.order_document import order_document
 from prepstore.report.workbook.workbook import PAGES
 from prepstore.safety.peroxides import due_for_test
 from prepstore.shelf.shelf import Department
@@ -182,6 +183,12 @@ class Sample:
     def json(self) -> Row:
         """Return the plan as `--json` gives it."""
         return plan_rows(self.plan)
+
+    def order_told(self, supplier: str) -> list[object]:
+        """Return what an order to a supplier says beside its lines and its reference."""
+        rows = [row for row in self.plan.orders if row.offer.supplier.supplier == supplier]
+        first = next(iter(order_document(self.plan, rows).blocks))
+        return [row.values[1] for row in first[1:]]
 
     @cached_property
     def term(self) -> Row:

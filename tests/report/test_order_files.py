@@ -1,4 +1,5 @@
 import csv
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -9,7 +10,7 @@ from prepstore.planning.plan import Plan
 from prepstore.report.order_files import write_orders
 
 
-def _rows(files: list[Path]) -> list[dict[str, str]]:
+def _rows(files: Iterable[Path]) -> list[dict[str, str]]:
     return [row for file in files for row in csv.DictReader(file.read_text("utf-8").splitlines())]
 
 
@@ -48,4 +49,4 @@ def test_a_text_that_would_run_is_not_written_as_a_formula(
 
 
 def test_nothing_to_order_writes_no_file(sample_plan: Plan, tmp_path: Path) -> None:
-    assert write_orders(replace(sample_plan, ordering=chosen_by_item([])), tmp_path) == []
+    assert write_orders(replace(sample_plan, ordering=chosen_by_item([])), tmp_path) == {}

@@ -56,6 +56,19 @@ class OrderChoice:
         """Return goods and charges."""
         return self.goods + self.charges
 
+    def row_above(self, budget: Decimal) -> OrderRow | None:
+        """Return the row at which a budget is passed, charges with the first row of each."""
+        spent = ZERO
+        charged: set[str] = set()
+        for row in sorted(self.rows, key=lambda row: fold(row.offer.supplier.supplier)):
+            supplier = fold(row.offer.supplier.supplier)
+            charge = ZERO if supplier in charged else row.offer.supplier.delivery_charge or ZERO
+            charged.add(supplier)
+            spent += row.cost + charge
+            if spent > budget:
+                return row
+        return None
+
     @property
     def bound(self) -> Decimal | None:
         """Return what no order can cost less than; None where items were looked at one by one."""

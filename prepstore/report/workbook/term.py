@@ -56,15 +56,15 @@ def sign_page(ahead: Ahead) -> Page:
     currency = ahead.settings.currency
     unit = f", {currency}" if currency else ""
     columns = (
-        SheetColumn("Place on", 13),
+        SheetColumn("Place on", 16),
         SheetColumn("Pack", 14),
-        SheetColumn("Item", 34),
+        SheetColumn("Item", 30),
         SheetColumn("Size", 10),
         SheetColumn("Packs", 7, CellForm.COUNT),
         SheetColumn(f"Price of one{unit}", 11, CellForm.MONEY),
         SheetColumn(f"Cost{unit}", 12, CellForm.MONEY),
-        SheetColumn("Comes on", 15),
-        SheetColumn("First short in", 12),
+        SheetColumn("Comes on", 16),
+        SheetColumn("First short in", 14),
         SheetColumn("Signed", 10, CellForm.WRITE),
     )
     return Page("Sign", "What to sign, week by week", columns, _sign(ahead))
@@ -128,7 +128,12 @@ def balance_page(ahead: Ahead) -> Page:
 
 
 def _balances(ahead: Ahead) -> Iterator[Block]:
-    moving = [item for item in ahead.items if any(week.use for week in item.weeks)]
+    is_bought = ahead.term.plans[0].catalogue.is_bought
+    moving = [
+        item
+        for item in ahead.items
+        if is_bought(item.name) and any(week.use for week in item.weeks)
+    ]
     short = [item for item in moving if item.first_short is not None]
     if short:
         yield (band("Short in some week, without the orders of the first sheet"),)
@@ -221,13 +226,15 @@ _CENTS: Final = Decimal("0.01")
 
 
 def _by_practical(ahead: Ahead) -> Iterator[Block]:
-    """Yield what each practical uses of what is bought, at the least price that a unit is sold for.
+    """Yield what each practical uses up of what is bought, at the least price of a unit.
 
-    Spare is included; what batches are made from is not.
+    Spare is included; what batches are made from is not, nor is apparatus, which comes back.
     """
+    first = ahead.term.plans[0]
     prices = {
         name: min(offer.price / offer.size for offer in offers)
-        for name, offers in ahead.term.plans[0].packs.items()
+        for name, offers in first.packs.items()
+        if name in first.stock
     }
     costs: dict[str, list[Decimal]] = {}
     for plan in ahead.term.plans:
@@ -253,7 +260,10 @@ def _by_practical(ahead: Ahead) -> Iterator[Block]:
         for practical, (cost, sessions, students) in sorted(costs.items())
     ]
     if rows:
-        head = "By practical: what its sessions use, at the least price that a unit is sold for"
+        head = (
+            "By practical: what its sessions use up, without batches, at the least price that a "
+            "unit is sold for"
+        )
         yield (band(head), *rows)
 
 

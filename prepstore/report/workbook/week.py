@@ -11,6 +11,7 @@ from prepstore.planning.not_counted import not_counted
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
 from prepstore.report.not_counted_words import beside_in_words
+from prepstore.report.option_words import options_in_words
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.wording import (
     amount_in_words,
@@ -33,14 +34,13 @@ from prepstore.report.workbook.sources import times_in_words, title_of
 
 COLUMNS: Final = (
     SheetColumn("Stands", 9, CellForm.WORD),
-    SheetColumn("Day", 11),
-    SheetColumn("Time", 11),
+    SheetColumn("Day, time", 11),
     SheetColumn("Session", 11),
     SheetColumn("Practical", 26),
     SheetColumn("Room", 10),
     SheetColumn("Stu- dents", 6, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 55),
+    SheetColumn("What is missing, and what to do", 66),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -82,8 +82,7 @@ def _over(plan: Plan, work: SessionWork) -> SheetRow:
         for name, amount in work.scale.needs.items()
         if name in plan.stock
     )
-    head = ("over", day_in_words(work.session.date), times_in_words(work), work.session.session)
-    return SheetRow((*head, "; ".join(taken)), runs_from=4)
+    return SheetRow(("over", _when(work), work.session.session, "; ".join(taken)), runs_from=3)
 
 
 def _summary(plan: Plan) -> str:
@@ -100,6 +99,9 @@ def _summary(plan: Plan) -> str:
 
 def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
     ways = list(_lacks(plan, session))
+    options = "; ".join(options_in_words(plan, session))
+    if options:
+        ways.append(f"what can be done: {options}")
     if batches:
         ways.append(_make_up(batches))
     look = Look.ALERT if session.state is State.LATE else Look.PLAIN
@@ -111,14 +113,17 @@ def _head(plan: Plan, session: SessionPlan) -> tuple[Value, ...]:
     work = session.work
     return (
         _WORDS[session.state],
-        day_in_words(work.session.date),
-        times_in_words(work),
+        _when(work),
         work.session.session,
         title_of(plan, work) + _left_out(session),
         work.session.room,
         work.session.students,
         work.scale.sets,
     )
+
+
+def _when(work: SessionWork) -> str:
+    return f"{day_in_words(work.session.date)}\n{times_in_words(work)}".strip()
 
 
 def _left_out(session: SessionPlan) -> str:

@@ -105,10 +105,14 @@ def test_a_limit_by_mass_counts_what_is_kept_in_ml_by_its_density() -> None:
     assert said.startswith("1185 g would be there")
 
 
-def test_orders_above_the_budget_name_the_supplier_at_which_it_is_passed() -> None:
-    (said,) = warnings_about(a_plan(budget="25.99"), "North")
+def test_orders_above_the_budget_name_the_line_at_which_it_is_passed() -> None:
+    """By hand: 10 + 8 for the delivery, 6 and 2."""
+    (said,) = warnings_about(a_plan(budget="25.99"), "gloves")
     assert said.startswith("The orders come to 26.00 with delivery, above the budget of 25.99")
-    assert list(warnings_about(a_plan(budget="26"), "North")) == []
+    assert "passed at 1 x N-GL from North" in said
+    assert warnings_about(a_plan(budget="17.99"), "acetone") != []
+    assert warnings_about(a_plan(budget="18"), "acetone") == []
+    assert warnings_about(a_plan(budget="26"), "gloves") == []
 
 
 def test_a_solution_that_is_sold_and_not_made_is_bought() -> None:

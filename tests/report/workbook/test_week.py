@@ -7,7 +7,7 @@ from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of, valu
 def test_a_late_session_says_so_in_a_word_and_stands_out() -> None:
     page = week_page(a_week())
     late = [row for row in rows_of(page) if row.values[0] == "LATE"]
-    assert [row.values[3] for row in late] == ["Tue am", "Thu pm"]
+    assert [row.values[2] for row in late] == ["Tue am", "Thu pm"]
     assert {row.look for row in late} == {Look.ALERT}
 
 

@@ -148,5 +148,5 @@ def test_sixty_sessions_are_one_workbook(tmp_path: Path) -> None:
     )
     timetable = f"session,practical,date,students\n{sessions}"
     book = written(a_week(timetable=timetable, settings=TABLES["settings"]), tmp_path)
-    listed = {row[3] for row in book["Week"].iter_rows(min_row=5, values_only=True)}
+    listed = {row[2] for row in book["Week"].iter_rows(min_row=5, values_only=True)}
     assert {f"S{number:02}" for number in range(60)} <= listed

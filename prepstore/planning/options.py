@@ -1,0 +1,150 @@
+"""What can be done about a late session: options that the data allow, none of them taken."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import Final
+
+from prepstore.amounts import ZERO, is_more_than_nothing, settle
+from prepstore.cell_types import LotState, fold
+from prepstore.facts import Session
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.draws import Served
+from prepstore.planning.plan import Plan
+from prepstore.planning.states import Lack, SessionPlan, State, Why
+from prepstore.stores import Holding
+
+_LOOK_AHEAD: Final = timedelta(weeks=8)
+
+
+class OptionKind(StrEnum):
+    """What could be done."""
+
+    FREE_LOTS = "free lots"
+    LESS_SPARE = "less spare"
+    FEWER_SETS = "fewer sets"
+    MOVE = "move"
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One thing that could be done about what a session lacks; amounts in the item's unit.
+
+    `amount` is what it would give; `lots` are those in quarantine or reserved that would cover it,
+    `sets` how many could work with what is there, `day` the first on which all of it could run.
+    """
+
+    kind: OptionKind
+    name: str
+    amount: Decimal = ZERO
+    lots: tuple[Holding, ...] = ()
+    sets: int = 0
+    day: date | None = None
+
+
+def options_for(plan: Plan, session: SessionPlan) -> Iterator[Option]:
+    """Yield what could be done about a late session, item by item, then for the whole of it.
+
+    Nothing is offered that would not be enough for what the item lacks without spare.
+    """
+    if session.state is not State.LATE:
+        return
+    late = [lack for lack in session.lacks if lack.is_late and not lack.is_only_spare]
+    for lack in late:
+        yield from _free_lots(plan, session.work, lack)
+        yield from _less_spare(plan, session.work, lack)
+        yield from _fewer_sets(plan, session.work, lack)
+    yield from _move(plan, session.work, late)
+
+
+def _free_lots(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
+    """Yield the lots that are held back and in date on the day, where together they are enough."""
+    held_back = [
+        held
+        for held in plan.stores.of(lack.name)
+        if held.lot.state in (LotState.QUARANTINE, LotState.RESERVED)
+        and is_more_than_nothing(held.amount)
+        and held.is_in_date(work.session.date)
+    ]
+    there = sum((held.amount for held in held_back), ZERO)
+    if held_back and settle(there) >= settle(lack.amount - lack.of_spare):
+        yield Option(OptionKind.FREE_LOTS, lack.name, there, tuple(held_back))
+
+
+def _less_spare(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
+    """Yield the spare of other sessions that are served, where without it there is enough."""
+    needed, day = settle(lack.amount - lack.of_spare), work.session.date
+    # What is made on site is made anew each day, so that only that day's spare can be had.
+    since = day if lack.why is Why.OVER_CAPACITY else date.min
+    spare = sum(
+        (
+            one.demand.spare - one.of_spare
+            for one in _served(plan, lack.name)
+            if not one.demand.is_for_batch and one.demand.wanted_by != work.session.session
+            if since <= one.demand.day_of_use <= day
+        ),
+        ZERO,
+    )
+    if is_more_than_nothing(spare) and settle(spare) >= needed:
+        yield Option(OptionKind.LESS_SPARE, lack.name, needed)
+
+
+def _fewer_sets(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
+    """Yield how many sets could work with what the session gets, without spare."""
+    own = [one for one in _served(plan, lack.name) if one.demand.wanted_by == work.session.session]
+    if len(own) != 1 or own[0].demand.is_for_batch or not work.scale.sets:
+        return
+    demand = own[0].demand
+    a_set = (demand.amount - demand.spare) / work.scale.sets
+    sets = int(settle((demand.amount - own[0].unserved) / a_set)) if a_set else 0
+    if 0 < sets < work.scale.sets:
+        yield Option(OptionKind.FEWER_SETS, lack.name, demand.amount - own[0].unserved, sets=sets)
+
+
+def _served(plan: Plan, name: str) -> tuple[Served, ...]:
+    row = plan.stock.get(name)
+    return row.served if row is not None else ()
+
+
+def _move(plan: Plan, work: SessionWork, late: list[Lack]) -> Iterator[Option]:
+    """Yield the first day on which all that is late could be there, and the room is free."""
+    arrivals = [lack.arrives for lack in late]
+    if not late or any(day is None for day in arrivals):
+        return
+    there = max(day for day in arrivals if day is not None)
+    calendar = plan.days.calendar
+    day = max(work.session.date, calendar.on_or_after(there))
+    while day <= work.session.date + _LOOK_AHEAD:
+        is_ready = plan.days.day_of_need(day) >= there
+        if calendar.is_working(day) and is_ready and _is_free(plan, work.session, day):
+            yield Option(OptionKind.MOVE, "", day=day)
+            return
+        day += timedelta(days=1)
+
+
+def _is_free(plan: Plan, moved: Session, day: date) -> bool:
+    """Return whether no other session with students is in the room on a day at the same time."""
+    if moved.room is None or moved.start is None or moved.end is None:
+        return True
+    return not any(
+        other.date == day
+        and other.students
+        and fold(other.session) != fold(moved.session)
+        and other.room is not None
+        and fold(other.room) == fold(moved.room)
+        and (other.start is None or other.end is None or _overlap(moved, other))
+        for other in plan.timetable.sessions
+    )
+
+
+def _overlap(one: Session, other: Session) -> bool:
+    return bool(
+        one.start
+        and one.end
+        and other.start
+        and other.end
+        and one.start < other.end
+        and other.start < one.end
+    )
