@@ -175,6 +175,9 @@ class Solution:
     retired: datetime.date | None = column(
         "The day from which it is no longer used.", "2027-07-31", default=None, where_used=True
     )
+    minutes_to_make: PositiveMinutes | None = column(
+        "Minutes that one making takes.", "25", default=None, where_used=True
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -357,9 +360,7 @@ class WasteStream:
         "80 %",
         default=PositivePercent(Decimal("0.9")),
     )
-    empty_containers: Count | None = column(
-        "How many empty containers there are.", "2", default=None
-    )
+    empty_containers: Count | None = column("How many empty containers.", "2", default=None)
     part_full: WrittenAmount | None = column(
         "Amount now in the open container.", "3.2 L", default=None
     )

@@ -13,6 +13,7 @@ from prepstore.cell_types import (
     Money,
     Ordering,
     Percent,
+    PositiveDays,
     PositiveMass,
     PositiveVolume,
     Weekdays,
@@ -88,6 +89,16 @@ class Settings:
         "Money for the orders of a plan or of a term; above it there is a warning.",
         "1500",
         default=None,
+    )
+    hour_cost: Money | None = column(
+        "What an hour of a technician costs, to compare what is made with what is bought.",
+        "38",
+        default=None,
+    )
+    slow_mover: PositiveDays = column(
+        "A lot that was not used for so many days, and is not in the term ahead, is named.",
+        "730",
+        default=PositiveDays(730),
     )
     delivery_address: str | None = column(
         "Where orders are delivered; it stands on them.",

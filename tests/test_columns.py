@@ -45,7 +45,7 @@ CONTRACT = {
 
 ADDED = {
     "items": "peroxide_test peroxide_test_sealed retired most_held",
-    "solutions": "retired",
+    "solutions": "retired minutes_to_make",
     "practicals": "retired",
     "stock": "received tested batch_number",
     "suppliers": "retired",

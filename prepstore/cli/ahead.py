@@ -70,6 +70,8 @@ def ahead(
 
 def _ahead(store: "Store", first: Period, count: int, today: "datetime.date") -> "Ahead":
     from prepstore.cli.rooms import department_of
+    from prepstore.ledger.movements import last_used_or_came
+    from prepstore.ledger.store_file import reading
     from prepstore.planning.ahead.ahead import ahead_of
     from prepstore.planning.ahead.term import term_of, weeks_from
 
@@ -82,8 +84,11 @@ def _ahead(store: "Store", first: Period, count: int, today: "datetime.date") ->
     for number in range(1, len(weeks) + 1):
         with at_work(f"Planning week {number} of {len(weeks)}"):
             plans.append(next(of_weeks))
+    settings = department.catalogue.settings
+    with reading(store.path) as connection:
+        moved = last_used_or_came(connection)
     with at_work("Looking for the orders that cost least"):
-        return ahead_of(department.stores, plans, department.catalogue.settings, first)
+        return ahead_of(department.stores, plans, settings, first, moved)
 
 
 def _write_workbook(found: "Ahead", path: Path, store: "Store") -> None:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from prepstore.facts import OnOrder
     from prepstore.movements import OrderChange
     from prepstore.planning.calendar import Period
+    from prepstore.planning.orders import OrderRow
+    from prepstore.planning.plan import Plan
 
 app = Commands(help="What to order, and what is on order.", no_args_is_help=True)
 
@@ -47,27 +49,35 @@ def export(
     last: To = None,
     today: Today = None,
 ) -> None:
-    """Write a week's orders, one CSV file and one workbook to send for each supplier.
+    """Write a week's orders as one CSV file for each supplier; a workbook too, if chosen jointly.
 
     Example: prepstore order export --week 2027-W05 --out orders/
     """
-    from prepstore import __version__
+    from prepstore.cell_types import Ordering
     from prepstore.cli.plan import planned_by_options
     from prepstore.report.order_files import write_orders
-    from prepstore.report.workbook.order_document import write_order_document
-    from prepstore.report.workbook.workbook import Origin
 
     made = planned_by_options(context, week, first, last, today)
     files = write_orders(made, out)
-    origin = Origin(version=__version__, store=context.obj.path.name)
     for file, rows in files.items():
-        document = file.with_suffix(".xlsx")
-        write_order_document(made, rows, document, origin)
-        typer.echo(f"Wrote {file} and {document}.")
+        typer.echo(f"Wrote {file}.")
+        if made.ordering.mode is Ordering.JOINTLY:  # else a supplier may get several orders
+            typer.echo(f"Wrote {_write_document(made, rows, file, context.obj)}.")
     if files:
         typer.echo("Next: prepstore order place records what you order, so that plans count it.")
     else:
         typer.echo("There is nothing to order.")
+
+
+def _write_document(made: "Plan", rows: "list[OrderRow]", file: Path, store: Store) -> Path:
+    """Write a supplier's order as a workbook to send, beside its CSV; return where."""
+    from prepstore import __version__
+    from prepstore.report.workbook.order_document import write_order_document
+    from prepstore.report.workbook.workbook import Origin
+
+    document = file.with_suffix(".xlsx")
+    write_order_document(made, rows, document, Origin(__version__, store.path.name))
+    return document
 
 
 @app.command("place")

@@ -316,6 +316,27 @@ def emptied_on(connection: Connection) -> dict[str, date]:
     return {row.lot: date.fromisoformat(row.on_day) for row in found}
 
 
+_USED_OR_CAME: Final = (
+    What.OPENING_AMOUNT, What.RECEIVED, What.MADE, What.USED, What.RETURNED,
+)  # fmt: skip
+
+
+def last_used_or_came(connection: Connection) -> dict[str, date]:
+    """Return the day on which each lot was last used, or else came, by folded label.
+
+    What was undone does not count, nor does what leaves it as it is, as a count does.
+    """
+    undone = select(MOVEMENTS.c.reverses).where(MOVEMENTS.c.reverses.is_not(None))
+    rows = (
+        select(MOVEMENTS.c.lot, func.max(ENTRIES.c.on_day).label("on_day"))
+        .select_from(MOVEMENTS.join(ENTRIES, ENTRIES.c.entry == MOVEMENTS.c.entry))
+        .where(MOVEMENTS.c.what.in_([str(what) for what in _USED_OR_CAME]))
+        .where(MOVEMENTS.c.movement.not_in(undone))
+        .group_by(MOVEMENTS.c.lot)
+    )
+    return {row.lot: date.fromisoformat(row.on_day) for row in connection.execute(rows)}
+
+
 def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:
     """Return who has recorded anything, and the sessions that anything was recorded for."""
     people = connection.execute(select(ENTRIES.c.by).distinct()).scalars()

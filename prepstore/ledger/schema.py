@@ -267,6 +267,7 @@ def _what_orders_are_chosen_by(ledger: Ledger) -> None:
             f'CREATE TABLE "{table}" (position INTEGER PRIMARY KEY, key TEXT UNIQUE, {cells})'
         )
     ledger.execute('ALTER TABLE "items" ADD COLUMN "most_held" TEXT')
+    ledger.execute('ALTER TABLE "solutions" ADD COLUMN "minutes_to_make" TEXT')
 
 
 STEPS: Final[tuple[Step, ...]] = (

@@ -42,6 +42,7 @@ def ahead_rows(ahead: Ahead) -> Row:
                 "solution": ahead.label(one.name),
                 "make": None if one.make is None else number_in_json(one.make),
                 "buy": None if one.buy is None else number_in_json(one.buy),
+                "time": None if one.time is None else number_in_json(one.time),
             }
             for one in ahead.solutions
         ],

@@ -122,8 +122,20 @@ def remarks(ahead: Ahead) -> Iterator[str]:
             yield f"the orders are {money_in_words(-left, currency)} above {of}"
         else:
             yield f"{money_in_words(left, currency)} are left of {of}"
+    if ahead.slow_movers:
+        yield slow_in_words(ahead)
     for one in ahead.solutions:
         yield make_or_buy_in_words(ahead, one)
+
+
+def slow_in_words(ahead: Ahead) -> str:
+    """Return how many lots nobody has used for long, and what they are worth."""
+    value = sum((one.value or ZERO for one in ahead.slow_movers), ZERO)
+    worth = money_in_words(round(value, 2), ahead.settings.currency)
+    return (
+        f"{len(ahead.slow_movers)} lots worth {worth} are used by no session of the term, nor in "
+        f"the last {ahead.settings.slow_mover} days: see the sheet Slow movers"
+    )
 
 
 def make_or_buy_in_words(ahead: Ahead, one: MakeOrBuy) -> str:
@@ -131,10 +143,11 @@ def make_or_buy_in_words(ahead: Ahead, one: MakeOrBuy) -> str:
     currency = ahead.settings.currency
     make = "something of it is not sold" if one.make is None else money_in_words(one.make, currency)
     buy = "not sold" if one.buy is None else money_in_words(one.buy, currency)
-    cheaper = ""
-    if one.make is not None and one.buy is not None and one.make != one.buy:
-        cheaper = f"; {'making' if one.make < one.buy else 'buying'} it is cheaper"
-    return f"{ahead.label(one.name)}: parts {make}, bought {buy}, with delivery{cheaper}"
+    work = f" and work {money_in_words(round(one.time, 2), currency)}" if one.time else ""
+    cheaper, made = "", one.made_in_all
+    if made is not None and one.buy is not None and made != one.buy:
+        cheaper = f"; {'making' if made < one.buy else 'buying'} it is cheaper"
+    return f"{ahead.label(one.name)}: parts {make}{work}, bought {buy}, with delivery{cheaper}"
 
 
 def cost_in_words(ahead: Ahead) -> str:

@@ -18,6 +18,7 @@ CAN_BE_LEFT_BLANK: Final[Mapping[str, Set[str]]] = {
     },
     "solutions": {
         "hazards", "minimum", "restock_to", "make_within", "storage", "instructions", "retired",
+        "minutes_to_make",
     },
     "practicals": {"notes", "retired"},
     "timetable": {"room"},

@@ -59,7 +59,7 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     ),
     "solutions": _blank(
         "step", "largest_batch", "minimum", "restock_to", "make_within", "hazards", "storage",
-        "instructions", "retired",
+        "instructions", "retired", "minutes_to_make",
     ),
     "practicals": {"title": "", **_blank("group_size", "notes", "retired")},
     "practical_lines": {

@@ -1,4 +1,7 @@
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -44,3 +47,34 @@ def test_a_wrong_option_is_a_sentence(run_sample: Run, options: tuple[str, ...],
     result = run_sample("ahead", *options)
     assert result.exit_code == 2
     assert says in result.stderr
+
+
+def test_the_same_tables_give_the_same_orders_in_every_process(sample_store: Path) -> None:
+    program = "from prepstore.cli.main import run; run()"
+    said = {
+        subprocess.run(
+            [
+                sys.executable,
+                "-c",
+                program,
+                "--db",
+                str(sample_store),
+                "ahead",
+                *TERM,
+                "--json",
+                "-",
+            ],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(said) == 1
+
+
+def test_a_lot_that_nobody_uses_for_long_is_named_after_its_last_use(run_sample: Run) -> None:
+    words = ("--from", "2029-W10", "--weeks", "1", "--today", "2029-03-05")
+    text = " ".join(run_sample("ahead", *words).stdout.split())
+    assert "are used by no session of the term, nor in the last 730 days" in text

@@ -482,6 +482,23 @@ ORDERS: Final = (
     ),
     case(
         "10",
+        "what is made and sold is compared, the work included",
+        setting("hour_cost", "40"),
+        change("solutions", "sulfuric acid 10 % w/w", minutes_to_make="15"),
+        see=lambda sample: [one["time"] for one in sample.term["make_or_buy"]],
+        before=[18.0],
+        after=[10.0],
+    ),
+    case(
+        "10",
+        "a lot that nobody has used for so many days is named",
+        setting("slow_mover", "30"),
+        see=lambda sample: sample.slow("2027-01-31"),
+        before=False,
+        after=True,
+    ),
+    case(
+        "10",
         "over a term it costs to keep what is bought",
         setting("holding_cost", "0 %"),
         see=lambda sample: sample.term["cost"]["holding"] > 0,

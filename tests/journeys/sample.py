@@ -9,7 +9,7 @@ from typing import Any
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.planning.ahead.ahead import ahead_of
+from prepstore.planning.ahead.ahead import Ahead, ahead_of
 from prepstore.planning.ahead.term import term_of, weeks_from
 from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
@@ -190,14 +190,22 @@ class Sample:
         first = next(iter(order_document(self.plan, rows).blocks))
         return [row.values[1] for row in first[1:]]
 
-    @cached_property
-    def term(self) -> Row:
-        """Return the term of this week and the next, as `ahead --json` gives it."""
+    def _ahead(self, last_moved: Mapping[str, date]) -> Ahead:
         of = self.department
         asked_from = Period.of_week(self._week)
         weeks = weeks_from(asked_from, 2, TODAY)
         plans = list(term_of(of.catalogue, of.timetable, of.stores, weeks, TODAY))
-        return ahead_rows(ahead_of(of.stores, plans, of.catalogue.settings, asked_from))
+        return ahead_of(of.stores, plans, of.catalogue.settings, asked_from, last_moved)
+
+    @cached_property
+    def term(self) -> Row:
+        """Return the term of this week and the next, as `ahead --json` gives it."""
+        return ahead_rows(self._ahead({}))
+
+    def slow(self, day: str) -> bool:
+        """Return whether lots that were used last on a day are slow movers."""
+        moved = dict.fromkeys(self.department.lots, date.fromisoformat(day))
+        return bool(self._ahead(moved).slow_movers)
 
     @property
     def department(self) -> Department:

@@ -1,10 +1,13 @@
 """The term ahead: how everything stands from week to week, and what to order in which."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
 
 from prepstore.planning.ahead.balances import ItemAhead, items_ahead
 from prepstore.planning.ahead.make_or_buy import MakeOrBuy, make_or_buy
+from prepstore.planning.ahead.slow_movers import SlowMover, slow_movers
 from prepstore.planning.ahead.term import Term
 from prepstore.planning.ahead.term_orders import TermOrders, order_ahead
 from prepstore.planning.calendar import Period
@@ -28,6 +31,7 @@ class Ahead:
     items: tuple[ItemAhead, ...]
     orders: TermOrders
     solutions: tuple[MakeOrBuy, ...]
+    slow_movers: tuple[SlowMover, ...] = ()
 
     def label(self, name: str) -> str:
         """Return the spelling of a folded item or solution name."""
@@ -39,7 +43,7 @@ def ahead_of(
     plans: Sequence[Plan],
     settings: Settings,
     asked_from: Period,
-    seconds: float = LONGEST_SECONDS,
+    last_moved: Mapping[str, date] = MappingProxyType({}),
 ) -> Ahead:
     """Return the term of weekly plans that follow one another.
 
@@ -48,9 +52,16 @@ def ahead_of(
         plans: Of `term.term_of`.
         settings: The department's.
         asked_from: The first week that was asked for.
-        seconds: The longest to look for a cheaper choice of orders.
+        last_moved: The day on which each lot was last used, or else came, by folded label.
     """
     term = Term(opening, tuple(plans))
     items = items_ahead(term)
-    orders = order_ahead(term, items, seconds)
-    return Ahead(term, asked_from, settings, items, orders, tuple(make_or_buy(term)))
+    return Ahead(
+        term,
+        asked_from,
+        settings,
+        items,
+        order_ahead(term, items, LONGEST_SECONDS),
+        tuple(make_or_buy(term)),
+        tuple(slow_movers(term, last_moved)),
+    )

@@ -148,7 +148,9 @@ def _covers(chances: Sequence[Chance], wants: Sequence[Want], first: int) -> Ite
         (price.price / one.offer.size for one in chances for price in prices_of(one.offer)),
         default=ZERO,
     )
-    for begins, ends in product({one.first for one in wants}, {one.last for one in wants}):
+    for begins, ends in product(
+        sorted({one.first for one in wants}), sorted({one.last for one in wants})
+    ):
         inside = [want for want in wants if begins <= want.first and want.last <= ends]
         begun, ended = {want.first for want in inside}, {want.last for want in inside}
         if begins in begun and ends in ended:

@@ -18,12 +18,18 @@ from prepstore.planning.orders import Offer
 class MakeOrBuy:
     """What a solution costs over the weeks: its parts, or its packs, each with delivery.
 
-    None where something of it is not sold.
+    None where something of it is not sold. `time` is what the work costs, where that is known.
     """
 
     name: str
     make: Decimal | None
     buy: Decimal | None
+    time: Decimal | None = None
+
+    @property
+    def made_in_all(self) -> Decimal | None:
+        """Return what making costs, the work included as far as it is known."""
+        return None if self.make is None else self.make + (self.time or ZERO)
 
 
 def make_or_buy(term: Term) -> Iterator[MakeOrBuy]:
@@ -44,7 +50,20 @@ def make_or_buy(term: Term) -> Iterator[MakeOrBuy]:
                 parts[part.name] = parts.get(part.name, ZERO) + part.amount
         bought = {one: amount for one, amount in parts.items() if _costs_money(term, one)}
         wanted = sum((batch.wanted_ml for batch in batches), ZERO)
-        yield MakeOrBuy(name, _cost(bought, packs), _cost({name: wanted}, packs))
+        cost = _cost(bought, packs)
+        yield MakeOrBuy(name, cost, _cost({name: wanted}, packs), _work(term, batches))
+
+
+def _work(term: Term, batches: Sequence[Batch]) -> Decimal | None:
+    """Return what the work of batches costs; None where the minutes or the hour are not given."""
+    minutes = batches[0].solution.minutes_to_make
+    an_hour = term.plans[0].catalogue.settings.hour_cost
+    if minutes is None or an_hour is None:
+        return None
+    return sum(batch.makings for batch in batches) * minutes * an_hour / _MINUTES
+
+
+_MINUTES = 60
 
 
 def _costs_money(term: Term, name: str) -> bool:

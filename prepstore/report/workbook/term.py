@@ -47,7 +47,7 @@ def write_term_workbook(ahead: Ahead, path: Path, origin: Origin) -> None:
     words = term_in_words(ahead)
     planned = f"Planned on {day} for {words} · prepstore {origin.version} · store {origin.store}"
     foot = f"{words} · planned on {day} · not a risk assessment"
-    pages = [of(ahead) for of in (sign_page, balance_page, cost_page, waste_page)]
+    pages = [of(ahead) for of in (sign_page, balance_page, cost_page, waste_page, slow_page)]
     write_pages(pages, path, f"The term ahead, {words}", (planned, IN_SHORT), foot)
 
 
@@ -294,3 +294,40 @@ def _waste(ahead: Ahead) -> Iterator[Block]:
             for plan in ahead.term.plans
         )
         yield (SheetRow((name, *cells)),)
+
+
+def slow_page(ahead: Ahead) -> Page:
+    """Return the lots that no session uses and nobody has used for long."""
+    currency = ahead.settings.currency
+    unit = f", {currency}" if currency else ""
+    columns = (
+        SheetColumn("Last used, or came", 18),
+        SheetColumn("Lot", 16),
+        SheetColumn("Item or solution", 34),
+        SheetColumn("Amount", 12),
+        SheetColumn("Place", 28),
+        SheetColumn(f"Value{unit}", 12, CellForm.MONEY),
+        SheetColumn("Kept or discarded", 20, CellForm.WRITE),
+    )
+    days = ahead.settings.slow_mover
+    title = f"Slow movers: used by no session of the term, nor in the last {days} days"
+    return Page("Slow movers", title, columns, _slow(ahead))
+
+
+def _slow(ahead: Ahead) -> Iterator[Block]:
+    if not ahead.slow_movers:
+        yield (note("There is none."),)
+    for one in ahead.slow_movers:
+        held = one.held
+        yield (
+            SheetRow(
+                (
+                    far_day_in_words(one.since),
+                    held.label,
+                    held.material.name,
+                    amount_in_words(held.amount, held.unit),
+                    held.lot.place or "",
+                    None if one.value is None else one.value.quantize(_CENTS),
+                )
+            ),
+        )

@@ -1,6 +1,7 @@
 from decimal import Decimal
 
 from prepstore.planning.ahead.make_or_buy import MakeOrBuy
+from tests.builders import figures
 from tests.planning.ahead.terms import ahead
 
 TABLES = {
@@ -43,3 +44,16 @@ def test_what_is_made_of_something_that_nobody_sells_has_no_cost() -> None:
     packs = "pack,item,supplier,size,price\nN2,brine,North,500 mL,9"
     (one,) = ahead(tables={**TABLES, "packs": packs}).solutions
     assert one == MakeOrBuy("brine", None, Decimal(21))
+
+
+def test_the_work_counts_for_each_making_where_minutes_and_an_hour_are_given() -> None:
+    """By hand: two makings of 20 minutes at 30 an hour."""
+    tables = {
+        **{name: text.replace("{price}", "9") for name, text in TABLES.items()},
+        "solutions": "solution,shelf_life,minutes_to_make\nbrine,30,20",
+        "settings": "setting,value\nhour_cost,30",
+    }
+    (one,) = ahead(tables=tables).solutions
+    assert figures(one.time, one.made_in_all) == (20, 31)
+    (unknown,) = ahead(tables={**tables, "settings": ""}).solutions
+    assert figures(unknown.time, unknown.made_in_all) == (None, 11)

@@ -1,17 +1,21 @@
+from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
 
+from prepstore.planning.ahead.slow_movers import slow_movers
 from prepstore.report.workbook.page import Formula
 from prepstore.report.workbook.term import (
     balance_page,
     cost_page,
     sign_page,
+    slow_page,
     waste_page,
     write_term_workbook,
 )
 from prepstore.report.workbook.workbook import Origin
-from tests.planning.ahead.terms import ahead
+from tests.builders import day
+from tests.planning.ahead.terms import ahead, tables_of
 from tests.report.workbook.a_week import rows_of
 
 
@@ -53,4 +57,15 @@ def test_waste_is_a_row_a_stream_and_a_column_a_week() -> None:
 def test_the_workbook_has_these_sheets_in_order(tmp_path: Path) -> None:
     write_term_workbook(ahead(minimum="500 mL"), tmp_path / "term.xlsx", Origin("1", "store"))
     book = openpyxl.load_workbook(tmp_path / "term.xlsx")
-    assert book.sheetnames == ["Sign", "Balance", "Cost", "Waste"]
+    assert book.sheetnames == ["Sign", "Balance", "Cost", "Waste", "Slow movers"]
+
+
+def test_slow_movers_are_listed_with_their_value() -> None:
+    tables = tables_of(packs="\nN2,salt,North,500 g,4")
+    tables["stock"] += "\nB1,salt,250 g,"
+    found = ahead(tables=tables)
+    slow = tuple(slow_movers(found.term, {"b1": day("2020-01-01")}))
+    (row,) = (row.values for row in rows_of(slow_page(replace(found, slow_movers=slow))))
+    assert row[:3] == ("Wed 1 Jan 2020", "B1", "salt")
+    assert str(row[5]) == "2.00"
+    assert rows_of(slow_page(found))[0].values == ("There is none.",)
