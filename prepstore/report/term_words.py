@@ -100,6 +100,27 @@ def short_in_words(ahead: Ahead, item: ItemAhead) -> str:
 
 def remarks(ahead: Ahead) -> Iterator[str]:
     """Yield what the orders leave out or go beyond, and what is cheaper to buy than to make."""
+    yield from _behind(ahead)
+    yield from _beyond(ahead)
+    yield from _of_budget(ahead)
+    if ahead.slow_movers:
+        yield slow_in_words(ahead)
+    for one in ahead.solutions:
+        yield make_or_buy_in_words(ahead, one)
+
+
+def _behind(ahead: Ahead) -> Iterator[str]:
+    behind = ahead.term.plans[0].behind
+    if behind:
+        last = behind[-1].session.date
+        yield (
+            f"sessions that are over and not booked out: {len(behind)}. What they took counts as "
+            f"still there; prepstore stock use --until {last} books them as planned"
+        )
+
+
+def _beyond(ahead: Ahead) -> Iterator[str]:
+    """Yield what the orders leave out, and the limits that needs go beyond."""
     for name in ahead.orders.dropped:
         yield f"{ahead.label(name)}: the restock cannot come by the last day, and is not ordered"
     for name in ahead.orders.out_of_date:
@@ -114,6 +135,9 @@ def remarks(ahead: Ahead) -> Iterator[str]:
             f"{limit.most.name}: {held} would be there on {day_in_words(limit.day)}, more than the "
             f"{most} that may be; sessions need it"
         )
+
+
+def _of_budget(ahead: Ahead) -> Iterator[str]:
     budget, currency = ahead.settings.budget, ahead.settings.currency
     if budget is not None:
         left = round(budget - ahead.orders.total, 2)
@@ -122,10 +146,6 @@ def remarks(ahead: Ahead) -> Iterator[str]:
             yield f"the orders are {money_in_words(-left, currency)} above {of}"
         else:
             yield f"{money_in_words(left, currency)} are left of {of}"
-    if ahead.slow_movers:
-        yield slow_in_words(ahead)
-    for one in ahead.solutions:
-        yield make_or_buy_in_words(ahead, one)
 
 
 def slow_in_words(ahead: Ahead) -> str:

@@ -1,5 +1,5 @@
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from prepstore.ledger.movements import (
     booked_among,
     first_day,
     last_movement,
+    last_used_or_came,
     moved_after,
     record,
     recorded,
@@ -249,3 +250,24 @@ def test_the_store_began_on_the_day_of_its_first_entry(store: Path, tmp_path: Pa
         pass
     with reading(tmp_path / "empty.db") as connection:
         assert first_day(connection) is None
+
+
+def test_a_lot_was_last_used_on_the_day_of_its_last_use_that_is_not_undone(store: Path) -> None:
+    def last() -> object:
+        with reading(store) as connection:
+            return last_used_or_came(connection)["l1"]
+
+    began = last()
+    later = replace(SIGNED, on_day=SIGNED.on_day + timedelta(days=30))
+    book(store, movement("L1", "-5", What.USED), signed=later)
+    assert last() == later.on_day
+    book(store, movement("L1", "5", What.COUNTED), signed=replace(later, on_day=date(2030, 1, 1)))
+    assert last() == later.on_day
+    with reading(store) as connection:
+        used = next(
+            one.number
+            for one in recorded(connection, Asked(lots=("l1",)))
+            if one.movement.what is What.USED
+        )
+    book(store, replace(movement("L1", "5", What.UNDONE), reverses=used), signed=later)
+    assert last() == began

@@ -160,3 +160,8 @@ def test_what_is_unserved_is_spare_as_far_as_there_is_any() -> None:
     by_two, by_three = Served(some, (), number(2)), Served(some, (), number(3))
     assert figures(by_two.of_spare, by_three.of_spare) == (2, 2)
     assert (by_two.is_short, by_three.is_short) == (False, True)
+
+
+def test_from_a_lot_in_which_a_hair_is_left_nothing_is_taken() -> None:
+    [served] = _serve([(2, MONDAY)], _shelf("L", "0.00000000003"))
+    assert figures(served.draws, served.unserved) == ((), 2)

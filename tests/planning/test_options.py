@@ -44,6 +44,7 @@ def test_a_lot_that_is_held_back_is_named_where_it_is_enough() -> None:
     held = options(held="B,salt,15 g,quarantine,2027-02-03")[OptionKind.FREE_LOTS]
     assert [lot.label for lot in held.lots] == ["B"]
     assert OptionKind.FREE_LOTS not in options(held="B,salt,14 g,quarantine,")
+    assert OptionKind.FREE_LOTS in options(spare="50 %", held="B,salt,15 g,quarantine,")
     assert OptionKind.FREE_LOTS not in options(held="B,salt,15 g,quarantine,2027-02-02")
 
 

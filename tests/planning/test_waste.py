@@ -223,3 +223,9 @@ def test_what_is_not_assigned_before_the_period_stands_beside_what_is_in_it() ->
     assert figures(
         stream_of(plan, "not assigned").before, stream_of(plan, "not assigned").total.allow_for
     ) == (120, 120)
+
+
+def test_what_only_sessions_before_the_period_leave_unassigned_has_a_row() -> None:
+    plan = _plan("dcm, 100 mL, ", dates=("01-28",))
+    (row,) = [one for one in plan.waste.streams if one.stream is None]
+    assert figures(row.before, row.total.allow_for, row.by_day) == (120, 0, {})

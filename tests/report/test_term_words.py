@@ -33,8 +33,14 @@ def test_what_the_orders_leave_out_or_go_beyond_is_said() -> None:
     assert list(remarks(ahead())) == []
     (limit,) = remarks(ahead(most="1500 mL"))
     assert limit.startswith("acetone: 2 L would be there on Wed 3 Feb, more than the 1.5 L")
-    (late,) = remarks(ahead(minimum="5 L", stock="3 L", weeks=1, today="2027-02-05"))
+    *_, late = remarks(ahead(minimum="5 L", stock="3 L", weeks=1, today="2027-02-05"))
     assert late == "acetone: the restock cannot come by the last day, and is not ordered"
+
+
+def test_sessions_that_are_not_booked_out_are_said() -> None:
+    (first,) = remarks(ahead(today="2027-02-04"))
+    assert first.startswith("sessions that are over and not booked out: 1.")
+    assert first.endswith("prepstore stock use --until 2027-02-03 books them as planned")
 
 
 def test_nothing_to_order_is_said() -> None:

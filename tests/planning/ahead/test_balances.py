@@ -40,6 +40,8 @@ def test_what_is_on_order_comes_in_the_week_in_which_it_is_due() -> None:
 
 def test_what_is_overdue_does_not_come() -> None:
     assert [week.arrives for week in acetone(due="\nN1,1,2027-01-29").weeks] == [0, 0, 0]
+    this_week = ahead(today="2027-02-02", tables=tables_of(due="\nN1,1,2027-02-01")).items[0]
+    assert [week.arrives for week in this_week.weeks] == [0, 0, 0]
 
 
 def test_a_lot_goes_out_of_date_in_the_week_of_the_day_after_its_last() -> None:

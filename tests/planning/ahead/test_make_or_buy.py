@@ -17,7 +17,7 @@ TABLES = {
     "timetable": "session,practical,date,students\nS1,P,2027-02-03,4\nS2,P,2027-02-17,4",
     "stock": "lot,item,amount\nL1,salt,1 kg",
     "suppliers": "supplier,lead_days,delivery_charge\nNorth,2,3",
-    "packs": "pack,item,supplier,size,price\nN1,salt,North,50 g,4\nN2,brine,North,500 mL,{price}",
+    "packs": "pack,item,supplier,size,price\nN1,salt,North,50 g,4\nN2,brine,North,350 mL,{price}",
 }
 
 

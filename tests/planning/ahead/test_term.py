@@ -1,7 +1,7 @@
 from prepstore.planning.ahead.term import weeks_from
 from prepstore.planning.calendar import Period
 from tests.builders import day
-from tests.planning.ahead.terms import ahead
+from tests.planning.ahead.terms import ahead, tables_of
 
 
 def test_weeks_follow_one_another_over_the_end_of_a_year() -> None:
@@ -39,3 +39,11 @@ def test_a_batch_that_one_week_leaves_is_stock_in_the_next() -> None:
     first, second, _ = ahead(tables=tables).term.plans
     assert [batch.volume_ml for batch in first.batches] == [1000]
     assert second.batches == ()
+
+
+def test_a_session_on_the_last_day_of_a_week_takes_once() -> None:
+    tables = tables_of(stock="2500 mL")
+    tables["timetable"] = tables["timetable"].replace("2027-02-03", "2027-02-07")
+    _, second, _ = ahead(tables=tables).term.plans
+    assert second.stock["acetone"].promised == 0
+    assert second.stores.holdings["a1"].amount == 1500

@@ -250,3 +250,20 @@ def test_keeping_two_prices_is_counted_first_in_first_out(packs: str) -> None:
     ends = [week.last for week in found.term.weeks]
     assert found.orders.holding == holding_cost(arrived, used, ends) / 100
     assert found.orders.bound <= found.orders.total
+
+
+def test_a_restock_may_come_on_the_last_day_itself() -> None:
+    """By hand: with work on all days, ordered on Friday it comes on Sunday; 2 L are missing."""
+    tables = tables_of(minimum="5 L", stock="3 L")
+    tables["settings"] += "\nworking_days,Mon-Sun"
+    found = ahead(tables=tables, weeks=1, today="2027-02-05")
+    assert figures(placed(found), found.orders.dropped) == ([("02-05", "N1", 2)], ())
+
+
+def test_what_is_used_on_the_day_on_which_something_comes_is_there_still() -> None:
+    """By hand: S2 uses on the 10th what came on the 3rd, so one more on the 10th would be 2 L."""
+    tables = tables_of(most="1500 mL", stock="0 mL")
+    tables["timetable"] = tables["timetable"].replace("S1,P,2027-02-03,4", "S1,P,2027-02-03,0")
+    found = ahead(tables=tables)
+    assert placed(found) == [("02-01", "N1", 2)]
+    assert [limit.held for limit in found.orders.exceeded] == [2000]

@@ -136,6 +136,40 @@ def test_the_published_example_of_orders_by_period(periods: int) -> None:
     assert found.is_proven
 
 
+@pytest.mark.parametrize(
+    ("fixed", "holding", "demand", "prices", "optimum"),
+    [
+        (120, "0.8", (150, 100, 80, 200), (1, 1, 1, 1), 424 + 530),
+        (100, "0.1", (400, 500, 500, 1100, 900), (3, 1, 4, 6, 6), 4940),
+    ],
+)
+def test_published_examples_of_lot_sizing(
+    fixed: int, holding: str, demand: tuple[int, ...], prices: tuple[int, ...], optimum: int
+) -> None:
+    """Snyder and Shen, problem 3.27 (424), and one with price changes (4940).
+
+    Both as data of stockpyl 1.0.2 (MIT), stockpyl_instances.json: problem_3_27, scmo_ww_hw_c. The
+    first has no price; here a unit costs 1, 530 in all.
+    """
+    periods, share = len(demand), Decimal(holding)
+    candidates = [
+        Candidate(
+            str(period),
+            period,
+            Decimal(1),
+            (PriceFrom(1, Decimal(price)),),
+            share * (periods - period) / price,
+        )
+        for period, price in enumerate(prices)
+    ]
+    covers = [
+        Cover(tuple(range(last + 1)), Decimal(sum(demand[: last + 1]))) for last in range(periods)
+    ]
+    terms: dict[Hashable, Terms] = {period: Terms(Decimal(fixed)) for period in range(periods)}
+    used_by_then = share * sum(sum(demand[: last + 1]) for last in range(periods))
+    assert answer(Question(candidates, covers, terms)).total - used_by_then == optimum
+
+
 def limited(room: object, must: object, rest: object, **limit: object) -> tuple[Question, Answer]:
     packs = (pack("A1", 1, 5), pack("B5", 5, 12))
     cover = Cover((0, 1), Decimal(str(must)), Decimal(str(rest)), Decimal("2.4"))
@@ -176,6 +210,34 @@ def test_a_dearer_pack_never_makes_an_order_cheaper(seed: int, more: int) -> Non
     dearer = Candidate(first.code, first.order, first.size, (PriceFrom(1, price),))
     before = answer(Question(asked.candidates, asked.covers, terms)).total
     assert answer(Question((dearer, *others), asked.covers, terms)).total >= before
+
+
+def _without_minimums(seed: int) -> Question:
+    asked = by_chance(Random(seed))
+    terms = {name: Terms(one.charge) for name, one in asked.terms.items()}
+    return Question(asked.candidates, asked.covers, terms)
+
+
+@given(st.integers(0, 10**9))
+def test_an_order_as_a_whole_costs_no_more_than_item_by_item(seed: int) -> None:
+    """Charges counted on both sides; without minimums, which item by item only warns of."""
+    asked = _without_minimums(seed)
+    counts: list[int] = []
+    for cover in asked.covers:
+        packs = [asked.candidates[place] for place in cover.candidates]
+        counts += answer(question((cover.must, packs))).counts
+    assert answer(asked).total <= asked.total(counts)
+
+
+@given(st.integers(0, 10**9), st.integers(100, 900))
+def test_one_more_supplier_never_makes_an_order_dearer(seed: int, price: int) -> None:
+    asked = _without_minimums(seed)
+    more = pack("Z1", 500, Decimal(price) / 100, "Z")
+    first, *others = asked.covers
+    wider = Cover((*first.candidates, len(asked.candidates)), first.must, ZERO, first.least_price)
+    terms = {**asked.terms, "Z": Terms(Decimal(3))}
+    offered = Question((*asked.candidates, more), (wider, *others), terms)
+    assert answer(offered).total <= answer(asked).total
 
 
 @given(st.integers(0, 10**9))

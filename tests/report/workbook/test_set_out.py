@@ -116,3 +116,9 @@ def test_a_container_that_ages_once_opened_is_dated_when_it_is_opened() -> None:
     told = str(first_of("ethyl acetate", items=items, stock=opened)["From lot (place): amount"])
     assert "is unopened" not in told
     assert "is unopened" not in str(first_of("ethyl acetate")["From lot (place): amount"])
+
+
+def test_hazards_follow_each_other_by_their_codes_however_they_were_typed() -> None:
+    lines = lines_below(items=TABLES["items"].replace("2 L,H225", "2 L,H319 H225"))
+    assert "ethyl acetate: H225 Highly" in lines["Hazards"]
+    assert lines["Hazards"].index("H225") < lines["Hazards"].index("H319")
