@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from prepstore.amounts import ZERO, Kind, round_up, times_reached
-from prepstore.catalogue import Goods
+from prepstore.catalogue import Catalogue, Goods
 from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
@@ -222,6 +222,21 @@ def waste_ends(
                     spelled = stream.stream if stream else share.end
                     ends.setdefault(spelled, {})[work.session.practical] = None
     return {end: tuple(practicals) for end, practicals in ends.items()}
+
+
+def streams_in_scripts(name: str, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return the streams, as spelled, to which scripts send an item or solution (folded)."""
+    found: dict[str, None] = {}
+    for line in (line for lines in catalogue.lines.values() for line in lines):
+        chain = catalogue.replaced(line.item)
+        if fold(chain[-1].replaced_by if chain else line.item) != name:
+            continue
+        to = next((link.to for link in reversed(chain) if link.to), line.to)
+        for share in to or ():
+            stream = catalogue.streams.get(fold(share.end))
+            if stream is not None:
+                found[stream.stream] = None
+    return tuple(found)
 
 
 def _stream_plan(

@@ -1,11 +1,13 @@
 import json
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from tests.benchmarks.ordering import department
 from tests.cli.conftest import Run
 
 TERM = ("--from", "2027-W10", "--weeks", "3", "--today", "2027-03-03")
@@ -78,3 +80,20 @@ def test_a_lot_that_nobody_uses_for_long_is_named_after_its_last_use(run_sample:
     words = ("--from", "2029-W10", "--weeks", "1", "--today", "2029-03-05")
     text = " ".join(run_sample("ahead", *words).stdout.split())
     assert "are used by no session of the term, nor in the last 730 days" in text
+
+
+@pytest.mark.slow
+def test_a_long_search_can_be_interrupted(tmp_path: Path) -> None:
+    tables = tmp_path / "tables"
+    tables.mkdir()
+    settings = "setting,value\nordering,jointly\nholding_cost,12 %\n"
+    for name, text in {**department(), "settings": settings}.items():
+        (tables / f"{name}.csv").write_text(text, "utf-8")
+    prepstore = [str(Path(sys.executable).with_name("prepstore")), "--db", str(tmp_path / "p.db")]
+    subprocess.run([*prepstore, "load", str(tables)], check=True, capture_output=True)
+    term = ["ahead", "--from", "2027-W02", "--weeks", "12", "--today", "2027-01-04"]
+    with subprocess.Popen([*prepstore, *term], stdout=subprocess.PIPE) as process:
+        with pytest.raises(subprocess.TimeoutExpired):
+            process.wait(timeout=12)  # by then it looks for the orders, for half a minute
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=10) == 130

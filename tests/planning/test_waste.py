@@ -4,7 +4,7 @@ import pytest
 
 from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
-from prepstore.planning.waste import waste_ends
+from prepstore.planning.waste import streams_in_scripts, waste_ends
 from tests.builders import day, figures, number, plan_of, problems_of, stream_of
 
 ITEMS = """
@@ -229,3 +229,18 @@ def test_what_only_sessions_before_the_period_leave_unassigned_has_a_row() -> No
     plan = _plan("dcm, 100 mL, ", dates=("01-28",))
     (row,) = [one for one in plan.waste.streams if one.stream is None]
     assert figures(row.before, row.total.allow_for, row.by_day) == (120, 0, {})
+
+
+def test_scripts_say_to_which_streams_something_goes_the_last_replacement_s_word_first() -> None:
+    plan = _plan("dcm, 100 mL, liquid", "dcm, 1 mL, drain", "brine, 5 mL, liquid")
+    assert streams_in_scripts("dcm", plan.catalogue) == ("liquid",)
+    assert streams_in_scripts("sand", plan.catalogue) == ()
+    replaced = plan_of(
+        items="item,kind,unit\nold,solvent,mL\nnew,solvent,mL",
+        practical_lines="practical,item,amount,per,to\nP,old,1 mL,group,liquid",
+        replacements="item,replaced_by,to\nold,new,other",
+        timetable="session,practical,date,students\nS,P,2027-02-01,1",
+        waste_streams="stream,measure\nliquid,volume\nother,volume",
+    )
+    assert streams_in_scripts("new", replaced.catalogue) == ("other",)
+    assert streams_in_scripts("old", replaced.catalogue) == ()

@@ -4,6 +4,7 @@ The model is written down in docs/explanation/orders-jointly.md. It is solved by
 open solver; every answer is checked again in exact decimals here.
 """
 
+import threading
 import time
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -28,6 +29,7 @@ _LONGEST_FOR_EQUALS: Final = 5.0
 """To choose between orders of equal cost."""
 _DECIMALS_OF_KEEPING: Final = 2
 """Keeping costs no whole cents; a tenth of a cent is near enough."""
+_BETWEEN_LOOKS_SECONDS: Final = 0.2
 _INFINITY: Final = float("inf")
 
 
@@ -269,11 +271,18 @@ class _Solver:
         every = self._np.arange(self._size, dtype=self._np.int32)
         self._highs.changeColsCost(self._size, every, costs)
         self._highs.setOptionValue("time_limit", max(0.1, seconds))
-        self._highs.run()
+        self._run()
         info = self._highs.getInfo()
         if not info.primal_solution_status:
             return None
         return _Found(tuple(self._highs.getSolution().col_value), float(info.mip_dual_bound))
+
+    def _run(self) -> None:
+        """Run it beside this thread, so that somebody may interrupt it."""
+        at_work = threading.Thread(target=self._highs.run, daemon=True)
+        at_work.start()
+        while at_work.is_alive():
+            at_work.join(_BETWEEN_LOOKS_SECONDS)
 
     def hold(self, of: Terms, most: float) -> None:
         """Let a sum not be more than this from now on."""

@@ -23,7 +23,7 @@ from prepstore.planning.tasks import (
     begin_at,
     tasks_of,
 )
-from prepstore.planning.waste import StreamPlan
+from prepstore.planning.waste import StreamPlan, streams_in_scripts
 from prepstore.report.order_words import order_in_short
 from prepstore.report.wording import (
     amount_in_words,
@@ -230,15 +230,23 @@ def _of_what_is_out_of_date(of: OutOfDate, plan: Plan, _task: Task) -> Words:
     if isinstance(of.of, Batch):
         batch = of.of
         what = batch.solution.solution
-        remark = f"what is left of the batch of {day_in_words(batch.day_of_making)}; by its stream"
+        made = day_in_words(batch.day_of_making)
+        remark = f"what is left of the batch of {made}; {_by_its_stream(plan, batch.name)}"
         return what, amount_in_words(of.left, Kind.VOLUME), remark, ""
     held = of.of
     last = far_day_in_words(held.last_day) if held.last_day else ""
     place = f" ({held.lot.place})" if held.lot.place else ""
     command = f'prepstore stock discard {quoted(held.label)} --reason "out of date"'
     caution = _caution(plan, held)
-    remark = f"lot {held.label}{place}, last day {last}; by its stream; {caution}then {command}"
+    stream = _by_its_stream(plan, fold(held.lot.item))
+    remark = f"lot {held.label}{place}, last day {last}; {stream}; {caution}then {command}"
     return held.material.name, amount_in_words(of.left, held.unit), remark, ""
+
+
+def _by_its_stream(plan: Plan, name: str) -> str:
+    """Return how something is discarded: with the streams to which scripts send it, if any do."""
+    streams = " or ".join(streams_in_scripts(name, plan.catalogue))
+    return f"by its stream (scripts send it to {streams})" if streams else "by its stream"
 
 
 @_words.register

@@ -63,7 +63,7 @@ def test_what_is_out_of_date_is_discarded_by_its_lot() -> None:
     (line,) = lines_of("Discard", stock=stock)
     assert line[1:3] == ("ethyl acetate", "300 mL")
     assert line[3].endswith(
-        "last day Wed 20 Jan 2027; by its stream; "
+        "last day Wed 20 Jan 2027; by its stream (scripts send it to non-halogenated solvent); "
         'then prepstore stock discard OLD --reason "out of date"'
     )
 
