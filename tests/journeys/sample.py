@@ -193,13 +193,13 @@ class Sample:
     def _ahead(self, last_moved: Mapping[str, date]) -> Ahead:
         of = self.department
         asked_from = Period.of_week(self._week)
-        weeks = weeks_from(asked_from, 2, TODAY)
+        weeks = weeks_from(asked_from, 1, TODAY)
         plans = list(term_of(of.catalogue, of.timetable, of.stores, weeks, TODAY))
         return ahead_of(of.stores, plans, of.catalogue.settings, asked_from, last_moved)
 
     @cached_property
     def term(self) -> Row:
-        """Return the term of this week and the next, as `ahead --json` gives it."""
+        """Return the term from today to the end of this week, as `ahead --json` gives it."""
         return ahead_rows(self._ahead({}))
 
     def slow(self, day: str) -> bool:

@@ -6,7 +6,7 @@ from math import prod
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from prepstore.amounts import ZERO
@@ -24,6 +24,10 @@ from tests.builders import day, figures
 from tests.planning.ordering.exhaustive import cheapest
 from tests.planning.ordering.questions import by_chance, pack, question
 
+FEWER = settings(max_examples=settings.default.max_examples // 3 if settings.default else 30)
+"""Each example asks a solver, which takes as long as ten of another law."""
+
+FEW_ORDERS = 2_000
 MOST_ORDERS = 30_000
 """That are tried one by one."""
 
@@ -36,28 +40,25 @@ def ordered(asked: Question) -> dict[str, int]:
     return {candidate.code: count for candidate, count in pairs if count}
 
 
-def _is_small(asked: Question) -> bool:
-    return prod(asked.most(place) + 1 for place in range(len(asked.candidates))) <= MOST_ORDERS
-
-
-def _held_to_all_of_them(seed: int) -> None:
+def _held_to_all_of_them(seed: int, most: int) -> None:
     asked = by_chance(Random(seed))
-    if _is_small(asked):
+    if prod(asked.most(place) + 1 for place in range(len(asked.candidates))) <= most:
         found = answer(asked)
         assert found.total == cheapest(asked)
         assert found.is_proven
 
 
+@FEWER
 @given(st.integers(0, 10**9))
 def test_no_order_of_all_that_may_be_costs_less(seed: int) -> None:
-    _held_to_all_of_them(seed)
+    _held_to_all_of_them(seed, FEW_ORDERS)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("hundred", range(20))
 def test_no_order_costs_less_in_two_thousand_cases(hundred: int) -> None:
     for seed in range(hundred * 100, hundred * 100 + 100):
-        _held_to_all_of_them(seed)
+        _held_to_all_of_them(seed, MOST_ORDERS)
 
 
 def test_a_delivery_charge_makes_one_supplier_cheaper_than_two() -> None:
@@ -200,6 +201,7 @@ def test_a_limit_of_a_day_on_which_nothing_comes_limits_nothing() -> None:
     assert figures(found.counts, found.over) == ((0, 1), (0,))
 
 
+@FEWER
 @given(st.integers(0, 10**9), st.integers(1, 300))
 def test_a_dearer_pack_never_makes_an_order_cheaper(seed: int, more: int) -> None:
     """Without minimum orders, which a dearer pack reaches sooner."""
@@ -218,6 +220,7 @@ def _without_minimums(seed: int) -> Question:
     return Question(asked.candidates, asked.covers, terms)
 
 
+@FEWER
 @given(st.integers(0, 10**9))
 def test_an_order_as_a_whole_costs_no_more_than_item_by_item(seed: int) -> None:
     """Charges counted on both sides; without minimums, which item by item only warns of."""
@@ -229,6 +232,7 @@ def test_an_order_as_a_whole_costs_no_more_than_item_by_item(seed: int) -> None:
     assert answer(asked).total <= asked.total(counts)
 
 
+@FEWER
 @given(st.integers(0, 10**9), st.integers(100, 900))
 def test_one_more_supplier_never_makes_an_order_dearer(seed: int, price: int) -> None:
     asked = _without_minimums(seed)
@@ -240,6 +244,7 @@ def test_one_more_supplier_never_makes_an_order_dearer(seed: int, price: int) ->
     assert answer(offered).total <= answer(asked).total
 
 
+@FEWER
 @given(st.integers(0, 10**9))
 def test_without_charges_and_minimums_each_item_is_a_question_of_its_own(seed: int) -> None:
     asked = by_chance(Random(seed))
