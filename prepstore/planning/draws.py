@@ -80,7 +80,7 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
     """
     left = _Left(
         sorted(supplies.lots, key=lambda lot: lot.turn),
-        sorted(supplies.deliveries, key=lambda delivery: (delivery.due, delivery.pack)),
+        sorted(supplies.deliveries, key=_turn),
         supplies.daily_capacity,
         supplies.is_made,
     )
@@ -94,6 +94,11 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
             promised, left.first = demand.is_promised, 0
         served.append(_serve(demand, left))
     return served
+
+
+def _turn(delivery: Delivery) -> tuple[date, str, str]:
+    """Return what deliveries are taken in order of: day and pack, then their reference."""
+    return delivery.due, delivery.pack, delivery.order.reference or ""
 
 
 def _serve(demand: Demand, left: _Left) -> Served:

@@ -165,3 +165,10 @@ def test_what_is_unserved_is_spare_as_far_as_there_is_any() -> None:
 def test_from_a_lot_in_which_a_hair_is_left_nothing_is_taken() -> None:
     [served] = _serve([(2, MONDAY)], _shelf("L", "0.00000000003"))
     assert figures(served.draws, served.unserved) == ((), 2)
+
+
+def test_of_two_deliveries_of_a_pack_on_a_day_the_order_of_rows_does_not_decide() -> None:
+    first, second = (delivery("01-25", 5, reference=name) for name in ("PO 1", "PO 2"))
+    for supplies in ((first, second), (second, first)):
+        [served] = _serve([(3, MONDAY)], *supplies)
+        assert [draw.delivery for draw in served.draws] == [first]
