@@ -58,7 +58,7 @@ def change_lines(differences: Iterable[Differs]) -> Iterator[ChangeLine]:
 
 @singledispatch
 def _line(differs: Differs) -> ChangeLine:
-    raise NotImplementedError(differs)
+    raise TypeError(f"There are no words for {differs}.")
 
 
 @_line.register

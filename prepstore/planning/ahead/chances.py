@@ -28,12 +28,16 @@ class Chance:
 
 @dataclass(frozen=True, slots=True)
 class Want:
-    """An amount of an item that arrivals from one day to another can serve; `must` of it first."""
+    """An amount of an item that arrivals from one day to another can serve; `must` of it first.
+
+    One that `is_late`, whatever is done, is served by what is ordered today.
+    """
 
     amount: Decimal
     must: Decimal
     first: date
     last: date
+    is_late: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +90,14 @@ def _needs(term: Term, item: ItemAhead, chances: Sequence[Chance]) -> tuple[tupl
         demand = one.demand
         first = date.min if keeps is None else demand.day_of_use - timedelta(days=keeps)
         last = demand.day_of_need
-        if last < soonest:
+        is_late = last < soonest
+        if is_late:
             # No order can meet it in time: it takes what, ordered today, comes first.
             first = last = soonest
         elif not any(first <= chance.arrives <= last for chance in chances):
             cannot = True
             continue
-        wants.append(Want(one.unserved, one.unserved - one.of_spare, first, last))
+        wants.append(Want(one.unserved, one.unserved - one.of_spare, first, last, is_late))
     return tuple(wants), cannot
 
 
@@ -107,10 +112,11 @@ def _restock(term: Term, item: ItemAhead, chances: Sequence[Chance]) -> tuple[Wa
 
 def _together(wants: Iterable[Want]) -> tuple[Want, ...]:
     """Return wants of the same days as one."""
-    sums: dict[tuple[date, date], tuple[Decimal, Decimal]] = {}
+    sums: dict[tuple[date, date, bool], tuple[Decimal, Decimal]] = {}
     for one in wants:
-        amount, must = sums.get((one.first, one.last), (ZERO, ZERO))
-        sums[one.first, one.last] = amount + one.amount, must + one.must
+        days = one.first, one.last, one.is_late
+        amount, must = sums.get(days, (ZERO, ZERO))
+        sums[days] = amount + one.amount, must + one.must
     return tuple(Want(amount, must, *days) for days, (amount, must) in sums.items())
 
 
@@ -162,3 +168,23 @@ def _covers(chances: Sequence[Chance], wants: Sequence[Want], first: int) -> Ite
                 if begins <= one.arrives <= ends
             )
             yield Cover(places, must, amount - must, least_price)
+    yield from _late_covers(chances, wants, first, least_price)
+
+
+def _late_covers(
+    chances: Sequence[Chance], wants: Sequence[Want], first: int, least_price: Decimal
+) -> Iterator[Cover]:
+    """Yield what is late, where what is ordered on another day than today comes as soon.
+
+    That is on a closed day, on which an order counts as placed on the next working day.
+    """
+    today = min((one.placed for one in chances), default=date.min)
+    for want in wants:
+        soonest = [
+            (place, one)
+            for place, one in enumerate(chances, start=first)
+            if one.arrives == want.last
+        ]
+        of_today = tuple(place for place, one in soonest if one.placed == today)
+        if want.is_late and len(of_today) < len(soonest):
+            yield Cover(of_today, want.must, want.amount - want.must, least_price)

@@ -260,6 +260,7 @@ class _Solver:
         gap = 0.5 if model.is_whole else 0.1
         for name, value in (("mip_rel_gap", 0.0), ("mip_abs_gap", gap), ("threads", 1)):
             self._highs.setOptionValue(name, value)
+        self._feasible = highspy.SolutionStatus.kSolutionStatusFeasible.value
         self._size = len(model.columns.upper)
         self._highs.passModel(_as_taken(model, highspy, np))
 
@@ -273,7 +274,7 @@ class _Solver:
         self._highs.setOptionValue("time_limit", max(0.1, seconds))
         self._run()
         info = self._highs.getInfo()
-        if not info.primal_solution_status:
+        if info.primal_solution_status != self._feasible:
             return None
         return _Found(tuple(self._highs.getSolution().col_value), float(info.mip_dual_bound))
 
@@ -310,7 +311,7 @@ def answer(question: Question, seconds: float = LONGEST_SECONDS) -> Answer:
         _keep_limits(model, solver, seconds)
     found = solver.least(model.cost, seconds)
     if found is None:
-        raise TimeoutError
+        raise TimeoutError(f"No order was found in {seconds:.0f} seconds.")
     counts = model.counts(found.values)
     total = question.total(counts)
     bound = min(total, _money(found.bound, model))
@@ -320,7 +321,11 @@ def answer(question: Question, seconds: float = LONGEST_SECONDS) -> Answer:
 
 
 def _money(whole: float, model: _Model) -> Decimal:
-    """Return a bound in money: costs are whole, so that a bound is rounded up to the next."""
+    """Return a bound in money: costs are whole, so that a bound is rounded up to the next.
+
+    Nothing costs less than nothing; before a solver knows more it has no bound at all.
+    """
+    whole = max(0.0, whole)
     if not model.is_whole:
         return Decimal(repr(whole)) / Decimal(model.cents)
     return Decimal(ceil(whole - 1e-4)) / Decimal(model.cents)
@@ -331,7 +336,7 @@ def _keep_limits(model: _Model, solver: _Solver, seconds: float) -> None:
     over = dict.fromkeys(model.over, 1.0)
     found = solver.least(over, seconds)
     if found is None:
-        raise TimeoutError
+        raise TimeoutError(f"No order was found in {seconds:.0f} seconds.")
     solver.hold(over, sum(found.values[place] for place in over) + 1e-6)
     given_up = dict.fromkeys(model.given_up, 1.0)
     found = solver.least(given_up, seconds)

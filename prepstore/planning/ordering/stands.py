@@ -12,6 +12,9 @@ from prepstore.chemistry.conversions import Material, NoRouteError, in_unit, mea
 from prepstore.planning.draws import Served
 from prepstore.stores import Stores
 
+Taken = tuple[date, Decimal]
+"""A day, and how much is taken on it, in the item's unit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Most:
@@ -32,36 +35,48 @@ class Most:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """What the stores hold, what is on order, what is taken from both by day, and the limits."""
+    """What the stores hold, what is on order, what is taken from both by day, and the limits.
+
+    What is taken goes by folded label of a lot, and of what is on order by item (folded).
+    """
 
     stores: Stores
-    taken: Mapping[str, Sequence[tuple[date, Decimal]]]
+    of_lots: Mapping[str, Sequence[Taken]]
+    of_orders: Mapping[str, Sequence[Taken]]
     limits: tuple[Most, ...]
 
     def there(self, name: str, day: date) -> Decimal:
         """Return what of an item is there and on order on a day, before that day's use."""
         lots = sum(
             (
-                held.amount
+                held.amount - _before(day, self.of_lots.get(fold(held.label), ()))
                 for held in self.stores.of(name)
-                if held.last_day is None or held.last_day >= day
+                if held.is_in_date(day)
             ),
             ZERO,
         )
         on_order = sum((one.amount for one in self.stores.deliveries if one.name == name), ZERO)
-        used = sum((amount for on, amount in self.taken.get(name, ()) if on < day), ZERO)
-        return max(ZERO, lots + on_order - used)
+        return lots + on_order - _before(day, self.of_orders.get(name, ()))
+
+
+def _before(day: date, taken: Iterable[Taken]) -> Decimal:
+    return sum((amount for on, amount in taken if on < day), ZERO)
 
 
 def stand_of(stores: Stores, served: Iterable[Served]) -> Stand:
     """Return how the stores stand, given what every demand takes from them."""
-    taken: dict[str, list[tuple[date, Decimal]]] = {}
+    of_lots: dict[str, list[Taken]] = {}
+    of_orders: dict[str, list[Taken]] = {}
     limits = limits_of(stores.goods)
-    if limits:
-        for one in served:
-            drawn = sum((draw.amount for draw in one.draws), ZERO)
-            taken.setdefault(one.demand.name, []).append((one.demand.day_of_use, drawn))
-    return Stand(stores, taken, limits)
+    for one in served if limits else ():
+        for draw in one.draws:
+            taken = one.demand.day_of_use, draw.amount
+            label = fold(draw.lot.lot) if draw.lot else ""
+            if label in stores.holdings:
+                of_lots.setdefault(label, []).append(taken)
+            elif draw.lot or draw.delivery:  # a lot that is not there yet is still on order
+                of_orders.setdefault(one.demand.name, []).append(taken)
+    return Stand(stores, of_lots, of_orders, limits)
 
 
 def limits_of(goods: Goods) -> tuple[Most, ...]:

@@ -105,8 +105,8 @@ def _by(task: Task) -> str:
 
 
 @singledispatch
-def _words(of: Subject, plan: Plan, task: Task) -> Words:
-    raise NotImplementedError(of)
+def _words(of: Subject, _plan: Plan, _task: Task) -> Words:
+    raise TypeError(f"There are no words for {of}.")
 
 
 @_words.register

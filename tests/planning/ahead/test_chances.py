@@ -57,3 +57,13 @@ def test_all_that_is_wanted_up_to_a_day_must_come_up_to_it() -> None:
 def test_what_does_not_keep_is_wanted_between_two_days() -> None:
     wants = asked(keeps="7").wants
     assert [f"{one.first:%m-%d}" for one in wants] == ["02-03", "02-03", "02-10"]
+
+
+def test_on_a_closed_day_what_is_late_must_be_covered_by_what_is_ordered_today() -> None:
+    """By hand: ordered on Saturday the 6th or on Monday it comes on Wednesday, after the 9th."""
+    tables = tables_of(stock="0 mL")
+    tables["timetable"] = "session,practical,date,students\nS1,P,2027-02-10,4"
+    found = ahead(tables=tables, today="2027-02-06")
+    of = asked_of(found.term, found.items[0])
+    assert days(of) == [("02-06", "02-10"), ("02-08", "02-10")]
+    assert sorted(cover.candidates for cover in all_covers([of])) == [(0,), (0, 1)]

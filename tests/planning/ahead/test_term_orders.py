@@ -267,3 +267,11 @@ def test_what_is_used_on_the_day_on_which_something_comes_is_there_still() -> No
     found = ahead(tables=tables)
     assert placed(found) == [("02-01", "N1", 2)]
     assert [limit.held for limit in found.orders.exceeded] == [2000]
+
+
+def test_on_a_closed_day_what_is_late_is_ordered_today_and_not_on_monday() -> None:
+    """By hand: what is ordered on Saturday or on Monday comes on Wednesday, after the need."""
+    tables = tables_of(stock="0 mL")
+    tables["timetable"] = "session,practical,date,students\nS1,P,2027-02-10,4"
+    found = ahead(tables=tables, today="2027-02-06")
+    assert placed(found) == [("02-06", "N1", 1)]

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 
 from prepstore.amounts import Kind
@@ -11,7 +12,7 @@ TWO_DAYS = (day("02-02"), day("02-04"))
 
 def of_acetone(amount: object) -> Stand:
     most = Most("acetone", Kind.VOLUME, Decimal(str(amount)), {"acetone": Decimal(1)})
-    return Stand(stand().stores, stand().taken, (most,))
+    return replace(stand(), limits=(most,))
 
 
 def test_each_day_on_which_something_may_come_is_a_limit_of_all_that_is_ordered() -> None:
