@@ -198,7 +198,7 @@ class Stores:
                 to_come.append(delivery)
         for lot, amount in (*new, *plan.made):
             label = free_label(left, lot.received or plan.last_day)
-            held = holding_of(replace(lot, lot=Name(label)), amount, self.goods)
+            held = keeping_of(replace(lot, lot=Name(label)), amount, self.goods)
             left[fold(label)] = held
         containers = {
             name: container.after(plan.poured.get(name, ZERO))
@@ -246,7 +246,7 @@ def earliest_end(
     return min(days, default=None)
 
 
-def holding_of(lot: Lot, amount: Decimal, goods: Goods) -> Holding:
+def keeping_of(lot: Lot, amount: Decimal, goods: Goods) -> Holding:
     """Return a lot that holds an amount, in its item's unit."""
     name = fold(lot.item)
     item = goods.items.get(name)
@@ -271,7 +271,7 @@ def stores_of(
     return Stores(
         goods,
         {
-            fold(lot.lot): holding_of(lot, of_billionths(balances.get(fold(lot.lot), 0)), goods)
+            fold(lot.lot): keeping_of(lot, of_billionths(balances.get(fold(lot.lot), 0)), goods)
             for lot in lots
         },
         tuple(_deliveries(goods, on_order)),

@@ -31,7 +31,7 @@ def ahead_rows(ahead: Ahead) -> Row:
         "cost": {
             "goods": number_in_json(orders.goods),
             "charges": number_in_json(orders.charges),
-            "holding": number_in_json(orders.holding),
+            "holding": number_in_json(orders.keeping),
             "total": number_in_json(orders.total),
             "bound": number_in_json(orders.bound),
             "proven": orders.is_proven,

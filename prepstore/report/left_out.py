@@ -68,5 +68,5 @@ def _mistakes(problems: Sequence[Problem]) -> str:
 
 def _left_out(names: Mapping[str, Sequence[str]]) -> str:
     """Return what is left out by kind: `lots L1, L2; sessions Mon-1`."""
-    parts = [f"{_WORDS[table]} {', '.join(of_one)}" for table, of_one in names.items()]
+    parts = [f"{_WORDS.get(table, table)} {', '.join(of_one)}" for table, of_one in names.items()]
     return "; ".join(parts) if parts else "only what these cells say"

@@ -175,8 +175,8 @@ def cost_in_words(ahead: Ahead) -> str:
     orders, currency = ahead.orders, ahead.settings.currency
     parts = [f"goods {money_in_words(orders.goods, currency)}"]
     parts.append(f"delivery {money_in_words(orders.charges, currency)}")
-    if orders.holding:
-        parts.append(f"holding {money_in_words(round(orders.holding, 2), currency)}")
+    if orders.keeping:
+        parts.append(f"keeping {money_in_words(round(orders.keeping, 2), currency)}")
     proof = (
         "no other orders cost less"
         if orders.is_proven

@@ -36,7 +36,7 @@ from prepstore.planning.tasks import SupplierOrder, Task, TaskKind, tasks_of
 from prepstore.report.plan_papers import papers_of
 from prepstore.shelf.deliveries import to_place
 from prepstore.shelf.shelf import Department
-from prepstore.stores import Delivery, Holding, Stores, holding_of, in_date_until
+from prepstore.stores import Delivery, Holding, Stores, in_date_until, keeping_of
 from prepstore.timetable import Timetable
 from tests.planning.small_inventories import FIRST, UNIT, Case, Row, cases
 
@@ -194,7 +194,7 @@ class Month:
             received=day,
             expiry=expiry,
         )
-        self._set(holding_of(lot, amount, self.catalogue))
+        self._set(keeping_of(lot, amount, self.catalogue))
 
     def _serve(self, plan: Plan, session: SessionPlan, made: dict[int, str]) -> None:
         work = session.work

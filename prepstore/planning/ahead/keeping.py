@@ -9,7 +9,7 @@ from typing import Final
 from prepstore.amounts import ZERO
 from prepstore.planning.ahead.balances import ItemAhead
 from prepstore.planning.ahead.chances import Asked, Chance, last_day_of, order_of, shelf_life_of
-from prepstore.planning.ahead.holding import Arrived, holding_cost
+from prepstore.planning.ahead.keeping_by_day import Arrived, cost_of_keeping
 from prepstore.planning.ahead.term import Term
 from prepstore.planning.ordering.jointly import prices_of
 from prepstore.planning.ordering.model import Candidate, Keeping
@@ -96,13 +96,13 @@ def _weeks_kept(term: Term, chance: Chance) -> int:
     )
 
 
-def holding_of(
+def keeping_of(
     term: Term,
     rows: Sequence[TermRow],
     chances: Sequence[Chance],
     counted: Mapping[str, Keeping],
 ) -> tuple[Decimal, Decimal]:
-    """Return what holding costs, first in, first out, and what the answer's bound counts too much.
+    """Return what keeping costs, first in, first out, and what the answer's bound counts too much.
 
     Of what is not `counted`, the bound has all packs kept as long as they are in date; what is used
     saves at most the price of the dearest.
@@ -112,7 +112,7 @@ def holding_of(
     total = too_much = ZERO
     for name, item in {one.item.name: one.item for one in chances}.items() if share else ():
         arrived = [_arrived(term, row) for row in rows if row.chance.item.name == name]
-        total += holding_cost(arrived, used_of(item), ends)
+        total += cost_of_keeping(arrived, used_of(item), ends)
         if name not in counted:
             of_item = [one for one in chances if one.item.name == name]
             too_much += _most_saved(of_item, used_of(item), ends)

@@ -9,7 +9,7 @@ from prepstore.cell_types import fold
 from prepstore.facts import Supplier
 from prepstore.planning.ahead.balances import ItemAhead
 from prepstore.planning.ahead.chances import Asked, Chance, all_covers, asked_of, order_of
-from prepstore.planning.ahead.keeping import TermRow, candidate_of, holding_of, keepings_of
+from prepstore.planning.ahead.keeping import TermRow, candidate_of, keeping_of, keepings_of
 from prepstore.planning.ahead.term import Term
 from prepstore.planning.ordering.jointly import Exceeded, terms_of
 from prepstore.planning.ordering.limits import room_on
@@ -30,7 +30,7 @@ class TermOrders:
     rows: tuple[TermRow, ...]
     goods: Decimal
     charges: Decimal
-    holding: Decimal
+    keeping: Decimal
     bound: Decimal
     dropped: tuple[str, ...]
     out_of_date: tuple[str, ...]
@@ -48,7 +48,7 @@ class TermOrders:
     @property
     def total(self) -> Decimal:
         """Return all that the orders cost."""
-        return self.goods + self.charges + self.holding
+        return self.goods + self.charges + self.keeping
 
     @property
     def is_proven(self) -> bool:
@@ -76,7 +76,7 @@ class SupplierWeek:
 
 
 def order_ahead(term: Term, items: Iterable[ItemAhead], seconds: float) -> TermOrders:
-    """Return the orders of least cost over all weeks: packs, delivery charges, and holding.
+    """Return the orders of least cost over all weeks: packs, delivery charges and keeping.
 
     Args:
         term: The weeks.
@@ -96,14 +96,14 @@ def order_ahead(term: Term, items: Iterable[ItemAhead], seconds: float) -> TermO
     )
     found = answer(question, seconds)
     rows = tuple(_rows(question, found, chances))
-    holding, credit = holding_of(term, rows, chances, keepings)
+    keeping, credit = keeping_of(term, rows, chances, keepings)
     goods, charges = question.goods(found.counts), question.charges(found.counts)
     return TermOrders(
         rows,
         goods,
         charges,
-        holding,
-        min(found.bound - credit, goods + charges + holding),
+        keeping,
+        min(found.bound - credit, goods + charges + keeping),
         tuple(one.item.name for one in asked if one.is_dropped),
         tuple(one.item.name for one in asked if one.is_out_of_date),
         tuple(_exceeded(question, found, stand, chances)),

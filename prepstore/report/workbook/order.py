@@ -20,6 +20,7 @@ from prepstore.report.workbook.page import (
     SheetRow,
     Value,
     band,
+    in_currency,
     note,
 )
 from prepstore.report.workbook.sources import comes_after, sessions_in_words
@@ -35,15 +36,14 @@ def order_page(plan: Plan) -> Page:
 
 def _columns(plan: Plan) -> tuple[SheetColumn, ...]:
     currency = plan.catalogue.settings.currency
-    unit = f", {currency}" if currency else ""
     return (
         SheetColumn("Alert", 18, CellForm.WORD),
         SheetColumn("Item", 28),
         SheetColumn("Pack", 12),
         SheetColumn("Size", 9),
         SheetColumn("Packs", 6, CellForm.COUNT),
-        SheetColumn(f"Price of one{unit}", 10, CellForm.MONEY),
-        SheetColumn(f"Cost{unit}", 10, CellForm.MONEY),
+        SheetColumn(in_currency("Price of one", currency), 10, CellForm.MONEY),
+        SheetColumn(in_currency("Cost", currency), 10, CellForm.MONEY),
         SheetColumn("Order by", 11, CellForm.DAY),
         SheetColumn("Needed by", 11, CellForm.DAY),
         SheetColumn("Ordered today, comes", 11, CellForm.DAY),

@@ -18,6 +18,7 @@ from prepstore.report.workbook.page import (
     SheetRow,
     Value,
     band,
+    in_currency,
 )
 from prepstore.report.workbook.workbook import Origin, write_pages
 
@@ -47,13 +48,12 @@ def write_order_document(plan: Plan, rows: Sequence[OrderRow], path: Path, origi
 def order_document(plan: Plan, rows: Sequence[OrderRow]) -> Page:
     """Return an order as a sheet: what is ordered, for which sessions, and what it comes to."""
     currency = plan.catalogue.settings.currency
-    unit = f", {currency}" if currency else ""
     columns = (
         SheetColumn("Pack", 16),
         SheetColumn("Description", 38),
         SheetColumn("Packs", 8, CellForm.COUNT),
-        SheetColumn(f"Price of one{unit}", 13, CellForm.MONEY),
-        SheetColumn(f"Cost{unit}", 13, CellForm.MONEY),
+        SheetColumn(in_currency("Price of one", currency), 13, CellForm.MONEY),
+        SheetColumn(in_currency("Cost", currency), 13, CellForm.MONEY),
         SheetColumn("Needed by", 16),
         SheetColumn("For", 38),
     )

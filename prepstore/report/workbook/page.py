@@ -116,6 +116,11 @@ class Page:
     is_printed: bool = True
 
 
+def in_currency(heading: str, currency: str | None) -> str:
+    """Return the heading of a column of money, with its currency where one is set."""
+    return f"{heading}, {currency}" if currency else heading
+
+
 def band(text: str) -> SheetRow:
     """Return a row that opens a part of a sheet."""
     return SheetRow((text,), Look.BAND, runs_from=0)

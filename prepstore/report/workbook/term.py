@@ -31,6 +31,7 @@ from prepstore.report.workbook.page import (
     SheetRow,
     Value,
     band,
+    in_currency,
     note,
 )
 from prepstore.report.workbook.workbook import Origin, write_pages
@@ -54,15 +55,14 @@ def write_term_workbook(ahead: Ahead, path: Path, origin: Origin) -> None:
 def sign_page(ahead: Ahead) -> Page:
     """Return the page that a manager reads first: what to sign, when, and why."""
     currency = ahead.settings.currency
-    unit = f", {currency}" if currency else ""
     columns = (
         SheetColumn("Place on", 16),
         SheetColumn("Pack", 14),
         SheetColumn("Item", 30),
         SheetColumn("Size", 10),
         SheetColumn("Packs", 7, CellForm.COUNT),
-        SheetColumn(f"Price of one{unit}", 11, CellForm.MONEY),
-        SheetColumn(f"Cost{unit}", 12, CellForm.MONEY),
+        SheetColumn(in_currency("Price of one", currency), 11, CellForm.MONEY),
+        SheetColumn(in_currency("Cost", currency), 12, CellForm.MONEY),
         SheetColumn("Comes on", 16),
         SheetColumn("First short in", 14),
         SheetColumn("Signed", 10, CellForm.WRITE),
@@ -190,14 +190,13 @@ def _charts_of(ahead: Ahead, shown: Sequence[tuple[ItemAhead, Decimal]]) -> Iter
 def cost_page(ahead: Ahead) -> Page:
     """Return what the orders cost by supplier, and what sessions use by practical."""
     currency = ahead.settings.currency
-    unit = f", {currency}" if currency else ""
     columns = (
         SheetColumn("Supplier or practical", 44),
-        SheetColumn(f"Goods{unit}", 14, CellForm.MONEY),
-        SheetColumn(f"Delivery{unit}", 14, CellForm.MONEY),
+        SheetColumn(in_currency("Goods", currency), 14, CellForm.MONEY),
+        SheetColumn(in_currency("Delivery", currency), 14, CellForm.MONEY),
         SheetColumn("Orders, or sessions", 12, CellForm.COUNT),
         SheetColumn("Students", 10, CellForm.COUNT),
-        SheetColumn(f"For each student{unit}", 14, CellForm.MONEY),
+        SheetColumn(in_currency("For each student", currency), 14, CellForm.MONEY),
     )
     return Page("Cost", "What the term costs", columns, _costs(ahead))
 
@@ -299,14 +298,13 @@ def _waste(ahead: Ahead) -> Iterator[Block]:
 def slow_page(ahead: Ahead) -> Page:
     """Return the lots that no session uses and nobody has used for long."""
     currency = ahead.settings.currency
-    unit = f", {currency}" if currency else ""
     columns = (
         SheetColumn("Last used, or came", 18),
         SheetColumn("Lot", 16),
         SheetColumn("Item or solution", 34),
         SheetColumn("Amount", 12),
         SheetColumn("Place", 28),
-        SheetColumn(f"Value{unit}", 12, CellForm.MONEY),
+        SheetColumn(in_currency("Value", currency), 12, CellForm.MONEY),
         SheetColumn("Kept or discarded", 20, CellForm.WRITE),
     )
     days = ahead.settings.slow_mover

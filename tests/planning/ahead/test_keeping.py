@@ -7,8 +7,8 @@ from random import Random
 import pytest
 
 from prepstore.planning.ahead.chances import Asked, all_covers, asked_of, order_of
-from prepstore.planning.ahead.holding import Arrived, holding_cost
 from prepstore.planning.ahead.keeping import candidate_of, keepings_of, used_of
+from prepstore.planning.ahead.keeping_by_day import Arrived, cost_of_keeping
 from prepstore.planning.ahead.term import Term
 from prepstore.planning.ordering.jointly import terms_of
 from prepstore.planning.ordering.model import Question
@@ -53,7 +53,7 @@ def _day_by_day(term: Term, of: Asked, question: Question, counts: tuple[int, ..
         )
         for one, candidate, count in zip(of.chances, question.candidates, counts, strict=True)
     ]
-    return holding_cost(arrived, used_of(of.item), [week.last for week in term.weeks]) / 100
+    return cost_of_keeping(arrived, used_of(of.item), [week.last for week in term.weeks]) / 100
 
 
 @pytest.mark.parametrize("seed", range(12))

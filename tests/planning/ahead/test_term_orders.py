@@ -10,7 +10,7 @@ from random import Random
 import pytest
 
 from prepstore.planning.ahead.ahead import Ahead
-from prepstore.planning.ahead.holding import Arrived, holding_cost
+from prepstore.planning.ahead.keeping_by_day import Arrived, cost_of_keeping
 from prepstore.planning.calendar import Calendar
 from tests.builders import day, figures
 from tests.planning.ahead.terms import ahead, tables_of
@@ -29,7 +29,7 @@ def placed(found: Ahead) -> Placed:
 def cost(found: Ahead) -> tuple[object, ...]:
     orders = found.orders
     assert orders.is_proven
-    return figures(orders.goods, orders.charges, orders.holding)
+    return figures(orders.goods, orders.charges, orders.keeping)
 
 
 def test_one_order_serves_two_weeks_where_a_delivery_costs_more_than_to_keep_it() -> None:
@@ -248,7 +248,7 @@ def test_keeping_two_prices_is_counted_first_in_first_out(packs: str) -> None:
     ]
     used = [(day("02-10"), Decimal(1000)), (day("02-17"), Decimal(1000))]
     ends = [week.last for week in found.term.weeks]
-    assert found.orders.holding == holding_cost(arrived, used, ends) / 100
+    assert found.orders.keeping == cost_of_keeping(arrived, used, ends) / 100
     assert found.orders.bound <= found.orders.total
 
 

@@ -19,7 +19,7 @@ class Arrived:
     last_day: date | None
 
 
-def holding_cost(
+def cost_of_keeping(
     arrived: Iterable[Arrived], used: Iterable[tuple[date, Decimal]], ends: Sequence[date]
 ) -> Decimal:
     """Return the sum over the ends of weeks of what is there then, at the price paid.
