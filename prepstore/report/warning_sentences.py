@@ -24,13 +24,19 @@ def _in_words(part: Part) -> str:
         case date():
             return far_day_in_words(part)
         case Amount():
-            return f"{plain(settle(part.number))} {part.kind}"
+            return f"{_in_figures(part.number)} {part.kind}"
         case Decimal():
             return money_in_words(part, None)
         case tuple():
             return ", ".join(part)
         case _:
             return "" if part is None else str(part)
+
+
+def _in_figures(number: Decimal) -> str:
+    """Return a number in four figures; whole ones are not rounded."""
+    settled = settle(number)
+    return plain(round(settled, max(0, 3 - settled.adjusted())))
 
 
 Words = Mapping[str, str]

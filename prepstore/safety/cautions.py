@@ -136,7 +136,8 @@ def hazards_together(handled: Iterable[Handled]) -> Iterator[str]:
     for statement in sorted(named):
         statements.setdefault(tuple(named[statement]), []).append(statement)
     for names, together in statements.items():
-        yield f"{', '.join(names)}: {'; '.join(together)}"
+        # Names have commas of their own.
+        yield f"{' / '.join(names)}: {'; '.join(together)}"
 
 
 def _by_material(handled: Sequence[Handled]) -> Iterator[Caution]:

@@ -2,7 +2,7 @@ import pytest
 
 from prepstore.planning.handled import cautions_of, handled_in
 from prepstore.planning.plan import Plan
-from prepstore.safety.cautions import hazards_of
+from prepstore.safety.cautions import hazards_of, hazards_together
 from tests.builders import plan_of
 
 STREAMS = """
@@ -133,4 +133,19 @@ def test_hazards_go_by_name_then_as_on_the_label() -> None:
         ("acetone", "H225", "Highly flammable liquid and vapour"),
         ("zinc", "H410", "Very toxic to aquatic life with long lasting effects"),
         ("zinc", "H228", "Flammable solid"),
+    ]
+
+
+def test_codes_that_the_same_things_have_stand_together_each_once() -> None:
+    plan = plan_using(
+        "acetone,solvent,mL,,,,H319 H225", "ether,solvent,mL,,,,H225", "gas,reagent,g,,,,H319"
+    )
+    assert list(hazards_together(handled_in(plan))) == [
+        "acetone / ether: H225 Highly flammable liquid and vapour",
+        "acetone / gas: H319 Causes serious eye irritation",
+    ]
+    alike = plan_using("acetone,solvent,mL,,,,H319 H225", "ethanol,solvent,mL,,,,H225 H319")
+    assert list(hazards_together(handled_in(alike))) == [
+        "acetone / ethanol: H225 Highly flammable liquid and vapour; "
+        "H319 Causes serious eye irritation"
     ]

@@ -35,6 +35,10 @@ def test_each_code_has_its_heading_in_the_reference() -> None:
         (day("03-08"), "Mon 8 Mar 2027"),
         (datetime(2027, 3, 8, 9, 5), "Mon 8 Mar 2027, 09:05"),  # noqa: DTZ001 - a timetable's
         (Amount(Decimal("1500.0000000001"), Kind.MASS), "1500 g"),
+        (Amount(Decimal("635.9899757"), Kind.VOLUME), "636 mL"),
+        (Amount(Decimal("12345.6"), Kind.VOLUME), "12346 mL"),
+        (Amount(Decimal("0.00123456"), Kind.MASS), "0.001235 g"),
+        (Amount(Decimal(0), Kind.MASS), "0 g"),
         (Decimal("45.5"), "45.50"),
         (("Mon am", "Tue pm"), "Mon am, Tue pm"),
         (3, "3"),
