@@ -146,9 +146,10 @@ def why_gone(history: Sequence[Recorded]) -> str:
 
 
 def later_entries(entries: Iterable[tuple[int, str]], number: int) -> list[int]:
-    """Return the entries that count and came after one, of all that belong to one thing.
+    """Return the entries that count and were recorded after one, of all that belong to one thing.
 
-    An entry that undid an undoing brought back what was undone, and stands where that stood.
+    An entry and the one that undid it do not count. One that undid an earlier one does, and so does
+    one that brought something back: each of them is what stands in the way, and can be undone.
 
     Args:
         entries: Number and reason of each, in the order of recording; an undoing says by its
@@ -156,20 +157,13 @@ def later_entries(entries: Iterable[tuple[int, str]], number: int) -> list[int]:
         number: The entry.
     """
     counting: list[int] = []
-    took: dict[int, int] = {}
-    brought: dict[int, int] = {}
-    undoes = {entry: _undone_by(reason) for entry, reason in entries}
-    for entry, undone in undoes.items():
-        if undone in took:
-            brought[entry] = took[undone]
-            counting.append(took[undone])
-        elif (gone := brought.get(undone, undone)) in counting:
-            took[entry] = gone
-            counting.remove(gone)
-        else:
+    for entry, reason in entries:
+        undone_entry = _undone_by(reason)
+        if undone_entry in counting:
+            counting.remove(undone_entry)
+        elif entry > number:
             counting.append(entry)
-    first = brought.get(number, number)
-    return sorted(entry for entry in counting if entry > first)
+    return counting
 
 
 def _undone_by(reason: str) -> int:
@@ -369,8 +363,11 @@ def _no_longer_on_order(entry: Entry) -> Iterator[str]:
 
 
 def _later_of_its_session(entry: Entry) -> Iterator[str]:
-    """Yield why a session's booking cannot go back while what sets it right stands."""
-    if any(use.planned > 0 for use in entry.uses) and entry.later_of_session:
+    """Yield why a session's booking, or the undoing of one, cannot go back before what came later.
+
+    Brought back beside a later booking, it would count the session twice.
+    """
+    if any(use.planned for use in entry.uses) and entry.later_of_session:
         last = entry.later_of_session[-1]
         yield (
             f"Session {entry.uses[0].session} has more recorded by entry {last}. "

@@ -107,6 +107,16 @@ def test_a_booking_is_undone_after_what_sets_it_right(stock: Run) -> None:
     assert "has more recorded by entry" in stock("undo", "6", *SIGN).stderr
 
 
+def test_a_booking_is_not_brought_back_beside_a_later_one(stock: Run) -> None:
+    stock("use", "--session", "W10-Mon-4", *SIGN)
+    stock("undo", "2", *SIGN)
+    stock("use", "--session", "W10-Mon-4", "--used", f"{GLOVES}=30 each", *SIGN)
+    told = stock("undo", "3", *SIGN)
+    assert "Session W10-Mon-4 has more recorded by entry 4. Undo that first" in told.stderr
+    for entry in ("4", "3", "6"):
+        assert stock("undo", entry, *SIGN).exit_code == 0, entry
+
+
 def test_less_than_other_entries_say_is_refused(stock: Run) -> None:
     stock("use", GLOVES, "8 each", "--session", "W10-Mon-4", *SIGN)
     told = stock("use", "--session", "W10-Mon-4", "--used", f"{GLOVES}=5 each", *SIGN)

@@ -274,9 +274,11 @@ def test_a_use_that_was_cut_short_goes_back_with_what_was_lacking() -> None:
         ([(2, ""), (3, "")], 2, [3]),
         ([(2, ""), (3, "")], 3, []),
         ([(2, ""), (3, ""), (4, "undoes entry 3")], 2, []),
-        ([(2, ""), (3, ""), (4, "undoes entry 3"), (5, "undoes entry 4")], 2, [3]),
+        ([(2, ""), (3, ""), (4, "undoes entry 3"), (5, "undoes entry 4")], 2, [5]),
         ([(2, ""), (3, "undoes entry 2"), (4, "undoes entry 3"), (5, "undoes entry 4")], 1, []),
-        ([(2, ""), (3, ""), (4, "undoes entry 2"), (5, "undoes entry 4")], 5, [3]),
+        ([(2, ""), (3, ""), (4, "undoes entry 2"), (5, "undoes entry 4")], 5, []),
+        ([(2, ""), (3, "undoes entry 2"), (4, "")], 3, [4]),
+        ([(2, ""), (3, "undoes entry 2"), (4, ""), (5, "undoes entry 3")], 5, []),
         ([(2, ""), (3, "undoes entry 9"), (4, "undoes entry x")], 2, [3, 4]),
     ],
 )
