@@ -62,7 +62,7 @@ def test_a_practical_costs_what_its_sessions_use_up() -> None:
     assert (first.practical, first.cost) == ("P", Decimal("0.16") + 110 * Decimal("0.008"))
     assert (first.sessions, first.students, first.not_priced) == (2, 10, set())
     assert (first.of_a_session, first.of_a_student) == (Decimal("0.52"), Decimal("0.104"))
-    assert (second.practical, second.cost, second.not_priced) == ("Q", 6, {"paper"})
+    assert (second.practical, second.cost, second.not_priced) == ("Q", Decimal(6), {"paper"})
 
 
 def test_weeks_add_up_and_a_practical_without_students_has_no_cost_of_one() -> None:
