@@ -26,6 +26,7 @@ TABLES = {
         P,         weak brine,   500 mL,  session, 0 %
         P,         salt,         10 g,    student, 10 %
         P,         flask,        1 each,  student, 0 %
+        P,         water,        100 mL,  session, 0 %
         Q,         bought brine, 50 mL,   session, 0 %
         Q,         paper,        2 each,  student, 0 %""",
     "timetable": """

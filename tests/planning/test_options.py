@@ -116,7 +116,10 @@ SOLUTIONS = {
 def to_dilute(**given: str) -> Plan:
     """Return a plan in which S2 needs 400 mL of 20 g/L of salt, of which there is none."""
     blank = {"weak": "20", "spare": "0 %", "there": "200", "expiry": "", "state": "", "also": ""}
-    tables = {name: text.format(**{**blank, **given}) for name, text in SOLUTIONS.items()}
+    tables = {
+        name: given.get(name, SOLUTIONS.get(name, "")).format(**{**blank, **given})
+        for name in (*SOLUTIONS, *(table for table in given if table not in blank))
+    }
     return plan_of(today="2027-01-28", **SHOP | tables)
 
 
@@ -143,3 +146,11 @@ def test_a_stronger_solution_in_the_same_solvent_may_be_diluted() -> None:
 def test_what_others_take_of_a_stronger_solution_is_not_offered() -> None:
     assert diluted(there="600", also="P,strong,100 mL,group,0 %") == [("strong", 200, "weak")]
     assert diluted(there="599", also="P,strong,100 mL,group,0 %") == []
+
+
+def test_a_session_that_uses_the_substance_itself_is_helped_by_no_solution() -> None:
+    assert diluted(practical_lines="practical,item,amount,per,spare\nP,salt,10 g,group,0 %") == []
+    both = "practical,item,amount,per,spare\nP,salt,10 g,group,0 %\nQ,weak,100 mL,group,0 %"
+    two = "session,practical,date,students\nS1,Q,2027-02-03,4\nS2,P,2027-02-03,4"
+    named = "practical,title\nP,Salting\nQ,Another"
+    assert diluted(practical_lines=both, timetable=two, practicals=named, there="900") == []
