@@ -50,7 +50,7 @@ ORAL: Final = Route("by mouth", ("H300", "H300", "H301", "H302"))
 DERMAL: Final = Route("by skin", ("H310", "H310", "H311", "H312"))
 INHALED: Final = Route("breathed in", ("H330", "H330", "H331", "H332"))
 
-_SCALES: Final = {
+SCALES: Final = {
     ORAL.name: _scale("mg/kg", "5 50 300 2000", "0.5 5 100 500"),
     DERMAL.name: _scale("mg/kg", "50 200 1000 2000", "5 50 300 1100"),
     Form.GAS: _scale("ppmV", "100 500 2500 20000", "10 100 700 4500"),
@@ -100,7 +100,7 @@ def acute(held: Sequence[Held]) -> Findings:
     unknown = unknown_percent(held)
     found = []
     for route in (ORAL, DERMAL):
-        result = category_of(_parts(held, route), _SCALES[route.name], unknown)
+        result = category_of(_parts(held, route), SCALES[route.name], unknown)
         if result is not None:
             found.append(_finding(route, result, route.name))
     inhaled = _inhaled(_parts(held, INHALED), unknown)
@@ -191,7 +191,7 @@ def _inhaled(parts: Sequence[Part], unknown: Fraction) -> Findings:
 def _read_as(form: Form, parts: Sequence[Part], unknown: Fraction) -> Result | None:
     """Return the most severe category of the forms, where one that is not given is this one."""
     results = [
-        category_of([one for one in parts if (one.form or form) is own], _SCALES[own], unknown)
+        category_of([one for one in parts if (one.form or form) is own], SCALES[own], unknown)
         for own in Form
     ]
     return min(results, key=_severity)

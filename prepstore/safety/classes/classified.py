@@ -13,12 +13,12 @@ from prepstore.safety.classes.alone import by_one_limit, organs, sensitisers
 from prepstore.safety.classes.aquatic import aquatic
 from prepstore.safety.classes.entries import Entries
 from prepstore.safety.classes.finding import Finding, Findings, Undecided, joined, percent_text
-from prepstore.safety.classes.given import Ingredient, Mixture
+from prepstore.safety.classes.given import HazardRow, Ingredient, Mixture
 from prepstore.safety.classes.held import Held, held_on
 from prepstore.safety.classes.label import pictograms, shown_statements, signal_word
 from prepstore.safety.classes.physical import NOT_CALCULATED, physical
 from prepstore.safety.classes.skin_and_eye import skin_and_eye
-from prepstore.safety.classes.statements import sensitising_items, supplemental
+from prepstore.safety.classes.statements import SUPPLEMENTAL, sensitising_items, supplemental
 from prepstore.safety.classes.summed import aspiration, irritating_or_narcotic
 
 
@@ -46,7 +46,8 @@ class Classified:
         sensitisers: Items that a label names as sensitising (EUH208 and Annex II, 2.8).
         unknown_acute_percent: % by mass whose acute toxicity is unknown, in words as Annex I,
             3.1.3.6.2.2 wants them; blank where there is none.
-        not_calculated: Physical classes of ingredients, with the item, that no rule carries over.
+        not_calculated: Classes and supplemental statements of ingredients, with the item, that no
+            rule carries over to a mixture.
     """
 
     classes: tuple[str, ...]
@@ -149,5 +150,13 @@ def _not_calculated(held: Iterable[Held]) -> list[tuple[str, str]]:
         (row.hazard_class, one.item)
         for one in held
         for row in one.rows
-        if row.hazard_class.startswith(NOT_CALCULATED)
+        if row.hazard_class.startswith(NOT_CALCULATED) or _is_without_limit(row)
     ]
+
+
+def _is_without_limit(row: HazardRow) -> bool:
+    """Return whether it is a statement for which the act gives no concentration in mixtures.
+
+    Those of the classes of Delegated Regulation (EU) 2023/707 have classes of their own name.
+    """
+    return row.hazard_class.startswith(SUPPLEMENTAL) and not row.band.is_set

@@ -43,7 +43,8 @@ class Entry:
             `gas`, `over 70` or `to 70` (% by mass); else blank.
         rows: Its classes.
         notes: The notes of Annex VI, 1.1.3.2, that change what is counted (`1`, `3`, `11`).
-        counted_as: What notes 1 and 3 count in its place: `Pb`, or `CrO4` (chromate ions).
+        counted_as: What notes 1 and 3 count in its place, the metal or chromate ions, and in which
+            formula: `Co in CoCl2`; `Pb` for a group, where the item's formula tells the rest.
         source: The act that this version comes from.
     """
 

@@ -19,6 +19,7 @@ from prepstore.safety.classes.hydrates import (
 )
 
 WATER_CAS: Final = "7732-18-5"
+_ALL: Final = Fraction(1)
 _WATER_NAMES: Final = {"water", "ice", "deionised water", "distilled water", "purified water"}
 
 
@@ -170,17 +171,15 @@ def _share_counted(one: Ingredient, entry: Entry | None) -> Fraction:
     1 without such a note, and where the formula is not known: the stricter of the two.
     """
     if entry is None or not entry.counted_as:
-        return Fraction(1)
-    formula = anhydrous_formula(one.formula) if entry_cas(one.cas) != one.cas else one.formula
-    symbol = "Cr" if entry.counted_as == "CrO4" else entry.counted_as
+        return _ALL
+    part, _, formula = entry.counted_as.partition(" in ")
+    symbol = "Cr" if part == "CrO4" else part
     try:
-        atoms = elements(formula).get(symbol, Decimal(0)) if formula else Decimal(0)
-        share = Fraction(atoms * molar_mass(entry.counted_as)) / Fraction(
-            molar_mass(formula or "H")
-        )
+        whole = formula or anhydrous_formula(one.formula)
+        atoms = elements(whole).get(symbol, Decimal(0)) if whole else Decimal(0)
+        return Fraction(atoms * molar_mass(part)) / Fraction(molar_mass(whole)) if atoms else _ALL
     except FormulaError:
-        return Fraction(1)
-    return share or Fraction(1)
+        return _ALL
 
 
 def _is_water(one: Ingredient) -> bool:

@@ -14,10 +14,8 @@ from prepstore.safety.classes.finding import Finding, Findings, Undecided, perce
 from prepstore.safety.classes.given import HazardRow, Mixture
 from prepstore.safety.classes.held import Held
 
-_FLAMMABLE: Final = ("Flam. Liq. 1", "Flam. Liq. 2", "Flam. Liq. 3")
-_OXIDISING: Final = tuple(
-    f"Ox. {kind} {number}" for kind in ("Liq.", "Sol.") for number in (1, 2, 3)
-)
+_FLAMMABLE: Final = "Flam. Liq."
+_TESTED: Final = ("Ox. Liq.", "Ox. Sol.", "Met. Corr.", "Org. Perox.")
 _LOW_FLASH_POINT, _HIGH_FLASH_POINT = Decimal(23), Decimal(60)
 
 _NEEDS_A_TEST: Final = (
@@ -50,28 +48,25 @@ NOT_CALCULATED: Final = (
 
 def physical(held: Sequence[Held], mixture: Mixture) -> Findings:
     """Return the physical classes that can be told, and the questions that need a test."""
-    found = _by_limits(held, _OXIDISING)
+    found = [one for kind in _TESTED for one in _by_limits(held, kind)]
     undecided = list(_untested(held))
     if mixture.flash_point is not None:
-        found += _by_flash_point(mixture.flash_point)
-        undecided += _needs_a_boiling_point(held, mixture.flash_point)
+        found += _by_flash_point(held, mixture.flash_point)
     else:
         found += _by_limits(held, _FLAMMABLE)
         undecided += _needs_a_flash_point(held)
     return Findings(tuple(found), tuple(undecided))
 
 
-def _by_limits(held: Sequence[Held], names: Sequence[str]) -> list[Finding]:
+def _by_limits(held: Sequence[Held], kind: str) -> list[Finding]:
     """Return the most severe class of one kind that a specific limit of an ingredient gives."""
     reached = [
-        (names.index(row.hazard_class), row, one)
-        for one in held
-        for row in one.rows
-        if row.hazard_class in names and row.band.is_set and one.in_band(row)
+        (row, one) for one in held for row in one.of(kind) if row.band.is_set and one.in_band(row)
     ]
     if not reached:
         return []
-    _, row, one = min(reached, key=lambda found: found[0])
+    # The categories of a class are in order of their signs: 1 before 2, type A before B.
+    row, one = min(reached, key=lambda found: found[0].hazard_class)
     rule = f"{one.by}: {one.item} {percent_text(one.percent)}, within its specific limit."
     return [Finding(row.hazard_class, (row.h_code,), rule)]
 
@@ -88,11 +83,16 @@ def _without_limits(rows: Sequence[HazardRow]) -> bool:
     return bool(rows) and not any(row.band.is_set for row in rows)
 
 
-def _by_flash_point(flash_point: Decimal) -> list[Finding]:
+def _by_flash_point(held: Sequence[Held], flash_point: Decimal) -> list[Finding]:
     text = f"{flash_point.normalize():f}"
     if flash_point < _LOW_FLASH_POINT:
-        rule = f"Annex I, Table 2.6.1: its flash point of {text} °C is below 23 °C."
-        return [Finding("Flam. Liq. 2", ("H225",), rule)]
+        rule = f"Annex I, Table 2.6.1: its flash point of {text} °C is below 23 °C"
+        if any(one.of("Flam. Liq. 1") for one in held):
+            rule += (
+                "; whether it is Flam. Liq. 1, its initial boiling point tells (35 °C or less), "
+                "which is not known"
+            )
+        return [Finding("Flam. Liq. 2", ("H225",), f"{rule}.")]
     if flash_point <= _HIGH_FLASH_POINT:
         rule = f"Annex I, Table 2.6.1: its flash point of {text} °C is from 23 °C to 60 °C."
         return [Finding("Flam. Liq. 3", ("H226",), rule)]
@@ -106,14 +106,4 @@ def _needs_a_flash_point(held: Sequence[Held]) -> Iterator[Undecided]:
     )
     for one in held:
         if _without_limits(one.of("Flam. Liq.")):
-            yield Undecided("flash point", one.item, why)
-
-
-def _needs_a_boiling_point(held: Sequence[Held], flash_point: Decimal) -> Iterator[Undecided]:
-    why = (
-        "Its flash point is below 23 °C, and this ingredient is Flam. Liq. 1: whether the mixture "
-        "is Flam. Liq. 1 too, its initial boiling point tells (35 °C or less, Table 2.6.1)."
-    )
-    for one in held:
-        if flash_point < _LOW_FLASH_POINT and one.of("Flam. Liq. 1"):
             yield Undecided("flash point", one.item, why)

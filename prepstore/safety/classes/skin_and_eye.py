@@ -5,7 +5,7 @@ Source:
     substance with specific limits is judged by them and not again by the generic ones.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import Final
 
@@ -37,19 +37,31 @@ def skin_and_eye(held: Sequence[Held], mixture: Mixture) -> Findings:
 
 def _skin(held: Sequence[Held]) -> Finding | None:
     relevant = [one for one in held if is_relevant(one, one.start(*_SKIN))]
-    for number, name in enumerate(CORROSIVE, start=1):
-        group = CORROSIVE[:number]
+    for group in _groups(relevant):
         terms = [
             term(one, one.start(*group), _CORROSIVE_LIMIT) for one in relevant if one.of(*group)
         ]
         if total(terms) >= 1:
             rule = f"Annex I, Table 3.2.3 ({' + '.join(group)}): {in_words(terms)}"
-            return Finding(name, ("H314",), f"{rule}. Serious eye damage is included.")
+            return Finding(group[-1], ("H314",), f"{rule}. Serious eye damage is included.")
     terms = [_as_irritant(one) for one in relevant if one.of(*_SKIN)]
     if total(terms) >= 1:
         rule = f"Annex I, Table 3.2.3 (10 x Skin Corr. 1 + Skin Irrit. 2): {in_words(terms)}."
         return Finding("Skin Irrit. 2", ("H315",), rule)
     return None
+
+
+def _groups(held: Iterable[Held]) -> Iterator[tuple[str, ...]]:
+    """Yield which classes are added up for 1A, 1B and 1C, each the last of its group.
+
+    One ingredient of category 1 without sub-category leaves the mixture without one (note below
+    Table 3.2.3).
+    """
+    if any(row.hazard_class == CORROSIVE[-1] for one in held for row in one.rows):
+        yield CORROSIVE
+        return
+    for number in range(1, len(CORROSIVE)):
+        yield CORROSIVE[:number]
 
 
 def _as_irritant(one: Held) -> Term:
