@@ -40,6 +40,13 @@ def test_the_estimate_by_mouth_is_compared_with_the_limits(
     assert result.classes == ((f"Acute Tox. {expected}",) if expected else ())
 
 
+def test_the_rule_says_where_the_cap_was_used() -> None:
+    capped = mixed(own("one", "100", row("Acute Tox. 2", "H300")))
+    assert "3.1.3.3(c)" in reasons(capped, "Acute Tox. 2")
+    uncapped = mixed(own("one", "60", row("Acute Tox. 2", "H300")))
+    assert "3.1.3.3(c)" not in reasons(uncapped, "Acute Tox. 2")
+
+
 def test_substances_add_up_by_their_estimates() -> None:
     """15 % and 10 % of 500 mg/kg: 2000 mg/kg, category 4; one alone is none."""
     harmful = row("Acute Tox. 4", "H302")

@@ -51,6 +51,8 @@ def test_all_chronic_classes_together_give_chronic_4_without_weights() -> None:
     parts = [own(f"{n}", "13", row("Aquatic Chronic 4", "H413")) for n in (1, 2)]
     assert mixed(*parts).classes == ("Aquatic Chronic 4",)
     assert mixed(parts[0]).classes == ()
+    just_enough = own("one", "25", row("Aquatic Chronic 4", "H413"))
+    assert mixed(just_enough).classes == ("Aquatic Chronic 4",)
 
 
 @pytest.mark.parametrize(

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -25,6 +26,25 @@ def test_the_strength_that_parts_two_entries_is_that_of_all_its_items() -> None:
 
 def test_nothing_of_an_item_leaves_it_out() -> None:
     assert [one.item for one in held(part("67-56-1", "0"))] == ["water"]
+
+
+def test_one_of_its_items_that_is_an_acid_makes_a_substance_one() -> None:
+    acid = part("64-19-7", "1", "a", acid_or_base=True)
+    both, _water = held(acid, part("64-19-7", "1", "b"))
+    assert both.is_acid_or_base
+    both, _water = held(part("64-19-7", "1", "a"), replace(acid, item="b"))
+    assert both.is_acid_or_base
+    neither, _water = held(part("64-19-7", "1", "a"), part("64-19-7", "1", "b"))
+    assert not neither.is_acid_or_base
+
+
+def test_own_rows_of_a_hydrate_are_for_the_hydrate_as_it_is() -> None:
+    hydrate = Ingredient("chloride", Decimal(10), "10035-04-8", "CaCl2·2H2O")
+    own_rows = replace(hydrate, limits=(row("Eye Irrit. 2", "H319"),))
+    assert held(own_rows)[0].percent == 10
+    assert held(hydrate)[0].percent < 8
+    vitriol = Ingredient("vitriol", Decimal(10), "7758-99-8", "CuSO4·5H2O")
+    assert held(vitriol)[0].percent == 10
 
 
 def test_a_class_with_a_specific_limit_needs_no_row_without_one() -> None:

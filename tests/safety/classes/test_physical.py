@@ -69,6 +69,12 @@ def test_what_needs_a_test_is_open_unless_a_specific_limit_decides(
     assert (open_questions(reached), reached.classes) == (set(), (name,))
 
 
+def test_of_several_the_most_severe_class_that_a_limit_gives_stands() -> None:
+    first = own("a", "6", row("Ox. Liq. 3", "H272", "5"))
+    second = own("b", "6", row("Ox. Liq. 2", "H272", "5"), row("Met. Corr. 1", "H290", "6"))
+    assert mixed(first, second).classes == ("Met. Corr. 1", "Ox. Liq. 2")
+
+
 def test_an_oxidising_gas_is_not_a_question_of_the_mixture() -> None:
     result = mixed(own("one", "5", row("Ox. Gas 1", "H270")))
     assert not result.undecided
