@@ -100,8 +100,8 @@ def _damage_limit(one: Held) -> Decimal | None:
 
 
 def _end_of_irritation(one: Held) -> Decimal | None:
-    ends = [row.band.end for row in one.of("Eye Irrit. 2") if row.band.end is not None]
-    return min(ends, default=None)
+    ends = (row.band.end for row in one.of("Eye Irrit. 2") if row.band.end is not None)
+    return next(ends, None)
 
 
 def _as_eye_irritant(one: Held) -> Term:
