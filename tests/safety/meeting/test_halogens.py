@@ -38,8 +38,12 @@ def test_a_stream_says_by_its_name_what_it_takes(stream: str, expected: Takes) -
 
 def test_a_halogenated_solvent_in_a_non_halogenated_container_is_named() -> None:
     """Common practice, no source: whatever its share, so no share is asked for."""
-    sent = [ETHANOL, DICHLOROMETHANE, CHLOROFORM]
-    assert not_taken("non-halogenated solvent", sent) == ("Chloroform", "dichloromethane")
+    sent = [ETHANOL, DICHLOROMETHANE, CHLOROFORM, Substance("bromoform", "75-25-2")]
+    assert not_taken("non-halogenated solvent", sent) == (
+        "bromoform",
+        "Chloroform",
+        "dichloromethane",
+    )
     assert not_taken("non-halogenated solvent", [ETHANOL]) == ()
 
 

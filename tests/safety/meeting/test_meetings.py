@@ -129,6 +129,19 @@ def test_items_without_a_cas_number_are_not_one_substance() -> None:
     assert len(hits_among([acid, alcohol])) == 1
 
 
+def test_a_substance_does_not_meet_itself() -> None:
+    assert hits_among([Substance("acid alcohol", own=(3, 4))]) == ()
+
+
+def test_hits_are_in_order_of_names_whatever_their_case() -> None:
+    acetone, toluene = Substance("acetone", "67-64-1"), Substance("Toluene", "108-88-3")
+    hits = hits_among([Substance("Nitric acid", "7697-37-2"), toluene, acetone])
+    assert [hit.substances for hit in hits] == [
+        ("acetone", "Nitric acid"),
+        ("Nitric acid", "Toluene"),
+    ]
+
+
 def test_two_substances_that_both_have_both_groups_are_one_hit() -> None:
     hits = hits_among([Substance("citric acid", "77-92-9"), Substance("tartaric acid", "87-69-4")])
     assert [(hit.groups, hit.pair.groups) for hit in hits] == [((3, 4), (3, 4))]

@@ -1,4 +1,5 @@
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -102,3 +103,47 @@ OF_ONE_SALT = [
 def test_a_hydrate_has_the_groups_of_its_anhydrous_form(anhydrous: str, hydrate: str) -> None:
     one, other = (placing_of(Substance("it", cas)).groups for cas in (anhydrous, hydrate))
     assert one == other
+
+
+NAMED_FOR_THEIR_GROUP = [
+    (r"(?<!thi)ol(-d\d)?$", {4, 31}, {"polyvinyl alcohol"}),
+    (r"(?<!b)one(-d\d)?$", {19, 6}, {"limestone", "ozone"}),
+    (r"(an|en)al$|aldehyde", {5}, set()),
+    (r"\bacid\b", {1, 2, 3}, {"trichloroisocyanuric acid", "picric acid", "tannic acid"}),
+    (r"amine\b|aniline|amino", {7}, {"chloramine-T", "hydroxylamine", "hydroxylamine sulfate",
+                                    "hydroxylamine hydrochloride"}),
+    (r"amide", {6}, {"sulfanilamide"}),
+    (r"nitrile", {26}, set()),
+    (r"\bether\b", {14}, {"petroleum ether"}),
+    (r"(chloro|bromo|iodo)[a-z]", {17}, {
+        "chlorotrimethylsilane", "trichloroisocyanuric acid", "sodium dichloroisocyanurate",
+        "sodium dichloroisocyanurate dihydrate", "chlorosulfonic acid",
+    }),
+    (r"(\b|di)nitro(?!gen|prusside|cellulose)", {27}, set()),
+    (r"hydroxide|(?<!methyl )(?<!propylene )carbonate", {10}, set()),
+    (r"peroxide", {30, 104}, set()),
+    (r"\b(per|hypo)?(nitr|chlor|brom|iod)(ate|ite)\b|persulfate|permanganate|chromate", {104},
+     set()),
+    (r"copper|zinc|lead|nickel|cobalt|manganese|mangan|chromium|chromate|mercury|silver|barium"
+     r"|cadmium|arsenic|antimony|vanad|molybd", {24}, {"barium sulfate"}),
+    (r"\bfluoride", {15}, set()),
+    (r"sulfide\b", {33, 20}, set()),
+    (r"thiol|sulfanyl", {20}, set()),
+    (r"\b(thio)?cyan(ide|ate)|cyanoferrate|cyanoboro", {11}, set()),
+    (r"isocyanate\b", {18}, set()),
+    (r"hydrazine", {8}, set()),
+    (r"acrylate", {13}, set()),
+    (r"acrylate|acrylamide", {103}, set()),
+]  # fmt: skip
+"""What a name says, a group that then must be among those shipped, and names that mean another."""
+
+
+@pytest.mark.parametrize(("pattern", "groups", "others"), NAMED_FOR_THEIR_GROUP)
+def test_groups_agree_with_what_systematic_names_say(
+    pattern: str, groups: set[int], others: set[str]
+) -> None:
+    """Source: endings and prefixes of IUPAC, Nomenclature of Organic Chemistry (2013), and of
+    Inorganic Chemistry (2005)."""
+    named = [row for row in shipped_placings().values() if re.search(pattern, row.substance)]
+    assert {row.substance for row in named if not groups & set(row.groups)} == others
+    assert len(named) > len(others)

@@ -24,6 +24,7 @@ def _pair(one: int, other: int) -> ChartPair:
         ((9, 25), "A container of its own for each; else let the gas off first"),
         ((24, 106), "Ask which container takes toxic metals"),
         ((10, 19), "A container of its own for each; else a little at a time"),
+        ((5, 10), "A container of its own for each; else a little at a time"),
         ((106, 107), "A container of its own, dry and mixed with nothing"),
         ((104, 106), "Ask a competent person"),
         ((9, 22), "Never in one container"),
