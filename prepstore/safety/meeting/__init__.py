@@ -1,0 +1,1 @@
+"""What must not meet: pairs of substances looked up by groups in a published chart."""
