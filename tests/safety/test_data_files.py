@@ -17,4 +17,9 @@ def test_every_row_says_where_it_comes_from(name: str) -> None:
 
 
 def test_the_files_are_those_that_the_room_reads() -> None:
-    assert FILES == ["hazard_statements.csv", "peroxide_formers.csv", "usual_cautions.csv"]
+    assert FILES == [
+        "hazard_classes.csv",
+        "hazard_statements.csv",
+        "peroxide_formers.csv",
+        "usual_cautions.csv",
+    ]
