@@ -8,6 +8,7 @@ from prepstore.cell_types import Supply, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.chemistry.materials import materials
 from prepstore.facts import (
+    HazardLimit,
     Item,
     Pack,
     Practical,
@@ -35,13 +36,14 @@ class ReplacementCircleError(ValueError):
 class Goods:
     """What the stores keep, who sells it, where its waste goes; the department's settings.
 
-    Mappings go by folded name; `price_breaks` by that of their pack, `storage_limits` by that of
-    the place of storage.
+    Mappings go by folded name; `hazard_limits` by that of their item, `price_breaks` by that of
+    their pack, `storage_limits` by that of the place of storage.
     """
 
     items: Mapping[str, Item]
     solutions: Mapping[str, Solution]
     parts: Mapping[str, tuple[SolutionPart, ...]]
+    hazard_limits: Mapping[str, tuple[HazardLimit, ...]]
     suppliers: Mapping[str, Supplier]
     packs: Mapping[str, Pack]
     price_breaks: Mapping[str, tuple[PriceBreak, ...]]

@@ -39,6 +39,12 @@ HazardCodes = NewType("HazardCodes", tuple[str, ...])
 Measures = NewType("Measures", Mapping[str, WrittenAmount])
 Flag = NewType("Flag", bool)
 MassInVolume = NewType("MassInVolume", Concentration)
+ReactiveGroups = NewType("ReactiveGroups", tuple[int, ...])
+MassPercent = NewType("MassPercent", Decimal)
+HazardClass = NewType("HazardClass", str)
+HazardCode = NewType("HazardCode", str)
+Acidity = NewType("Acidity", Decimal)
+Celsius = NewType("Celsius", Decimal)
 
 
 @cache
@@ -122,6 +128,25 @@ class Measure(StrEnum):
         return Kind.VOLUME if self is Measure.VOLUME else Kind.MASS
 
 
+class InhalationForm(StrEnum):
+    """As what something is breathed in."""
+
+    GAS = "gas"
+    VAPOUR = "vapour"
+    MIST = "mist"
+
+
+class ProtonRole(StrEnum):
+    """How a substance gives or takes up hydrogen ions."""
+
+    STRONG_ACID = "strong acid"
+    WEAK_ACID = "weak acid"
+    STRONG_BASE = "strong base"
+    WEAK_BASE = "weak base"
+    HYDROGENCARBONATE = "hydrogencarbonate"
+    CARBONATE = "carbonate"
+
+
 class Ordering(StrEnum):
     """How packs are chosen."""
 
@@ -169,6 +194,17 @@ class Species:
 
     count: Decimal
     formula: str
+
+
+@dataclass(frozen=True, slots=True)
+class AcidOrBase:
+    """How a substance gives or takes up hydrogen ions, and how many each formula unit does.
+
+    A hydrogencarbonate takes up 1, a carbonate 2.
+    """
+
+    role: ProtonRole
+    protons: int
 
 
 Weekdays = NewType("Weekdays", frozenset[int])

@@ -95,6 +95,12 @@ TABLES: Final[Mapping[str, Table]] = {
         Table("items", facts.Item, ("item",)),
         Table("solutions", facts.Solution, ("solution",)),
         Table("solution_parts", facts.SolutionPart, ("solution", "item"), "solution"),
+        Table(
+            "hazard_limits",
+            facts.HazardLimit,
+            ("item", "class", "h_code", "form", "in_force"),
+            where_used=True,
+        ),
         Table("practicals", facts.Practical, ("practical",)),
         Table("practical_lines", facts.PracticalLine, (), "practical"),
         Table("timetable", facts.Session, ("session",)),
@@ -132,8 +138,10 @@ _ITEM_OR_SOLUTION = ("items", "solutions")
 NAMED_IN: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
     ("solution_parts", "solution"): ("solutions",),
     ("solution_parts", "item"): _ITEM_OR_SOLUTION,
+    ("hazard_limits", "item"): ("items",),
     ("practical_lines", "practical"): ("practicals",),
     ("practical_lines", "item"): _ITEM_OR_SOLUTION,
+    ("practical_lines", "holds_back"): _ITEM_OR_SOLUTION,
     ("timetable", "practical"): ("practicals",),
     ("stock", "item"): _ITEM_OR_SOLUTION,
     ("packs", "item"): _ITEM_OR_SOLUTION,

@@ -26,6 +26,7 @@ CONTRACT = {
     "solutions": "solution* shelf_life step largest_batch density measures minimum restock_to "
     "make_within hazards storage instructions",
     "solution_parts": "solution* item* amount* as",
+    "hazard_limits": "item* class* h_code* from below m_factor ate form in_force source",
     "practicals": "practical* title* group_size notes",
     "practical_lines": "practical* stage item* amount* per* spare optional to within shared_by "
     "container one_lot notes",
@@ -44,8 +45,9 @@ CONTRACT = {
 }
 
 ADDED = {
-    "items": "peroxide_test peroxide_test_sealed retired most_held",
-    "solutions": "retired minutes_to_make",
+    "items": "peroxide_test peroxide_test_sealed retired most_held group retention acid_or_base",
+    "solutions": "retired minutes_to_make to pH flash_point viscosity",
+    "practical_lines": "holds_back",
     "practicals": "retired",
     "stock": "received tested batch_number",
     "suppliers": "retired",

@@ -270,6 +270,22 @@ def _what_orders_are_chosen_by(ledger: Ledger) -> None:
     ledger.execute('ALTER TABLE "solutions" ADD COLUMN "minutes_to_make" TEXT')
 
 
+def _what_is_in_waste_and_how_it_is_classified(ledger: Ledger) -> None:
+    columns = {
+        "items": ("group", "retention", "acid_or_base"),
+        "solutions": ("to", "pH", "flash_point", "viscosity"),
+        "practical_lines": ("holds_back",),
+    }
+    for table, names in columns.items():
+        for name in names:
+            ledger.execute(f'ALTER TABLE "{table}" ADD COLUMN "{name}" TEXT')
+    limits = "item class h_code from below m_factor ate form in_force source"
+    cells = ", ".join(f'"{name}" TEXT' for name in limits.split())
+    ledger.execute(
+        f'CREATE TABLE "hazard_limits" (position INTEGER PRIMARY KEY, key TEXT UNIQUE, {cells})'
+    )
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -282,4 +298,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _columns_of_what_does_not_keep,
     _timetable_changes,
     _what_orders_are_chosen_by,
+    _what_is_in_waste_and_how_it_is_classified,
 )

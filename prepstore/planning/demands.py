@@ -8,12 +8,24 @@ from decimal import Decimal
 from prepstore.amounts import ZERO, Kind, round_up
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import NOT_ASSIGNED, ItemKind, Per, Share, Shares, fold
-from prepstore.chemistry.conversions import route_in_unit
+from prepstore.chemistry.conversions import route_in_unit, turned
 from prepstore.chemistry.routes import Route
 from prepstore.facts import PracticalLine, Replacement, Session
 from prepstore.settings import Settings
 
 ONE = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Retention:
+    """What an agent or paper holds back of a liquid (folded): so much for `each` unit of it.
+
+    The amount is in the liquid's unit. Agents that are counted are whole.
+    """
+
+    liquid: str
+    each: Decimal
+    is_counted: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +37,8 @@ class ScaledLine:
     are.
     `ends` are where it ends (folded), in shares that add up to 1; none for what is not followed,
     such as apparatus and consumables without a `to`. A line of containers that are apparatus
-    follows the line of what is in them, which it `holds` (as spelled).
+    follows the line of what is in them, which it `holds` (as spelled). `retention` is what the
+    line's agent or paper holds back.
     """
 
     line: PracticalLine
@@ -36,6 +49,7 @@ class ScaledLine:
     spare: Decimal
     ends: tuple[Share, ...]
     holds: str | None = None
+    retention: Retention | None = None
 
     @property
     def each(self) -> Decimal:
@@ -204,8 +218,16 @@ class Scaler:
         to = line.to
         for replacement in chain:
             to = replacement.to or to
-        spare, ends = self._spare(line, name), self._ends(name, to)
-        return ScaledLine(line, name, chain, route, count, spare, ends)
+        return ScaledLine(
+            line=line,
+            name=name,
+            chain=chain,
+            route=route,
+            count=count,
+            spare=self._spare(line, name),
+            ends=self._ends(name, to),
+            retention=self._retention(line, name),
+        )
 
     def _containers(self, filled: ScaledLine, sets: int) -> Iterator[ScaledLine]:
         """Yield the containers that a line is set out in, where they are a piece of apparatus."""
@@ -234,6 +256,15 @@ class Scaler:
         if item is None or item.kind in (ItemKind.REAGENT, ItemKind.SOLVENT):
             return (Share(NOT_ASSIGNED, ONE),)
         return ()
+
+    def _retention(self, line: PracticalLine, name: str) -> Retention | None:
+        """Return what the agent or paper of a line holds back, where it says so."""
+        agent = self._catalogue.items.get(name)
+        if line.holds_back is None or agent is None or agent.retention is None:
+            return None
+        liquid = fold(self._catalogue.used_for(line.holds_back))
+        each = turned(self._catalogue.materials[liquid], Route(agent.retention), Kind.VOLUME)
+        return Retention(liquid, each.number, is_counted=agent.unit.kind is Kind.COUNT)
 
     def _spare(self, line: PracticalLine, name: str) -> Decimal:
         if line.spare is not None:

@@ -23,6 +23,7 @@ from prepstore.planning.draws import (
     drawn_from_lots,
     serve,
 )
+from prepstore.planning.leftovers import Leftover, leftovers_of
 from prepstore.planning.ordering.jointly import order_jointly
 from prepstore.planning.ordering.order_choice import OrderChoice, chosen_by_item, chosen_jointly
 from prepstore.planning.ordering.stands import stand_of
@@ -37,7 +38,7 @@ from prepstore.planning.supplies import (
     supplies_of,
 )
 from prepstore.planning.warnings import warnings_of
-from prepstore.planning.waste import waste_of
+from prepstore.planning.waste import Leaving, WastePlan, waste_of
 from prepstore.stores import Stores
 from prepstore.timetable import Timetable
 
@@ -94,7 +95,8 @@ def plan_period(
         promised_batches=tuple(batch for batch in batches if batch.is_promised),
         stock=stock,
         ordering=_ordering(ground, stock, stores),
-        waste=waste_of(own, promised, stores, today),
+        waste=_waste(own, promised, leftovers_of(batches), ground, stores),
+        leftovers=leftovers_of(own_batches),
         apparatus=_apparatus(ground, own),
         behind=_behind(ground),
     )
@@ -284,6 +286,23 @@ def _sources(ground: _Ground) -> dict[str, Source]:
         )
         for name, item in _bought(ground.catalogue)
     }
+
+
+def _waste(
+    own: Sequence[SessionWork],
+    promised: Sequence[SessionWork],
+    leftovers: Iterable[Leftover],
+    ground: _Ground,
+    stores: Stores,
+) -> WastePlan:
+    """Return what goes where; what is left of a batch counts where its last day is planned."""
+    counted = [one for one in leftovers if one.to and one.date <= ground.period.last]
+    return waste_of(
+        Leaving(tuple(own), tuple(one for one in counted if not one.batch.is_promised)),
+        Leaving(tuple(promised), tuple(one for one in counted if one.batch.is_promised)),
+        stores,
+        ground.days.today,
+    )
 
 
 def _ordering(ground: _Ground, stock: Mapping[str, StockRow], stores: Stores) -> OrderChoice:

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from functools import cached_property
 
-from prepstore.amounts import written_exactly
+from prepstore.amounts import ZERO, written_exactly
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import Name, fold
 from prepstore.chemistry.conversions import Material
@@ -14,14 +14,16 @@ from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
+from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served, Supplies, drawn_from_deliveries, drawn_from_lots
+from prepstore.planning.leftovers import Leftover
 from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import Offer, OrderRow
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.warned import Warned
-from prepstore.planning.waste import WastePlan
+from prepstore.planning.waste import End, Leaving, StreamPlan, WastePlan
 from prepstore.stores import Delivery, Stores
 from prepstore.timetable import Timetable
 
@@ -71,7 +73,8 @@ class Plan:
 
     Mappings go by folded name; `stock` has every item and solution but apparatus. `batches` are
     those that serve the period, in order of make-day, each after what it is made from;
-    `promised_batches` those that serve only sessions before it. `behind` are sessions of the last
+    `promised_batches` those that serve only sessions before it. `leftovers` are what is left of
+    `batches` on their last day, be it after the period. `behind` are sessions of the last
     weeks that are over and not booked out, with what they were to take.
     """
 
@@ -89,6 +92,7 @@ class Plan:
     ordering: OrderChoice
     waste: WastePlan
     apparatus: tuple[ApparatusPlan, ...]
+    leftovers: tuple[Leftover, ...] = ()
     behind: tuple[SessionWork, ...] = ()
     warnings: tuple[Warned, ...] = ()
 
@@ -122,6 +126,15 @@ class Plan:
         return {one.demand: one for row in self.stock.values() for one in row.served}
 
     @cached_property
+    def compositions(self) -> Mapping[End, Composition]:
+        """Return what is in each stream, by folded stream and the kind it is measured in."""
+        return compositions_of(Leaving(self.works, self.waste.leftovers), self.catalogue)
+
+    def composition(self, stream: StreamPlan) -> Composition:
+        """Return what is in one stream of the plan."""
+        return self.compositions.get((fold(stream.name), stream.kind), NOTHING_IN_IT)
+
+    @cached_property
     def made_for(self) -> Mapping[Demand, Batch]:
         """Return the batch that makes what a demand on a solution did not get from stock."""
         batches = (*self.batches, *self.promised_batches)
@@ -146,19 +159,24 @@ class Plan:
 
     @property
     def made(self) -> Iterator[tuple[Lot, Decimal]]:
-        """Yield each batch as a lot that still wants a label, and what is left of it, in mL."""
+        """Yield each batch as a lot that still wants a label, and what is left of it, in mL.
+
+        What is left over on a day of the period has gone to its stream by then.
+        """
+        poured = (*self.waste.leftovers, *self.waste.leftovers_before)
+        gone = {id(leftover.batch) for leftover in poured}
         for batch in (*self.promised_batches, *self.batches):
-            unit = self.materials[batch.name].unit
+            left = ZERO if id(batch) in gone else batch.left_ml
             yield (
                 Lot(
                     lot=Name(""),
                     item=batch.solution.solution,
-                    amount=written_exactly(batch.left_ml, unit),
+                    amount=written_exactly(left, self.materials[batch.name].unit),
                     expiry=batch.use_by,
                     place=batch.solution.storage,
                     received=batch.make_on,
                 ),
-                batch.left_ml,
+                left,
             )
 
     @property

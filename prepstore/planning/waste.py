@@ -11,20 +11,9 @@ from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
 from prepstore.planning.demands import Scale, SessionWork
+from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.leftovers import Leftover
 from prepstore.stores import Stores, WasteContainer
-
-
-@dataclass(frozen=True, slots=True)
-class Ended:
-    """An amount without spare (`expected`) and with spare (`allow_for`)."""
-
-    expected: Decimal = ZERO
-    allow_for: Decimal = ZERO
-
-    def __add__(self, other: "Ended") -> "Ended":
-        """Return both amounts added."""
-        return Ended(self.expected + other.expected, self.allow_for + other.allow_for)
-
 
 End = tuple[str, Kind]
 """Where an amount ends (folded name) and the kind it is added up in."""
@@ -89,11 +78,44 @@ class StreamPlan:
 
 
 @dataclass(slots=True)
+class _Collected:
+    """Amounts by end, and the items that a stream's measure cannot count, by its folded name."""
+
+    ended: dict[End, Ended] = field(default_factory=dict)
+    uncounted: dict[str, dict[str, None]] = field(default_factory=dict)
+
+    def add(self, goods: Goods, name: str, ends: Mapping[str, Ended]) -> None:
+        """Add where an amount of an item or solution (folded) ends, in its own unit."""
+        material = goods.materials[name]
+        for end, amount in ends.items():
+            stream = goods.streams.get(end)
+            kind = stream.measure.kind if stream else material.unit
+            try:
+                measured = Ended(
+                    measured_as(material, amount.expected, kind),
+                    measured_as(material, amount.allow_for, kind),
+                )
+            except NoRouteError:
+                self.uncounted.setdefault(end, {})[material.name] = None
+                continue
+            if measured:
+                self.ended[end, kind] = self.ended.get((end, kind), Ended()) + measured
+
+
+@dataclass(slots=True)
 class _Tally:
     """Amounts by end and day, and the items that a stream's measure cannot count."""
 
     ended: dict[End, dict[date, Ended]] = field(default_factory=dict)
     uncounted: dict[str, dict[str, None]] = field(default_factory=dict)
+
+    def add(self, collected: _Collected, day: date) -> None:
+        """Add what is collected on a day."""
+        for end, amount in collected.ended.items():
+            days = self.ended.setdefault(end, {})
+            days[day] = days.get(day, Ended()) + amount
+        for name, of_stream in collected.uncounted.items():
+            self.uncounted.setdefault(name, {}).update(of_stream)
 
     def by_day(self, name: str, kind: Kind) -> dict[date, Ended]:
         """Return what ends in one place, in order of days."""
@@ -102,10 +124,16 @@ class _Tally:
 
 @dataclass(frozen=True, slots=True)
 class WastePlan:
-    """Streams, then what is not assigned; and what is kept, goes into the air or down the drain."""
+    """Streams, then what is not assigned; and what is kept, goes into the air or down the drain.
+
+    `leftovers` are what is left of batches that its figures count, `leftovers_before` what of
+    batches for sessions before the period fills containers first.
+    """
 
     streams: tuple[StreamPlan, ...]
     other_ends: Mapping[End, Ended]
+    leftovers: tuple[Leftover, ...] = ()
+    leftovers_before: tuple[Leftover, ...] = ()
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -134,21 +162,28 @@ class Rising:
     top: int
 
 
-def waste_of(
-    works: Iterable[SessionWork], promised: Iterable[SessionWork], stores: Stores, today: date
-) -> WastePlan:
-    """Return what the sessions of a period leave behind, and when that fills containers.
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """What leaves waste: sessions, and what is left of batches on their last day."""
+
+    works: tuple[SessionWork, ...]
+    leftovers: tuple[Leftover, ...] = ()
+
+
+def waste_of(of_period: Leaving, promised: Leaving, stores: Stores, today: date) -> WastePlan:
+    """Return what a period leaves behind, and when that fills containers.
 
     Args:
-        works: The sessions of the period.
+        of_period: The sessions of the period, and what is left of batches on a day of it.
         promised: Those from today up to the period, whose waste comes first.
         stores: The streams and their open containers.
         today: The day on which what is full already is dated.
 
     The shares of each line add up to its amount: what is not in a stream is in `other_ends`, in
-    `not assigned`, or, where the stream's measure cannot count it, named as `uncounted`.
+    `not assigned`, held back by an agent or, where the stream's measure cannot count it, named as
+    `uncounted`.
     """
-    tally, before = _tally(works, stores.goods), _tally(promised, stores.goods)
+    tally, before = _tally(of_period, stores.goods), _tally(promised, stores.goods)
     return WastePlan(
         streams=(
             *(
@@ -162,45 +197,33 @@ def waste_of(
             for end, days in tally.ended.items()
             if end[0] in KNOWN_ENDS
         },
+        leftovers=of_period.leftovers,
+        leftovers_before=promised.leftovers,
     )
 
 
-def _tally(works: Iterable[SessionWork], goods: Goods) -> _Tally:
+def _tally(leaving: Leaving, goods: Goods) -> _Tally:
     tally = _Tally()
-    of_scale: dict[int, tuple[Mapping[End, Ended], Mapping[str, dict[str, None]]]] = {}
-    for work in works:
+    of_scale: dict[int, _Collected] = {}
+    for work in leaving.works:
         # Sessions of one size share a Scale, so its ends are worked out once.
         if id(work.scale) not in of_scale:
             of_scale[id(work.scale)] = _ends_of(work.scale, goods)
-        ends, uncounted = of_scale[id(work.scale)]
-        for end, amount in ends.items():
-            days = tally.ended.setdefault(end, {})
-            days[work.session.date] = days.get(work.session.date, Ended()) + amount
-        for name, of_stream in uncounted.items():
-            tally.uncounted.setdefault(name, {}).update(of_stream)
+        tally.add(of_scale[id(work.scale)], work.session.date)
+    for leftover in leaving.leftovers:
+        collected = _Collected()
+        shares = {share.end: leftover.amount.times(share.fraction) for share in leftover.ends}
+        collected.add(goods, leftover.name, shares)
+        tally.add(collected, leftover.date)
     return tally
 
 
-def _ends_of(scale: Scale, goods: Goods) -> tuple[dict[End, Ended], dict[str, dict[str, None]]]:
+def _ends_of(scale: Scale, goods: Goods) -> _Collected:
     """Return where the lines of one size of session end, and what cannot be counted there."""
-    ends: dict[End, Ended] = {}
-    uncounted: dict[str, dict[str, None]] = {}
-    for line in scale.lines:
-        material = goods.materials[line.name]
-        for share in line.ends:
-            end, stream = share.end, goods.streams.get(share.end)
-            kind = stream.measure.kind if stream else material.unit
-            try:
-                amount = Ended(
-                    measured_as(material, line.expected, kind) * share.fraction,
-                    measured_as(material, line.amount, kind) * share.fraction,
-                )
-            except NoRouteError:
-                uncounted.setdefault(end, {})[material.name] = None
-                amount = Ended()
-            if amount.allow_for:
-                ends[end, kind] = ends.get((end, kind), Ended()) + amount
-    return ends, uncounted
+    collected = _Collected()
+    for ending in endings_of(scale).lines:
+        collected.add(goods, ending.line.name, ending.ends)
+    return collected
 
 
 def waste_ends(
@@ -255,10 +278,16 @@ def _stream_plan(
         by_day=by_day,
         before=allowed_before,
         containers=container.wanted(allowed_before + total.allow_for),
-        full_on=tuple(_full_on({**promised, **by_day}, container, today)),
+        full_on=tuple(_full_on(_added(promised, by_day), container, today)),
         container=container,
         uncounted=tuple(tally.uncounted.get(name, ())),
     )
+
+
+def _added(one: Mapping[date, Ended], other: Mapping[date, Ended]) -> dict[date, Ended]:
+    """Return two mappings by day added, in order of days."""
+    days = sorted(one.keys() | other.keys())
+    return {day: one.get(day, Ended()) + other.get(day, Ended()) for day in days}
 
 
 def _full_on(by_day: Mapping[date, Ended], container: WasteContainer, today: date) -> list[date]:

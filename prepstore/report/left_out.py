@@ -8,6 +8,7 @@ from prepstore.problems import Problem
 _WORDS: Mapping[str, str] = {
     "items": "items",
     "solutions": "solutions",
+    "hazard_limits": "hazard limits",
     "practicals": "practicals",
     "timetable": "sessions",
     "stock": "lots",

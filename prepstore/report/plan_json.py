@@ -6,7 +6,6 @@ from decimal import Decimal
 from json import JSONEncoder
 from typing import Any, Final
 
-from prepstore.amounts import Kind
 from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
@@ -17,9 +16,9 @@ from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import SetOut, setting_out
 from prepstore.planning.states import SessionPlan
-from prepstore.planning.waste import StreamPlan
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.warning_sentences import warning_in_words
+from prepstore.report.waste_json import balance_rows, leftover_row, stream_row
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 2
@@ -78,7 +77,7 @@ def _sections(plan: Plan) -> Row:
         "ordering": _ordering(plan.ordering, plan.today),
         "deliveries": _deliveries(plan),
         "behind": (_behind(plan, work) for work in plan.behind),
-        "waste": [_stream(stream) for stream in plan.waste.streams],
+        "waste": [stream_row(plan, stream) for stream in plan.waste.streams],
         "other_ends": [
             {
                 "end": end,
@@ -88,6 +87,8 @@ def _sections(plan: Plan) -> Row:
             }
             for (end, kind), ended in sorted(plan.waste.other_ends.items())
         ],
+        "balance": balance_rows(plan),
+        "leftover": [leftover_row(plan, leftover) for leftover in plan.leftovers],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [
             {"code": one.code, "about": one.about, "message": warning_in_words(one)}
@@ -270,28 +271,6 @@ def _deliveries(plan: Plan) -> Iterator[Row]:
             "reference": delivery.order.reference or "",
             "taken": number_in_json(taken.get(delivery, Decimal(0))),
         }
-
-
-def _stream(stream: StreamPlan) -> Row:
-    measures = {Kind.VOLUME: "volume", Kind.MASS: "mass"}
-    return {
-        "stream": stream.name,
-        "measure": measures.get(stream.kind, "count"),
-        "unit": str(stream.kind),
-        "before": number_in_json(stream.before),
-        "expected": number_in_json(stream.total.expected),
-        "allow_for": number_in_json(stream.total.allow_for),
-        "containers": stream.containers,
-        "full_on": [day.isoformat() for day in stream.full_on],
-        "by_day": [
-            {
-                "date": day.isoformat(),
-                "expected": number_in_json(ended.expected),
-                "allow_for": number_in_json(ended.allow_for),
-            }
-            for day, ended in stream.by_day.items()
-        ],
-    }
 
 
 def _apparatus(planned: ApparatusPlan) -> Row:

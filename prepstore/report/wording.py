@@ -6,7 +6,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal
 from typing import Final
 
 from prepstore.amounts import LARGER, THOUSAND, Kind, plain, settle
-from prepstore.cell_types import Container
+from prepstore.cell_types import Container, Share
 from prepstore.chemistry.conversions import Material
 from prepstore.planning.calendar import Period
 from prepstore.planning.setting_out import Bottles, too_much_for
@@ -89,6 +89,19 @@ def _figures(number: Decimal) -> Decimal:
         return Decimal(0)
     places = max(0, _FIGURES - 1 - number.adjusted())
     return number.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+
+
+def shares_in_words(shares: Iterable[Share]) -> str:
+    """Return where something ends as people write it.
+
+    >>> shares_in_words([Share("aqueous acid", Decimal("0.9")), Share("air", Decimal("0.1"))])
+    'aqueous acid 90 %; air 10 %'
+    """
+    whole = Decimal(1)
+    return "; ".join(
+        share.end if share.fraction == whole else f"{share.end} {percent_in_words(share.fraction)}"
+        for share in shares
+    )
 
 
 def day_in_words(day: date) -> str:

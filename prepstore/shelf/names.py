@@ -212,7 +212,7 @@ def named_in(department: Department, change: NameChange) -> Counter[str]:
     found: Counter[str] = Counter()
     for table, column in places_of(change.table):
         field = TABLES[table].columns[column].field
-        names = (getattr(fact, field) for fact in _facts(department, table))
+        names = (getattr(fact, field) or "" for fact in _facts(department, table))
         found[table] += sum(fold(name) == fold(change.was) for name in names)
     return +found
 
@@ -221,6 +221,8 @@ def _facts(department: Department, table: str) -> Iterable[Any]:
     match table:
         case "solution_parts":
             return chain.from_iterable(department.catalogue.parts.values())
+        case "hazard_limits":
+            return chain.from_iterable(department.catalogue.hazard_limits.values())
         case "practical_lines":
             return chain.from_iterable(department.catalogue.lines.values())
         case "timetable":

@@ -14,7 +14,17 @@ from typing import Any, Final, TypeVar
 from prepstore import cell_types
 from prepstore.amounts import ZERO, Basis, Concentration, Kind, WrittenAmount, plain, settle
 from prepstore.problems import nearest
-from prepstore.tables.substance_cells import cas, formula, hazard_codes, species, waste_code
+from prepstore.tables.substance_cells import (
+    acid_or_base,
+    cas,
+    formula,
+    hazard_class,
+    hazard_code,
+    hazard_codes,
+    reactive_groups,
+    species,
+    waste_code,
+)
 from prepstore.tables.units import leading_amount, read_amount, read_concentration, unit_word
 from prepstore.tables.unreadable import UnreadableError
 
@@ -29,6 +39,12 @@ _TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::00)?")
 _PERCENT = re.compile(r"([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*%")
 _SHARE = re.compile(r"(.*\S)\s+([0-9]+(?:\.[0-9]+)?)\s*%")
 _MILLION = 1_000_000
+_HUNDRED = 100
+_SIGNED = re.compile(r"[-−]?(?:[0-9]{1,6}(?:\.[0-9]{1,6})?|\.[0-9]{1,6})")
+_LEAST_PH, _GREATEST_PH = Decimal(-2), Decimal(16)
+"""Acids and bases of a laboratory lie within (common practice, no source)."""
+
+_ABSOLUTE_ZERO, _HOTTEST = Decimal("-273.15"), Decimal(1000)
 _LEAST = Decimal("1e-6")
 
 
@@ -58,6 +74,17 @@ def _number(text: str) -> Decimal:
             "number-unreadable", "is not a number of 0 or more.", "Write it like 1.18."
         )
     return Decimal(text)
+
+
+def _signed(text: str, least: Decimal, greatest: Decimal, of: str) -> Decimal:
+    """Return a number that may be below 0, between two others."""
+    if not _SIGNED.fullmatch(text):
+        raise UnreadableError("number-unreadable", "is not a number.", "Write it like 10.2.")
+    number = Decimal(text.replace("−", "-"))
+    if not least <= number <= greatest:
+        what = f"is no {of}: it is not between {least} and {greatest}."
+        raise UnreadableError("number-out-of-range", what, "Check the number and its sign.")
+    return number
 
 
 def _minutes(text: str) -> Decimal:
@@ -129,6 +156,18 @@ def read_percent(text: str) -> Decimal:
         what = "is more than 100 %." if found else "has no % sign and is more than 1."
         raise UnreadableError("percent-over-100", what, "Write it like 15 % or 0.15.")
     return fraction
+
+
+def _mass_percent(text: str) -> Decimal:
+    """Return a percentage by mass as a fraction of 0 to 1; `5 %` and `5` are equal."""
+    percent = text.removesuffix("%").rstrip()
+    if not _NUMBER.fullmatch(percent):
+        raise UnreadableError(
+            "percent-unreadable", "is not a percentage.", "Write it like 5 % or 5."
+        )
+    if Decimal(percent) > _HUNDRED:
+        raise UnreadableError("percent-over-100", "is more than 100 %.", "Write it like 5 % or 5.")
+    return Decimal(percent) / _HUNDRED
 
 
 def _positive_percent(text: str) -> Decimal:
@@ -319,6 +358,15 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     cell_types.Formula: formula,
     cell_types.Species: species,
     cell_types.HazardCodes: hazard_codes,
+    cell_types.HazardCode: hazard_code,
+    cell_types.HazardClass: hazard_class,
+    cell_types.ReactiveGroups: reactive_groups,
+    cell_types.AcidOrBase: acid_or_base,
+    cell_types.MassPercent: _mass_percent,
+    cell_types.Acidity: partial(_signed, least=_LEAST_PH, greatest=_GREATEST_PH, of="pH"),
+    cell_types.Celsius: partial(
+        _signed, least=_ABSOLUTE_ZERO, greatest=_HOTTEST, of="temperature in °C"
+    ),
     cell_types.WasteCode: waste_code,
     cell_types.Measures: _measures,
     cell_types.Shares: _shares,
@@ -335,6 +383,7 @@ READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
             cell_types.LotState,
             cell_types.Measure,
             cell_types.Ordering,
+            cell_types.InhalationForm,
         )
     },
 }

@@ -15,6 +15,7 @@ from prepstore.problems import Problem, at
 from prepstore.stores import Stores, stores_of
 from prepstore.tables.amount_checks import broken_counts, restock_below_minimum, routes
 from prepstore.tables.name_checks import (
+    held_back_liquids,
     left_out_stages,
     replacement_circles,
     retired_names,
@@ -90,6 +91,7 @@ def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:
     for check in _CHECKS:
         problems += check(known, catalogue, substances)
     problems += left_out_stages(known, catalogue, unsure)
+    problems += held_back_liquids(known, catalogue, substances, unsure)
     problems += unknown_ends(known, names, unsure)
     return Checked(
         known,
@@ -143,6 +145,20 @@ def _solution_rows(
         columns = ("step", "largest_batch", "minimum", "restock_to")
         yield from routes(row, solution, columns, material)
         yield from restock_below_minimum(row, solution, material)
+
+
+def _hazard_limit_rows(
+    known: Mapping[str, Known], _catalogue: Catalogue, _substances: Materials
+) -> Iterator[Problem]:
+    for row, limit in known["hazard_limits"]:
+        if limit.from_ is not None and limit.below is not None and limit.from_ >= limit.below:
+            what = f"is not more than {row.text['from']}, from which the row holds."
+            yield at(row, "below", "limits-crossed", what, "Give a larger share, or leave it.")
+        is_euh = limit.class_.startswith("EUH") or limit.h_code.startswith("EUH")
+        if is_euh and limit.class_ != limit.h_code:
+            what = f"does not go with the class {limit.class_}."
+            remedy = "An EUH code stands both as class and as h_code."
+            yield at(row, "h_code", "hazard-code-of-another-class", what, remedy)
 
 
 def _line_rows(
@@ -237,6 +253,7 @@ _CHECKS: Final[
 ] = (
     _item_rows,
     _solution_rows,
+    _hazard_limit_rows,
     _line_rows,
     _timetable_rows,
     retired_names,

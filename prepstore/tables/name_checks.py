@@ -63,10 +63,11 @@ def unknown_name_problems(written: WrittenSet, names: Names, unsure: Unsure) -> 
 
 def unknown_ends(known: Mapping[str, Known], names: Names, unsure: Unsure) -> Iterator[Problem]:
     """Yield a problem for each `to` that names neither a stream nor kept, air or drain."""
+    tables = ("solutions", "practical_lines", "replacements")
     streams = names["waste_streams"]
     ends = [*streams.values(), *KNOWN_ENDS]
     folded = {fold(end) for end in ends}
-    for table in () if "waste_streams" in unsure.tables else ("practical_lines", "replacements"):
+    for table in () if "waste_streams" in unsure.tables else tables:
         for row, fact in known[table]:
             shares: Iterable[Share] = fact.to or ()
             for share in shares:
@@ -160,6 +161,48 @@ def _ever_retired(practical: Practical, catalogue: Catalogue) -> dict[str, Item 
         if used is not None and used.retired is not None:
             found[name] = used
     return found
+
+
+def held_back_liquids(
+    known: Mapping[str, Known],
+    catalogue: Catalogue,
+    substances: Mapping[str, Material],
+    unsure: Unsure,
+) -> Iterator[Problem]:
+    """Yield a problem for each `holds_back` that names no liquid which its practical uses."""
+    for row, line in known["practical_lines"]:
+        practical = fold(line.practical)
+        liquid = substances.get(fold(line.holds_back or ""))
+        if liquid is None or practical in unsure.practicals:
+            continue
+        used = _used_in(practical, catalogue)
+        name = _used_for(line.holds_back, catalogue)
+        if name not in used:
+            what = f"is not used in {line.practical}."
+            yield at(row, "holds_back", "holds-back-unused", what, nearest(name, used.values()))
+        elif not _is_a_liquid(substances.get(name)) or name == _used_for(line.item, catalogue):
+            what = "is no liquid that this can hold back."
+            remedy = "Name what is kept in mL, or in g with a density, and is not the agent itself."
+            yield at(row, "holds_back", "holds-back-no-liquid", what, remedy)
+
+
+def _used_in(practical: str, catalogue: Catalogue) -> Mapping[str, str]:
+    """Return what a practical uses, by folded name after replacements, as its lines spell it."""
+    lines = catalogue.lines.get(practical, ())
+    return {_used_for(line.item, catalogue): line.item for line in lines}
+
+
+def _used_for(name: str, catalogue: Catalogue) -> str:
+    """Return the folded name of what is used; the name itself where replacements go in a circle."""
+    try:
+        return fold(catalogue.used_for(name))
+    except ReplacementCircleError:
+        return fold(name)  # told with the replacement
+
+
+def _is_a_liquid(material: Material | None) -> bool:
+    """Return whether a volume of it has an amount; of what is doubtful another check tells."""
+    return material is None or material.is_liquid or bool(material.density)
 
 
 def left_out_stages(

@@ -129,6 +129,22 @@ def _is_aqueous(stream: WasteStream) -> bool:
     return bool(by_name or _AQUEOUS_CODES.fullmatch(stream.list_code or ""))
 
 
+def _agents(
+    known: Mapping[str, Known], catalogue: Catalogue, _substances: Materials
+) -> Iterator[Problem]:
+    for row, line in known["practical_lines"]:
+        if line.holds_back is None:
+            continue
+        try:
+            agent = catalogue.items.get(fold(catalogue.used_for(line.item)))
+        except ReplacementCircleError:
+            continue  # a mistake of the store, which is told by itself
+        if agent is None or agent.retention is None:
+            what = "stands beside an item without retention, so that nothing is held back."
+            remedy = "Give the item a retention, like 0.4 mL."
+            yield at(row, "holds_back", "retention-missing", what, remedy)
+
+
 _LITRE: Final = Decimal(1000)
 
 
@@ -188,6 +204,7 @@ _CHECKS: Final[tuple[_Check, ...]] = (
     _densities,
     _opened_lots,
     _ends,
+    _agents,
     _parts,
     _amounts,
 )

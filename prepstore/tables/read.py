@@ -254,7 +254,7 @@ def _trimmed(cell: str) -> str:
 
 def _no_header(table: Table, source: str, cells: Cells) -> Problem | None:
     """Return what is wrong where row 1 names no column at all."""
-    names = [name for cell in cells if (name := fold(cell))]
+    names = [name for cell in cells if (name := _spelled(table, cell))]
     required = [column.name for column in table.columns.values() if column.required]
     # A title such as Notes may be the name of a column by chance.
     is_title = len(names) == 1 < len(required) and names[0] not in required
@@ -268,7 +268,7 @@ def _no_header(table: Table, source: str, cells: Cells) -> Problem | None:
 
 def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -> _Header:
     """Return the columns that the header names, after noting what is wrong with it."""
-    names = [fold(cell) for cell in header]
+    names = [_spelled(table, cell) for cell in header]
     while names and not names[-1]:
         names.pop()
     absent = [column for column in table.columns.values() if column.name not in names]
@@ -299,6 +299,13 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
         frozenset(column.name for column in absent if column.required),
         frozenset(column.name for column in table.columns.values() if column.reads is Verbatim),
     )
+
+
+def _spelled(table: Table, heading: str) -> str:
+    """Return a heading as its column is spelled, or folded where it names none."""
+    name = fold(heading)
+    # Only pH has a capital letter.
+    return next((one for one in table.columns if fold(one) == name), name)
 
 
 def _known_once(table: Table, names: list[str], position: int) -> str:

@@ -14,11 +14,11 @@ from prepstore.written import WrittenRow, WrittenSet
 CAN_BE_LEFT_BLANK: Final[Mapping[str, Set[str]]] = {
     "items": {
         "cas", "hazards", "minimum", "restock_to", "storage", "notes", "peroxide_test",
-        "peroxide_test_sealed", "retired", "most_held",
+        "peroxide_test_sealed", "retired", "most_held", "group", "acid_or_base",
     },
     "solutions": {
         "hazards", "minimum", "restock_to", "make_within", "storage", "instructions", "retired",
-        "minutes_to_make",
+        "minutes_to_make", "pH", "flash_point", "viscosity",
     },
     "practicals": {"notes", "retired"},
     "timetable": {"room"},

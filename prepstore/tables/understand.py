@@ -55,17 +55,20 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
     "items": _blank(
         "cas", "hazards", "minimum", "restock_to", "opened_life", "daily_capacity", "turnaround",
         "minutes_per_use", "storage", "notes", "peroxide_test", "peroxide_test_sealed", "retired",
-        "shelf_life", "most_held",
+        "shelf_life", "most_held", "group", "retention", "acid_or_base",
     ),
     "solutions": _blank(
         "step", "largest_batch", "minimum", "restock_to", "make_within", "hazards", "storage",
-        "instructions", "retired", "minutes_to_make",
+        "instructions", "retired", "minutes_to_make", "to", "pH", "flash_point", "viscosity",
     ),
+    "hazard_limits": _blank("from", "below", "m_factor", "ate", "form", "in_force", "source"),
     "practicals": {"title": "", **_blank("group_size", "notes", "retired")},
     "practical_lines": {
         "amount": None,
         "per": cell_types.Per.GROUP,
-        **_blank("spare", "to", "within", "shared_by", "container", "one_lot", "notes"),
+        **_blank(
+            "spare", "to", "within", "shared_by", "container", "one_lot", "notes", "holds_back"
+        ),
     },
     "timetable": {
         "date": datetime.date.min,
@@ -158,6 +161,7 @@ def _goods(known: Mapping[str, Known], settings: Settings) -> dict[str, Any]:
         "suppliers": _by_name(known["suppliers"], "supplier"),
         "packs": _by_name(known["packs"], "pack"),
         "price_breaks": _grouped(known["price_breaks"], "pack"),
+        "hazard_limits": _grouped(known["hazard_limits"], "item"),
         "storage_limits": _by_name(known["storage_limits"], "storage"),
         "streams": _by_name(known["waste_streams"], "stream"),
     }

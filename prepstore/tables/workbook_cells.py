@@ -3,6 +3,7 @@
 import io
 import warnings
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 from xml.parsers.expat import ExpatError, ParserCreate
@@ -10,6 +11,7 @@ from zipfile import ZipFile, is_zipfile
 
 import openpyxl
 
+from prepstore.amounts import plain
 from prepstore.problems import Place, Problem, ProblemsError
 from prepstore.tables.cell_text import FORMULA_WITHOUT_RESULT, Cells, cell_text
 
@@ -97,7 +99,11 @@ def _text(cell: Any, formula: Any) -> str:  # noqa: ANN401 - openpyxl has many k
     zeros = getattr(cell, "number_format", "")
     if isinstance(cell.value, int) and len(zeros) > 1 and not zeros.strip("0"):
         return str(cell.value).zfill(len(zeros))  # lot 00123 is shown so and holds 123
-    return cell_text(cell.value)
+    text = cell_text(cell.value)
+    if zeros and "%" in zeros and type(cell.value) in (int, float):
+        # What is shown as 5 % holds 0.05, which some columns would read as 0.05 %.
+        return f"{plain(Decimal(text) * 100)} %"
+    return text
 
 
 def _content(path: Path) -> bytes:

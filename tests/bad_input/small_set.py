@@ -44,6 +44,11 @@ salt solution,water,to volume,
 copper solution,copper sulfate,2 g/L,Cu
 copper solution,water,to volume,
 """,
+    "hazard_limits": """\
+item,class,h_code,from,below,m_factor,ate,form,in_force,source
+hydrochloric acid,Skin Corr. 1B,H314,25 %,,,,,2010-12-01,
+hydrochloric acid,Skin Irrit. 2,H315,10 %,25 %,,,,2010-12-01,
+""",
     "practicals": """\
 practical,title,group_size,notes
 ANA-01,Titration,2,

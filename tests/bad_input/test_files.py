@@ -201,8 +201,8 @@ def test_a_cell_of_a_spreadsheets_own_kind_is_read(
         ("items!A7 item", "=A1", "General", ["without a stored result"]),
         ("stock!C2 amount", "#REF!", "General", ["'#REF!'"]),
         ("stock!C2 amount", 25, "General", ["'25' has no unit"]),
-        ("stock!C2 amount", 0.15, "0%", ["'0.15' has no unit"]),
-        ("items!F3 strength", 0.37, "0%", ["'0.37' is not a concentration"]),
+        ("stock!C2 amount", 0.15, "0%", ["'15 %'", "25 mL"]),
+        ("items!F3 strength", 0.37, "0%", ["'37 %' does not say"]),
     ],
 )
 def test_a_wrong_cell_of_a_workbook_is_told_with_its_place(
@@ -305,7 +305,7 @@ def _rows_xml(rows: str) -> Callable[[bytes], bytes]:
 def test_a_sheet_without_measure_is_read_or_refused_soon(
     rows: str, is_right: bool, tmp_path: Path  # noqa: FBT001 - a case
 ) -> None:  # fmt: skip
-    path = _with_part(_book(tmp_path), "xl/worksheets/sheet13.xml", _rows_xml(rows))
+    path = _with_part(_book(tmp_path), "xl/worksheets/sheet14.xml", _rows_xml(rows))
     begin = time.perf_counter()
     sentences = sentences_of(path)
     assert time.perf_counter() - begin < 8
@@ -316,7 +316,7 @@ def test_a_sheet_that_states_a_wrong_size_is_read_whole(tmp_path: Path) -> None:
     path = _changed(tmp_path, "suppliers", lambda sheet: sheet.append(["Third", "x"]))
     _with_part(
         path,
-        "xl/worksheets/sheet8.xml",
+        "xl/worksheets/sheet9.xml",
         lambda part: part.replace(b'<dimension ref="A1:D4"', b'<dimension ref="A1"'),
     )
     assert "row 4, column lead_days: (Third) 'x'" in _only_sentence(path)
@@ -326,7 +326,7 @@ def test_a_formula_that_comes_to_an_empty_text_is_a_blank_cell(tmp_path: Path) -
     path = _changed(tmp_path, "stock", _put("H2", "=IF(1,A1,A2)"))
     _with_part(
         path,
-        "xl/worksheets/sheet7.xml",
+        "xl/worksheets/sheet8.xml",
         lambda part: part.replace(b'<c r="H2"><f>', b'<c r="H2" t="str"><f>'),
     )
     assert sentences_of(path) == []

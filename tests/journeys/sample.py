@@ -99,6 +99,16 @@ def shown(name: str, edit: Edit, sheet: str, old: str, new: str) -> Case:
     return Case("words", name, (edit,), see, (True, False), (False, True))
 
 
+def kept(rule: str, name: str, edit: Edit, old: str, new: str) -> Case:
+    """Return a case in which an export has the new words."""
+
+    def see(sample: "Sample") -> object:
+        text = sample.exported(edit.table)
+        return old in text, new in text
+
+    return Case(rule, name, (edit,), see, (True, False), (False, True))
+
+
 def change(table: str, key: str, /, **cells: str) -> Edit:
     """Return a change to the row that its table's first key column names."""
     return Edit(table, {TABLES[table].key[0]: key}, cells)

@@ -11,6 +11,7 @@ from tests.journeys import (
     cases_of_making,
     cases_of_stock,
     cases_of_time,
+    cases_of_waste,
     cases_of_words,
 )
 from tests.journeys.sample import Case, Sample, unchanged
@@ -22,6 +23,7 @@ CASES = (
     *cases_of_benches.CASES,
     *cases_of_words.CASES,
     *cases_of_time.CASES,
+    *cases_of_waste.CASES,
 )
 RULES = {*(str(number) for number in range(1, 15)), "promised", "time"}
 

@@ -118,6 +118,7 @@ _ITEMS: Final[tuple[Cells, ...]] = (
         minimum=_of("", "0 g", "100 g"),
         restock_to=_of("", "150 g"),
         opened_life=_of("", "5"),
+        retention=_of("", "0.4 mL"),
     ),
     _row(
         item="acid",
@@ -152,7 +153,13 @@ _ITEMS: Final[tuple[Cells, ...]] = (
         supply="made on site",
         daily_capacity=_of("", "0 g", "300 g"),
     ),
-    _row(item="glove", kind="consumable", unit="each", measures="pair = 2 each"),
+    _row(
+        item="glove",
+        kind="consumable",
+        unit="each",
+        measures="pair = 2 each",
+        retention=_of("", "3 mL"),
+    ),
     _row(item="funnel", kind="apparatus", unit="each", turnaround=_of("", "45")),
     _row(item="evaporator", kind="apparatus", unit="each", minutes_per_use=_of("", "16")),
 )
@@ -164,6 +171,7 @@ _SOLUTIONS: Final[tuple[Cells, ...]] = tuple(
         step=_of("", "20 mL", "100 mL"),
         largest_batch=_of("", "200 mL", "1 L"),
         density=_of("", "1.02"),
+        to=_of("", "", "solvent", "solid 60 %; drain 40 %"),
     )
     for name in SOLUTIONS
 )
@@ -304,6 +312,7 @@ def cases(draw: st.DrawFn) -> Case:
         "settings": draw(st.tuples(*_SETTINGS).map(list)),
     }
     _leave_out(tables, draw(st.booleans()))
+    _hold_back(tables, draw(st.booleans()))
     return Case(tables, FIRST + datetime.timedelta(draw(st.integers(0, 6))))
 
 
@@ -319,9 +328,30 @@ def _leave_out(tables: Tables, leave: bool) -> None:  # noqa: FBT001 - drawn
         first["leave_out"] = stages[0]
 
 
+def _hold_back(tables: Tables, hold: bool) -> None:  # noqa: FBT001 - drawn
+    """Let salt and gloves hold back what is kept in mL in the same practical, where anything is."""
+    for row in tables["practical_lines"] if hold else []:
+        liquids = [
+            other["item"]
+            for other in tables["practical_lines"]
+            if other["practical"] == row["practical"] and UNIT[other["item"]] == "mL"
+        ]
+        if row["item"] in ("salt", "glove") and liquids:
+            row["holds_back"] = liquids[0]
+
+
 def shuffled(tables: Tables) -> st.SearchStrategy[Tables]:
-    """Return the same set with the rows of every table in another order."""
-    return st.fixed_dictionaries({name: st.permutations(rows) for name, rows in tables.items()})
+    """Return the same set with the rows of every table in another order.
+
+    What an agent holds back is taken off lines in their order, which is then kept.
+    """
+    is_held = any("holds_back" in row for row in tables["practical_lines"])
+    return st.fixed_dictionaries(
+        {
+            name: st.just(rows) if is_held and name == "practical_lines" else st.permutations(rows)
+            for name, rows in tables.items()
+        }
+    )
 
 
 def rounded(value: object) -> object:

@@ -7,7 +7,7 @@ held to 10⁻⁹ of a unit, the resolution to which the contract settles figures
 import json
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -17,11 +17,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import ZERO, Kind
-from prepstore.cell_types import ItemKind, LotState, Per, Supply, fold
+from prepstore.cell_types import KNOWN_ENDS, ItemKind, LotState, Per, Supply, fold
 from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.facts import Item, Lot
+from prepstore.planning.balances import balances_of
 from prepstore.planning.demands import ScaledLine
 from prepstore.planning.draws import Draw, Served
+from prepstore.planning.endings import Ended, endings_of
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.orders import Offer
 from prepstore.planning.plan import Plan, StockRow
@@ -386,20 +388,25 @@ def test_waste_before_and_in_the_period_fills_the_containers(case: Case) -> None
 
 @law
 def test_waste_expected_is_at_most_what_is_allowed_for(case: Case) -> None:
-    for stream in case.plan().waste.streams:
-        assert stream.total.expected <= stream.total.allow_for
+    """Where spare is not used, more is left over of batches, and agents hold back less."""
+    plan = case.plan()
+    lines = (line for work in plan.works for line in work.scale.lines)
+    is_more = bool(plan.waste.leftovers) or any(line.retention for line in lines)
+    for stream in plan.waste.streams:
+        assert is_more or stream.total.expected <= stream.total.allow_for
         for of_day in stream.by_day.values():
-            assert of_day.expected <= of_day.allow_for
+            assert is_more or of_day.expected <= of_day.allow_for
         days = sum((of_day.allow_for for of_day in stream.by_day.values()), ZERO)
         assert _is_close(days, stream.total.allow_for)
 
 
 @law
 def test_the_shares_of_every_line_add_to_its_amount(case: Case) -> None:
-    """All that lines use is in a stream, kept, in the air or drain, not assigned, or named.
+    """All that lines use is in a stream, kept, in the air or drain, not assigned, held or named.
 
-    Each end is turned back into the item's unit here, so one sum holds streams of both measures;
-    an end that cannot be turned must be one that the stream names.
+    What is left of batches comes to it. Each end is turned back into the item's unit here, so one
+    sum holds streams of both measures; an end that cannot be turned must be one that the stream
+    names.
     """
     plan = case.plan()
     found: dict[tuple[str, Kind], Decimal] = defaultdict(Decimal)
@@ -409,14 +416,111 @@ def test_the_shares_of_every_line_add_to_its_amount(case: Case) -> None:
         found[end] += ended.allow_for
     named = {fold(one.name): {fold(name) for name in one.uncounted} for one in plan.waste.streams}
     expected: dict[tuple[str, Kind], Decimal] = defaultdict(Decimal)
-    for line in (line for work in plan.works for line in work.scale.lines if not line.holds):
-        for name, fraction in _ends_by_hand(line, plan).items():
+    for line, held in _lines_and_what_is_held_back(plan):
+        ends = _ends_by_hand(line, plan)
+        in_streams = sum(part for end, part in ends.items() if end not in KNOWN_ENDS) or 1
+        for name, fraction in ends.items():
             kind = _MEASURE.get(name, plan.materials[line.name].unit)
-            amount = _measured_by_hand(line.amount, plan.materials[line.name], kind)
-            expected[name, kind] += ZERO if amount is None else amount * fraction
+            of_end = ZERO if name in KNOWN_ENDS else held * fraction / in_streams
+            left = line.amount * fraction - of_end
+            amount = _measured_by_hand(left, plan.materials[line.name], kind)
+            expected[name, kind] += ZERO if amount is None else amount
             assert amount is not None or line.name in named[name]
+    for leftover in plan.waste.leftovers:
+        for share in leftover.ends:
+            kind = _MEASURE.get(share.end, Kind.VOLUME)
+            material = plan.materials[leftover.name]
+            amount = _measured_by_hand(leftover.amount.allow_for, material, kind)
+            expected[share.end, kind] += ZERO if amount is None else amount * share.fraction
     for key in found.keys() | expected.keys():
         assert _is_close(found[key], expected[key]), key
+
+
+def _lines_and_what_is_held_back(plan: Plan) -> Iterator[tuple[ScaledLine, Decimal]]:
+    """Yield each line, with what agents hold back of it where spare is used."""
+    for work in plan.works:
+        for one in endings_of(work.scale).lines:
+            if not one.line.holds:
+                yield one.line, one.held_back.allow_for
+
+
+@law
+def test_the_balance_of_every_line_closes_to_the_last_digit(case: Case) -> None:
+    for balance in balances_of(case.plan().works):
+        for account in (balance.expected, balance.allow_for):
+            assert sum(account.out.values()) == account.goes_in
+            assert all(amount >= 0 for amount in account.out.values())
+
+
+@law
+def test_what_lines_lose_is_what_agents_hold_back_and_no_more_than_they_can(case: Case) -> None:
+    for work in case.plan().works:
+        endings = endings_of(work.scale)
+        of_lines: dict[str, Ended] = defaultdict(Ended)
+        for one in endings.lines:
+            of_lines[one.line.name] += one.held_back
+            assert one.held_back.expected <= one.line.expected
+            assert one.held_back.allow_for <= one.line.amount
+        of_agents: dict[str, Ended] = defaultdict(Ended)
+        for held in endings.held_back:
+            of_agents[held.liquid] += held.amount
+            assert held.agent.retention is not None
+            amount = held.agent.amount + 1  # papers are rounded up
+            assert held.amount.allow_for <= amount * held.agent.retention.each + HAIR
+        for name in of_lines.keys() | of_agents.keys():
+            assert _is_close(of_lines[name].expected, of_agents[name].expected)
+            assert _is_close(of_lines[name].allow_for, of_agents[name].allow_for)
+
+
+@law
+def test_the_order_of_lines_changes_only_which_line_loses_what_is_held_back(case: Case) -> None:
+    for work in case.plan().works:
+        totals = []
+        for lines in (work.scale.lines, work.scale.lines[::-1]):
+            found: dict[tuple[str, str], Ended] = defaultdict(Ended)
+            for one in endings_of(replace(work.scale, lines=lines)).lines:
+                found["held back", one.line.name] += one.held_back
+                found["all of it", one.line.name] += sum(one.ends.values(), one.held_back)
+                for end, amount in one.ends.items():
+                    found[end if end in KNOWN_ENDS else "streams", one.line.name] += amount
+            totals.append(found)
+        for key in totals[0].keys() | totals[1].keys():
+            assert _is_close(totals[0][key].expected, totals[1][key].expected)
+            assert _is_close(totals[0][key].allow_for, totals[1][key].allow_for)
+
+
+@law
+def test_a_composition_sums_to_100_per_cent_where_anything_is_known(case: Case) -> None:
+    for composition in case.plan().compositions.values():
+        for kind in (Kind.VOLUME, Kind.MASS):
+            percents = [composition.percent(one, kind) for one in composition.contained]
+            known = [percent for percent in percents if percent is not None]
+            assert len(known) in (0, len(percents))
+            assert not known or _is_close(sum(known, ZERO), Decimal(100))
+
+
+@law
+def test_what_is_in_a_stream_by_volume_comes_to_the_stream(case: Case) -> None:
+    plan = case.plan()
+    for stream in plan.waste.streams:
+        if stream.kind is Kind.VOLUME:
+            composition = plan.composition(stream)
+            found = composition.ml + composition.unknown_ml
+            assert _is_close(found.expected, stream.total.expected)
+            assert _is_close(found.allow_for, stream.total.allow_for)
+
+
+@law
+def test_leftovers_and_what_is_taken_come_to_what_is_made(case: Case) -> None:
+    plan = case.plan()
+    for leftover in plan.leftovers:
+        batch = leftover.batch
+        taken = sum((one.unserved for one in batch.served), ZERO)
+        assert _is_close(leftover.amount.allow_for + taken, batch.volume_ml)
+        spare = sum((one.demand.spare for one in batch.served), ZERO)
+        more = leftover.amount.expected - leftover.amount.allow_for
+        assert -HAIR <= more <= spare + HAIR
+        assert leftover.date >= batch.make_on
 
 
 _MEASURE = {"solvent": Kind.VOLUME, "solid": Kind.MASS}

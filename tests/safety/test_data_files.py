@@ -19,6 +19,7 @@ def test_every_row_says_where_it_comes_from(name: str) -> None:
 def test_the_files_are_those_that_the_room_reads() -> None:
     assert FILES == [
         "harmonised_classes.csv",
+        "hazard_classes.csv",
         "hazard_statements.csv",
         "hydrates.csv",
         "label_elements.csv",

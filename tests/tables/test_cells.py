@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore import cell_types
-from prepstore.cell_types import Share, Species, fold
+from prepstore.cell_types import AcidOrBase, ProtonRole, Share, Species, fold
 from prepstore.tables.cells import READERS, read_date, read_percent
 from prepstore.tables.unreadable import UnreadableError
 
@@ -111,6 +111,26 @@ def test_shares_that_add_up_to_a_hundred_are_read_and_others_are_not(parts: list
         (cell_types.HazardCodes, "H225 H319", ("H225", "H319")),
         (cell_types.HazardCodes, "H225; EUH066, H301+H311", ("H225", "EUH066", "H301+H311")),
         (cell_types.HazardCodes, "H360FD", ("H360FD",)),
+        (cell_types.HazardCode, "EUH031", "EUH031"),
+        (cell_types.HazardClass, "skin corr.  1b", "Skin Corr. 1B"),
+        (cell_types.HazardClass, "Acute Tox. 4 *", "Acute Tox. 4"),
+        (cell_types.HazardClass, "euh031", "EUH031"),
+        (cell_types.ReactiveGroups, "19; 4;19", (19, 4)),
+        (cell_types.ReactiveGroups, "1; 34; 101; 107", (1, 34, 101, 107)),
+        (cell_types.AcidOrBase, "Strong  acid 2", AcidOrBase(ProtonRole.STRONG_ACID, 2)),
+        (cell_types.AcidOrBase, "weak base 1", AcidOrBase(ProtonRole.WEAK_BASE, 1)),
+        (cell_types.AcidOrBase, "carbonate", AcidOrBase(ProtonRole.CARBONATE, 2)),
+        (cell_types.AcidOrBase, "hydrogencarbonate", AcidOrBase(ProtonRole.HYDROGENCARBONATE, 1)),
+        (cell_types.MassPercent, "5 %", Decimal("0.05")),
+        (cell_types.MassPercent, "5%", Decimal("0.05")),
+        (cell_types.MassPercent, "5", Decimal("0.05")),
+        (cell_types.MassPercent, "0.15", Decimal("0.0015")),
+        (cell_types.MassPercent, "100", Decimal(1)),
+        (cell_types.Acidity, "13", Decimal(13)),
+        (cell_types.Acidity, "-2", Decimal(-2)),
+        (cell_types.Acidity, "16", Decimal(16)),
+        (cell_types.Celsius, "−45.5", Decimal("-45.5")),
+        (cell_types.InhalationForm, "Mist", cell_types.InhalationForm.MIST),
         (cell_types.WasteCode, "14 06 02*", "14 06 02*"),
         (cell_types.Weekdays, "Mon-Fri", frozenset(range(5))),
         (cell_types.Weekdays, "sat-tue", frozenset({5, 6, 0, 1})),

@@ -218,3 +218,41 @@ def test_a_session_uses_no_item_that_is_retired_by_its_day_unless_it_is_replaced
     assert _told_of_retired(item="2027-02-03") == ["'P' uses salt, which is retired by then."]
     replaced = "item,replaced_by\nsalt,sand\n"
     assert _told_of_retired(item="2027-02-03", replacements=replaced) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "codes"),
+    [
+        ("spirit", []),
+        ("Water", []),
+        ("salt", ["holds-back-no-liquid"]),
+        ("beaker", ["holds-back-unused"]),
+        ("acid", ["holds-back-unused"]),
+        ("bare", ["holds-back-no-liquid"]),
+        ("nothing", ["name-unknown"]),
+    ],
+)
+def test_what_is_held_back_is_a_liquid_of_the_practical(name: str, codes: list[str]) -> None:
+    """A script's spirit is water here: the liquid may be called by either name."""
+    lines = (
+        "practical,item,amount,per,holds_back\n"
+        f"P,bare,1 g,group,{name}\nP,salt,1 g,group,\nP,spirit,1 mL,group,\n"
+    )
+    replacements = "item,replaced_by,factor,to\nspirit,water,1,drain\n"
+    found = _codes(
+        items=ITEMS, practicals=PRACTICAL, practical_lines=lines, replacements=replacements
+    )
+    assert found == codes
+
+
+def test_an_item_may_have_limits_of_several_days_and_forms() -> None:
+    limits = (
+        "item,class,h_code,ate,form,in_force\n"
+        "acid,Acute Tox. 3,H331,3,vapour,2020-01-01\n"
+        "acid,Acute Tox. 3,H331,0.5,mist,2020-01-01\n"
+        "acid,Acute Tox. 3,H331,0.7,mist,2026-05-01\n"
+    )
+    result = checked(written(items=ITEMS, hazard_limits=limits))
+    assert result.problems == ()
+    estimates = [limit.ate for limit in result.catalogue.hazard_limits["acid"]]
+    assert estimates == [Decimal(3), Decimal("0.5"), Decimal("0.7")]

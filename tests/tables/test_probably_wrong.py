@@ -158,3 +158,13 @@ def test_a_line_that_takes_a_hundred_times_more_is_named(
 def test_what_a_student_takes_is_not_held_against_what_a_session_takes() -> None:
     text = lines("2 g") + "Q,9,salt,500 g,session\n"
     assert codes(practicals=PRACTICALS, practical_lines=text) == []
+
+
+@pytest.mark.parametrize(("retention", "found"), [("", ["retention-missing"]), ("0.4 mL", [])])
+def test_an_agent_that_has_no_retention_is_named(retention: str, found: list[str]) -> None:
+    lines = """practical,item,amount,per,holds_back
+P,paper,1 each,group,ethanol
+P,ethanol,5 mL,group,
+"""
+    items = f"item,kind,unit,retention\npaper,consumable,each,{retention}\nethanol,solvent,mL,\n"
+    assert codes(items=items, practicals=PRACTICALS, practical_lines=lines) == found

@@ -106,3 +106,11 @@ def test_a_file_larger_than_a_workbook_may_unpack_to_is_not_read_whole(tmp_path:
         file.truncate(LARGEST_UNPACKED + 1)  # a hole: takes no room
     with pytest.raises(ProblemsError, match="unpacks to more than 256 MiB"):
         read_set(tmp_path / "set.xlsx")
+
+
+def test_a_number_shown_as_a_percentage_is_read_as_it_is_shown(tmp_path: Path) -> None:
+    """Of a column that reads 5 as 5 %, the 0.05 that the cell holds would be 0.05 %."""
+    book = _book(["lot", "item", "amount", "place"], ["L1", "salt", "1 g", 0.05])
+    book.worksheets[0]["D2"].number_format = "0.00%"
+    (row,) = _stock(book, tmp_path)
+    assert row.text["place"] == "5 %"

@@ -1,0 +1,109 @@
+"""What is in a plan's waste, as JSON: compositions, balances, and what is left of batches."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any, Final
+
+from prepstore.amounts import Kind
+from prepstore.planning.balances import Account, Balance, balances_of
+from prepstore.planning.composition import (
+    Composition,
+    Contained,
+    is_halogenated,
+    is_water,
+)
+from prepstore.planning.endings import Ended
+from prepstore.planning.leftovers import Leftover
+from prepstore.planning.plan import Plan
+from prepstore.planning.waste import StreamPlan
+from prepstore.report.row_lists import number_in_json
+from prepstore.report.wording import shares_in_words
+
+Row = dict[str, Any]
+
+_MEASURES: Final = {Kind.VOLUME: "volume", Kind.MASS: "mass"}
+
+
+def stream_row(plan: Plan, stream: StreamPlan) -> Row:
+    """Return a stream: what it collects, its containers, and what is in it."""
+    return {
+        "stream": stream.name,
+        "measure": _MEASURES.get(stream.kind, "count"),
+        "unit": str(stream.kind),
+        "before": number_in_json(stream.before),
+        **_ended(stream.total),
+        "containers": stream.containers,
+        "full_on": [day.isoformat() for day in stream.full_on],
+        "by_day": [
+            {"date": day.isoformat(), **_ended(ended)} for day, ended in stream.by_day.items()
+        ],
+        **_composition(plan.composition(stream), stream.kind),
+    }
+
+
+def _composition(of: Composition, kind: Kind) -> Row:
+    """Return what is in a stream; shares of water and halogenated go by what it is filled by."""
+    by = Kind.MASS if kind is Kind.MASS else Kind.VOLUME
+    return {
+        "mass_g": _ended(of.g),
+        "unknown_mL": number_in_json(of.unknown_ml.expected),
+        "unknown": list(of.unknown),
+        "water_percent": _or_null(of.percent_of(is_water, by)),
+        "halogenated_percent": _or_null(of.percent_of(is_halogenated, by)),
+        "composition": [_contained(of, one) for one in of.contained],
+    }
+
+
+def _contained(of: Composition, one: Contained) -> Row:
+    return {
+        "substance": one.item.item,
+        "mL": _ended(one.ml),
+        "g": _ended(one.g),
+        "volume_percent": _or_null(of.percent(one, Kind.VOLUME)),
+        "mass_percent": _or_null(of.percent(one, Kind.MASS)),
+        "held_back": one.is_held_back,
+        "not_known": [str(kind) for kind in one.not_known],
+    }
+
+
+def balance_rows(plan: Plan) -> Iterator[Row]:
+    """Yield the balance of each line of each session."""
+    for balance in balances_of(plan.works):
+        yield _balance(plan, balance)
+
+
+def _balance(plan: Plan, balance: Balance) -> Row:
+    return {
+        "session": balance.work.session.session,
+        "item": plan.label(balance.name),
+        "unit": str(plan.materials[balance.name].unit),
+        "expected": _account(balance.expected),
+        "allow_for": _account(balance.allow_for),
+    }
+
+
+def _account(account: Account) -> Row:
+    out = {place: number_in_json(amount) for place, amount in account.out.items()}
+    return {"in": number_in_json(account.goes_in), **out}
+
+
+def leftover_row(plan: Plan, leftover: Leftover) -> Row:
+    """Return what is left of a batch on its last day, and where that goes."""
+    return {
+        "solution": plan.label(leftover.name),
+        "date": leftover.date.isoformat(),
+        "to": leftover.to and shares_in_words(leftover.to),
+        "expected_mL": number_in_json(leftover.amount.expected),
+        "allow_for_mL": number_in_json(leftover.amount.allow_for),
+    }
+
+
+def _ended(ended: Ended) -> Row:
+    return {
+        "expected": number_in_json(ended.expected),
+        "allow_for": number_in_json(ended.allow_for),
+    }
+
+
+def _or_null(number: Decimal | None) -> int | float | None:
+    return None if number is None else number_in_json(number)

@@ -1,0 +1,112 @@
+"""What is in the waste, what is held back and left over; what a substance is classified by."""
+
+from typing import Final
+
+from tests.journeys.sample import Case, Edit, change, kept, line, refused
+
+
+def limit(item: str, class_: str, /, **cells: str) -> Edit:
+    """Return a change to a hazard limit; `from_` is the column `from`."""
+    named = {name.rstrip("_"): text for name, text in cells.items()}
+    return Edit("hazard_limits", {"item": item, "class": class_}, named)
+
+
+CASES: Final[tuple[Case, ...]] = (
+    refused(
+        "11",
+        "a group that the EPA's chart does not have is an error",
+        change("items", "chloroform-d", group="170"),
+        code="group-unknown",
+        says="1 to 34 and 101 to 107",
+    ),
+    refused(
+        "11",
+        "a retention is a volume of liquid",
+        change("items", "filter paper 70 mm", retention="0.3 g"),
+        code="volume-unreadable",
+    ),
+    refused(
+        "words",
+        "how many hydrogen ions an acid gives must be said",
+        change("items", "sulfuric acid, concentrated", acid_or_base="strong acid"),
+        code="acid-or-base-unreadable",
+        says="strong acid 1",
+    ),
+    refused(
+        "11",
+        "what is left of a batch goes to a stream that there is",
+        change("solutions", "iron standard 20 ppm", to="heavy metals"),
+        code="stream-unknown",
+        says="heavy metal solution",
+    ),
+    refused(
+        "words",
+        "a pH has a range",
+        change("solutions", "ammonia buffer pH 10", pH="100"),
+        code="number-out-of-range",
+        says="pH",
+    ),
+    refused(
+        "words",
+        "a flash point is a number of °C",
+        change("solutions", "ethanol 70 % v/v", flash_point="cold"),
+        code="number-unreadable",
+    ),
+    refused(
+        "words",
+        "a viscosity is above nothing",
+        change("solutions", "column eluent, heptane-ethyl acetate 4:1", viscosity="0"),
+        code="number-zero",
+    ),
+    refused(
+        "11",
+        "an agent holds back a liquid of its own practical",
+        line("ORG-04", "work-up", "magnesium sulfate, anhydrous", holds_back="acetone"),
+        code="holds-back-unused",
+        says="ORG-04",
+    ),
+    refused(
+        "hazard",
+        "a limit begins before it ends",
+        limit("silver nitrate", "Skin Irrit. 2", from_="5 %"),
+        code="limits-crossed",
+    ),
+    refused(
+        "hazard",
+        "a limit ends after it begins",
+        limit("silver nitrate", "Skin Irrit. 2", below="1"),
+        code="limits-crossed",
+    ),
+    refused(
+        "hazard",
+        "an M-factor is a number",
+        limit("silver nitrate", "Aquatic Acute 1", m_factor="M = 10"),
+        code="number-unreadable",
+    ),
+    refused(
+        "hazard",
+        "an acute toxicity estimate is above nothing",
+        limit("1,10-phenanthroline monohydrate", "Acute Tox. 3", ate="0"),
+        code="number-zero",
+    ),
+    refused(
+        "hazard",
+        "what is breathed in is a gas, a vapour or a mist",
+        limit("disodium EDTA dihydrate", "Acute Tox. 4", form="dust"),
+        code="word-unknown",
+        says="mist",
+    ),
+    kept(
+        "hazard",
+        "the source of a hazard limit is kept",
+        limit("silver nitrate", "Ox. Sol. 2", source="sheet of 2026-11-02"),
+        "H272,,,,,,,the supplier's",
+        "sheet of 2026-11-02",
+    ),
+    refused(
+        "hazard",
+        "a row holds from a day that exists",
+        limit("disodium EDTA dihydrate", "STOT RE 2", in_force="2020-02-30"),
+        code="date-unreadable",
+    ),
+)
