@@ -10,7 +10,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
-from prepstore.chemistry.acids_and_bases import Acidity, InMoles, equivalents_by_acidity
+from prepstore.cell_types import ProtonRole
+from prepstore.chemistry.acids_and_bases import InMoles, equivalents_by_role
 
 GAS_CONSTANT_J_PER_MOL_K: Final = Decimal("6.02214076e23") * Decimal("1.380649e-23")
 """R = N_A k = 8.31446261815324 J/(mol K), exact since the SI of 2019 fixed both (CODATA 2018)."""
@@ -58,10 +59,10 @@ def carbon_dioxide_from(amounts: Iterable[InMoles]) -> CarbonDioxide | None:
         HCO3- + H+ = CO2 + H2O first, which gives the most gas for the acid there is, then
         CO3(2-) + 2 H+ = CO2 + H2O.
     """
-    by_acidity = equivalents_by_acidity(amounts)
-    acid = by_acidity[Acidity.STRONG_ACID] + by_acidity[Acidity.WEAK_ACID]
-    hydrogencarbonate = by_acidity[Acidity.HYDROGENCARBONATE]
-    carbonate = by_acidity[Acidity.CARBONATE]
+    by_role = equivalents_by_role(amounts)
+    acid = by_role[ProtonRole.STRONG_ACID] + by_role[ProtonRole.WEAK_ACID]
+    hydrogencarbonate = by_role[ProtonRole.HYDROGENCARBONATE]
+    carbonate = by_role[ProtonRole.CARBONATE]
     taken_up = hydrogencarbonate + carbonate
     if not acid or not taken_up:
         return None

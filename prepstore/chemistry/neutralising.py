@@ -9,7 +9,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from prepstore.amounts import ZERO, settle
-from prepstore.chemistry.acids_and_bases import Acidity, InMoles, equivalents_by_acidity
+from prepstore.cell_types import ProtonRole
+from prepstore.chemistry.acids_and_bases import InMoles, equivalents_by_role
 
 
 class Excess(StrEnum):
@@ -60,12 +61,12 @@ def acid_base_balance(amounts: Iterable[InMoles]) -> AcidBaseBalance:
         Acid and base neutralise each other equivalent by equivalent: n(H+) given off against
         n(H+) taken up; carbonate takes up two (H+ twice to H2CO3, which leaves as CO2).
     """
-    by_acidity = equivalents_by_acidity(amounts)
+    by_role = equivalents_by_role(amounts)
     return AcidBaseBalance(
-        strong_acid_mol=by_acidity[Acidity.STRONG_ACID],
-        weak_acid_mol=by_acidity[Acidity.WEAK_ACID],
-        strong_base_mol=by_acidity[Acidity.STRONG_BASE],
-        weak_base_mol=by_acidity[Acidity.WEAK_BASE]
-        + by_acidity[Acidity.HYDROGENCARBONATE]
-        + by_acidity[Acidity.CARBONATE],
+        strong_acid_mol=by_role[ProtonRole.STRONG_ACID],
+        weak_acid_mol=by_role[ProtonRole.WEAK_ACID],
+        strong_base_mol=by_role[ProtonRole.STRONG_BASE],
+        weak_base_mol=by_role[ProtonRole.WEAK_BASE]
+        + by_role[ProtonRole.HYDROGENCARBONATE]
+        + by_role[ProtonRole.CARBONATE],
     )

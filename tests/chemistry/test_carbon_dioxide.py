@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore.chemistry.acids_and_bases import InMoles, read_acid_or_base
+from prepstore.chemistry.acids_and_bases import InMoles
 from prepstore.chemistry.carbon_dioxide import (
     GAS_CONSTANT_J_PER_MOL_K,
     MOLAR_VOLUME_L_PER_MOL,
@@ -12,10 +12,11 @@ from prepstore.chemistry.carbon_dioxide import (
     carbon_dioxide_from,
 )
 from prepstore.chemistry.formulae import molar_mass
+from prepstore.tables.substance_cells import acid_or_base
 
 
 def _of(text: str, mol: str | Decimal) -> InMoles:
-    return InMoles(read_acid_or_base(text), Decimal(mol))
+    return InMoles(acid_or_base(text), Decimal(mol))
 
 
 def test_the_gas_constant_is_that_of_the_si() -> None:

@@ -4,12 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore.chemistry.acids_and_bases import InMoles, read_acid_or_base
+from prepstore.chemistry.acids_and_bases import InMoles
 from prepstore.chemistry.neutralising import AcidBaseBalance, Excess, acid_base_balance
+from prepstore.tables.substance_cells import acid_or_base
 
 
 def _of(text: str, mol: str | Decimal) -> InMoles:
-    return InMoles(read_acid_or_base(text), Decimal(mol))
+    return InMoles(acid_or_base(text), Decimal(mol))
 
 
 def test_each_kind_is_added_up_by_the_h_that_it_gives_off_or_takes_up() -> None:

@@ -13,7 +13,6 @@ from functools import cache
 
 from prepstore.safety.data_files import rows_of
 from prepstore.safety.meeting.chart import CHART
-from prepstore.safety.meeting.group_cell import read_groups
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ def shipped_placings() -> Mapping[str, ShippedPlacing]:
         row["cas"]: ShippedPlacing(
             row["cas"],
             row["substance"],
-            read_groups(row["groups"]) if row["groups"] else (),
+            tuple(int(group) for group in row["groups"].split(";") if group.strip()),
             row["reason"],
             row["source"],
         )
