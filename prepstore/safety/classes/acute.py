@@ -11,8 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from prepstore.cell_types import InhalationForm
 from prepstore.safety.classes.finding import Finding, Findings, Undecided, number_text, percent_text
-from prepstore.safety.classes.given import Form, HazardRow
+from prepstore.safety.classes.given import HazardRow
 from prepstore.safety.classes.held import Held
 
 _LEAST_SEVERE: Final = 4
@@ -53,9 +54,9 @@ INHALED: Final = Route("breathed in", ("H330", "H330", "H331", "H332"))
 SCALES: Final = {
     ORAL.name: _scale("mg/kg", "5 50 300 2000", "0.5 5 100 500"),
     DERMAL.name: _scale("mg/kg", "50 200 1000 2000", "5 50 300 1100"),
-    Form.GAS: _scale("ppmV", "100 500 2500 20000", "10 100 700 4500"),
-    Form.VAPOUR: _scale("mg/L", "0.5 2 10 20", "0.05 0.5 3 11"),
-    Form.MIST: _scale("mg/L", "0.05 0.5 1 5", "0.005 0.05 0.5 1.5"),
+    InhalationForm.GAS: _scale("ppmV", "100 500 2500 20000", "10 100 700 4500"),
+    InhalationForm.VAPOUR: _scale("mg/L", "0.5 2 10 20", "0.05 0.5 3 11"),
+    InhalationForm.MIST: _scale("mg/L", "0.05 0.5 1 5", "0.005 0.05 0.5 1.5"),
 }
 
 
@@ -67,7 +68,7 @@ class Part:
     percent: Fraction
     category: int
     ate: Decimal | None
-    form: Form | None
+    form: InhalationForm | None
 
     def estimate(self, scale: Scale) -> Decimal:
         """Return its ATE in the scale's unit: its own, or the point estimate of its category."""
@@ -173,7 +174,9 @@ def _in_words(
 
 def _inhaled(parts: Sequence[Part], unknown: Fraction) -> Findings:
     """Read a form that is not given as vapour and as mist; the milder category of both stands."""
-    readings = [_read_as(form, parts, unknown) for form in (Form.VAPOUR, Form.MIST)]
+    readings = [
+        _read_as(form, parts, unknown) for form in (InhalationForm.VAPOUR, InhalationForm.MIST)
+    ]
     milder = max(readings, key=_severity)
     undecided: tuple[Undecided, ...] = ()
     if _severity(readings[0]) != _severity(readings[1]):
@@ -188,11 +191,11 @@ def _inhaled(parts: Sequence[Part], unknown: Fraction) -> Findings:
     return Findings(found, undecided)
 
 
-def _read_as(form: Form, parts: Sequence[Part], unknown: Fraction) -> Result | None:
+def _read_as(form: InhalationForm, parts: Sequence[Part], unknown: Fraction) -> Result | None:
     """Return the most severe category of the forms, where one that is not given is this one."""
     results = [
         category_of([one for one in parts if (one.form or form) is own], SCALES[own], unknown)
-        for own in Form
+        for own in InhalationForm
     ]
     return min(results, key=_severity)
 

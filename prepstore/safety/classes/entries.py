@@ -15,7 +15,8 @@ from fractions import Fraction
 from functools import cache
 from typing import Final
 
-from prepstore.safety.classes.given import Band, Form, HazardRow, PhysicalForm
+from prepstore.cell_types import InhalationForm
+from prepstore.safety.classes.given import Band, HazardRow, PhysicalForm
 from prepstore.safety.data_files import rows_of
 
 _ROW: Final = re.compile(
@@ -151,7 +152,7 @@ def _row(text: str, cells: Mapping[str, str]) -> HazardRow:
         ),
         m_factor=_number(found["m_factor"]),
         ate=_number(found["ate"]),
-        form=Form(found["form"]) if found["form"] else None,
+        form=InhalationForm(found["form"]) if found["form"] else None,
         in_force=date.fromisoformat(cells["in_force"]),
         source=cells["source"],
     )

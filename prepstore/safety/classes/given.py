@@ -6,13 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-
-class Form(StrEnum):
-    """In which form something is breathed in; the acute toxicity estimate of each has its unit."""
-
-    GAS = "gas"
-    VAPOUR = "vapour"
-    MIST = "mist"
+from prepstore.cell_types import InhalationForm
 
 
 class PhysicalForm(StrEnum):
@@ -80,7 +74,7 @@ class HazardRow:
     band: Band = GENERIC
     m_factor: Decimal | None = None
     ate: Decimal | None = None
-    form: Form | None = None
+    form: InhalationForm | None = None
     in_force: date | None = None
     source: str = ""
 

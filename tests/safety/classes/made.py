@@ -5,9 +5,10 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+from prepstore.cell_types import InhalationForm
 from prepstore.safety.classes.classified import Classified, classified
 from prepstore.safety.classes.entries import harmonised_entries
-from prepstore.safety.classes.given import Band, Form, HazardRow, Ingredient, Mixture
+from prepstore.safety.classes.given import Band, HazardRow, Ingredient, Mixture
 from prepstore.safety.classes.held import Held, held_on
 
 TODAY = date(2026, 11, 30)
@@ -49,7 +50,7 @@ def row(
         Band(start, end),
         Decimal(m_factors[0]) if m_factors else None,
         Decimal(ate) if ate else None,
-        Form(form) if form else None,
+        InhalationForm(form) if form else None,
         date.fromisoformat(since) if since else None,
     )
 

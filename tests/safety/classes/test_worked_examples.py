@@ -13,14 +13,14 @@ from fractions import Fraction
 
 import pytest
 
+from prepstore.cell_types import InhalationForm
 from prepstore.safety.classes.acute import ORAL, SCALES, Part, category_of
-from prepstore.safety.classes.given import Form
 from tests.safety.classes.made import mixed, own, part, row
 
 NONE_UNKNOWN = Fraction(0)
 
 
-def _part(percent: str, category: int, ate: str, form: Form | None = None) -> Part:
+def _part(percent: str, category: int, ate: str, form: InhalationForm | None = None) -> Part:
     return Part("one", Fraction(percent), category, Decimal(ate), form)
 
 
@@ -52,7 +52,7 @@ def test_un_3_1_d_by_mouth_gives_category_4() -> None:
 def test_un_3_1_d_as_vapour_with_11_percent_unknown_gives_category_3() -> None:
     """(100 - 11) / (26/11 + 23/19 + 40/4) = 6.6 mg/L, and 11 % is stated as unknown."""
     parts = [_part("26", 4, "11"), _part("23", 4, "19"), _part("40", 3, "4")]
-    result = category_of(parts, SCALES[Form.VAPOUR], Fraction(11))
+    result = category_of(parts, SCALES[InhalationForm.VAPOUR], Fraction(11))
     assert result is not None
     assert result.category == 3
     assert "= 6.557 mg/L" in result.rule
