@@ -96,7 +96,7 @@ def test_a_hydrate_goes_by_the_salt_without_its_water() -> None:
 
 
 def test_the_department_s_own_limits_hold_from_their_day() -> None:
-    # Table 3.3.3: what is Skin Corr. 1 counts for the eyes from 3 % on, whatever its limit for skin.
+    # Table 3.3.3: Skin Corr. 1 counts for the eyes from 3 % on, whatever its limit for skin.
     assert solution("own mixture").classified.classes == ("Eye Dam. 1", "Skin Irrit. 2")
     later = solution("own mixture", "2028-01-01").classified
     assert later.classes == ()  # 4 % is below the limit that holds then
