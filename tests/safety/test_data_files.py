@@ -17,4 +17,8 @@ def test_every_row_says_where_it_comes_from(name: str) -> None:
 
 
 def test_the_files_are_those_that_the_room_reads() -> None:
-    assert FILES == ["hazard_statements.csv", "peroxide_formers.csv", "usual_cautions.csv"]
+    assert FILES == [
+        "hazard_statements.csv", "label_sizes.csv", "peroxide_formers.csv",
+        "precautionary_choice.csv", "precautionary_statements.csv", "small_packages.csv",
+        "usual_cautions.csv",
+    ]  # fmt: skip
