@@ -69,6 +69,9 @@ ALONE: dict[str, set[str]] = {
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"openpyxl"},
     "report/totals.py": {"pandas"},
+    "report/labels/drawing.py": {"fpdf"},
+    "report/labels/scannable.py": {"segno"},
+    "report/labels/typeface.py": {"fontTools"},
 }
 """What one file or folder alone may import."""
 

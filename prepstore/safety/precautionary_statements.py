@@ -54,7 +54,7 @@ _SAID_BY: Final[Mapping[str, tuple[str, ...]]] = {
 
 @cache
 def precautionary_statements() -> Mapping[str, str]:
-    """Return each code, as `P210` or `P305+P351+P338`, with its statement, no full stop at its end."""
+    """Return each code, as `P210` or `P305+P351+P338`, with its statement, without a full stop."""
     return {row["code"]: row["statement"] for row in rows_of("precautionary_statements.csv")}
 
 

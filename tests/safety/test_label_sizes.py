@@ -1,6 +1,7 @@
 """Sizes of labels by the capacity of the container, at and beside each border of the table."""
 
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
@@ -26,8 +27,7 @@ def test_sizes_are_those_of_the_regulation(row: dict[str, str]) -> None:
 
 
 def test_no_size_falls_as_containers_grow() -> None:
-    sizes = label_sizes()
-    for smaller, larger in zip(sizes, sizes[1:], strict=False):
+    for smaller, larger in pairwise(label_sizes()):
         assert smaller.x_height_mm <= larger.x_height_mm
         assert smaller.pictogram_least_mm <= larger.pictogram_least_mm <= larger.pictogram_wanted_mm
 
@@ -43,7 +43,7 @@ def test_a_wanted_pictogram_is_a_fifteenth_of_the_least_label(size: LabelSize) -
     ("width", "height", "is_met"),
     [("74", "105", True), ("105", "74", True), ("105", "73.9", False), ("104.9", "74", False)],
 )
-def test_a_label_may_be_turned_but_not_smaller(width: str, height: str, is_met: bool) -> None:
+def test_a_label_may_be_turned_but_not_smaller(width: str, height: str, *, is_met: bool) -> None:
     assert label_size_for(Decimal(5000)).is_met_by(Decimal(width), Decimal(height)) is is_met
 
 
@@ -57,7 +57,9 @@ def test_small_containers_should_but_need_not_have_the_wanted_label() -> None:
     [("H225", True, True), ("H302+H332", True, True), ("H412", False, True), ("H314", False, False),
      ("H301+H311", False, False), ("H302+H331", False, False), ("H350", False, False)],
 )  # fmt: skip
-def test_what_a_small_package_may_do_without(h_code: str, hazard: bool, precautions: bool) -> None:
+def test_what_a_small_package_may_do_without(
+    h_code: str, *, hazard: bool, precautions: bool
+) -> None:
     assert hazard_may_be_left_out(h_code, Decimal(125)) is hazard
     assert precautions_may_be_left_out(h_code, Decimal(125)) is precautions
     assert not hazard_may_be_left_out(h_code, Decimal("125.1"))

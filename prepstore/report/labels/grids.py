@@ -8,7 +8,7 @@ touch one another in the middle of the sheet.
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -112,17 +112,14 @@ class Grid:
 def shipped_grids() -> tuple[Grid, ...]:
     """Return the common sheets of A4 labels, by their dimensions alone."""
     text = (files("prepstore.report.labels") / "a4_grids.csv").read_text(encoding="utf-8")
-    return tuple(
-        Grid(
-            int(row["columns"]),
-            int(row["rows"]),
-            *(
-                Decimal(row[f"{name}_mm"])
-                for name in ("width", "height", "left", "top", "across", "down")
-            ),
-        )
-        for row in csv.DictReader(text.splitlines())
+    return tuple(_shipped_grid(row) for row in csv.DictReader(text.splitlines()))
+
+
+def _shipped_grid(row: Mapping[str, str]) -> Grid:
+    width, height, left, top, across, down = (
+        Decimal(row[f"{name}_mm"]) for name in ("width", "height", "left", "top", "across", "down")
     )
+    return Grid(int(row["columns"]), int(row["rows"]), width, height, left, top, across, down)
 
 
 _NUMBER: Final = r"(\d{1,3}(?:\.\d{1,2})?)"

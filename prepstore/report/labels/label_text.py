@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+from typing import Final
 
-from prepstore.report.labels.contents import Hazards, LabelContent, NotDecided
+from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
 from prepstore.safety.hazard_statements import in_words
 from prepstore.safety.label_sizes import hazard_may_be_left_out, precautions_may_be_left_out
 from prepstore.safety.precautionary_statements import precaution_in_words, precautions_for
@@ -27,31 +28,33 @@ class Paragraph:
 
 
 class LeftOut(IntEnum):
-    """What a label of a small package does without, more and more of it."""
+    """What a label of a small package, or of waste, does without, more and more of it."""
 
     NOTHING = 0
     PRECAUTIONS = 1
     HAZARDS_TOO = 2
 
 
-SMALL_PACKAGE: str = "up to 125 mL: words left out by Annex I, 1.5.2"
+SMALL_PACKAGE: Final = "words left out, up to 125 mL: Annex I, 1.5.2"
 
 
-def paragraphs_of(content: LabelContent, left_out: LeftOut) -> tuple[Paragraph, ...]:
+def paragraphs_of(
+    content: LabelContent, left_out: LeftOut, *, has_codes: bool = True
+) -> tuple[Paragraph, ...]:
     """Return the paragraphs of a label, in their order.
 
     Args:
         content: What stands on it.
-        left_out: What a small package does without. Precautionary statements go where every hazard
+        left_out: What a small package does without. Precautionary statements go where a hazard
             allows it for its own; a hazard statement then keeps its code.
+        has_codes: Whether precautionary statements stand with their codes, which no rule asks for.
     """
-    return tuple(
-        (
-            *_names(content),
-            *_facts(content),
-            *_hazards(content, left_out),
-            *_limits(content.hazards),
-        )
+    return (
+        *_names(content),
+        *_facts(content),
+        *_hazards(content, left_out),
+        *_precautions(content, left_out, has_codes=has_codes),
+        *_limits(content.hazards),
     )
 
 
@@ -59,7 +62,7 @@ def levels_for(content: LabelContent) -> tuple[LeftOut, ...]:
     """Return what may be left out of a label, the least first."""
     capacity, codes = content.capacity_ml, content.hazards.h_codes
     levels = [LeftOut.NOTHING]
-    if any(precautions_may_be_left_out(code, capacity) for code in codes):
+    if any(_precautions_may_go(code, content) for code in codes):
         levels.append(LeftOut.PRECAUTIONS)
     if any(hazard_may_be_left_out(code, capacity) for code in codes):
         levels.append(LeftOut.HAZARDS_TOO)
@@ -90,7 +93,8 @@ def _facts(content: LabelContent) -> Iterator[Paragraph]:
             if value is not None
         ),
     ]
-    yield Paragraph(" · ".join(fact for fact in facts if fact))
+    # A no-break space: the dot stays at the end of a line.
+    yield Paragraph("\u00a0· ".join(fact for fact in facts if fact))
     if content.components:
         yield Paragraph(f"Main components: {'; '.join(content.components)}")
     if content.is_initialled:
@@ -107,9 +111,20 @@ def _hazards(content: LabelContent, left_out: LeftOut) -> Iterator[Paragraph]:
         yield Paragraph(" ".join(_statements(content, left_out)))
     if hazards.euh:
         yield Paragraph(" ".join(f"{code} {_supplement(code, hazards)}." for code in hazards.euh))
+
+
+def _precautions(
+    content: LabelContent, left_out: LeftOut, *, has_codes: bool
+) -> Iterator[Paragraph]:
     codes = precautions_for(_asking(content, left_out))
     if codes:
-        yield Paragraph(" ".join(f"{code} {precaution_in_words(code)}." for code in codes))
+        words = (f"{precaution_in_words(code)}." for code in codes)
+        yield Paragraph(
+            " ".join(
+                f"{code} {text}" if has_codes else text
+                for code, text in zip(codes, words, strict=True)
+            )
+        )
 
 
 def _statements(content: LabelContent, left_out: LeftOut) -> Iterator[str]:
@@ -130,8 +145,17 @@ def _asking(content: LabelContent, left_out: LeftOut) -> list[str]:
     return [
         code
         for code in content.hazards.h_codes
-        if left_out is LeftOut.NOTHING or not precautions_may_be_left_out(code, content.capacity_ml)
+        if left_out is LeftOut.NOTHING or not _precautions_may_go(code, content)
     ]
+
+
+def _precautions_may_go(code: str, content: LabelContent) -> bool:
+    """Return whether a label may do without what a hazard statement asks for.
+
+    The Regulation does not bind waste (Article 1(3)).
+    """
+    is_waste = content.kind is LabelKind.WASTE
+    return is_waste or precautions_may_be_left_out(code, content.capacity_ml)
 
 
 def _supplement(code: str, hazards: Hazards) -> str:
