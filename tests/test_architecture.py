@@ -192,6 +192,7 @@ WITHOUT_A_FILE: dict[str, str] = {
     "ledger/teller.py": "one setting; used in test_waiting.py",
     "report/plan_shape.py": "a table; held to in test_earlier_plan.py and planning/test_laws.py",
     "report/errors.py": "an exception without code",
+    "report/labels/contents.py": "records; said in words in report/labels/test_label_text.py",
     "cli/store_option.py": "one option, used by every command in tests/cli",
 }
 """Modules without a test file of their own, and where they are tested instead."""

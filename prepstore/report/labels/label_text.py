@@ -35,6 +35,8 @@ class LeftOut(IntEnum):
     HAZARDS_TOO = 2
 
 
+_NO_BREAK: Final = "\u00a0"
+
 SMALL_PACKAGE: Final = "words left out, up to 125 mL: Annex I, 1.5.2"
 
 
@@ -78,13 +80,13 @@ def _names(content: LabelContent) -> Iterator[Paragraph]:
 def _facts(content: LabelContent) -> Iterator[Paragraph]:
     facts = [
         content.number,
-        content.volume,
+        _together(content.volume),
         *(
             f"{word} {value}"
             for word, value in (
                 ("session", content.session),
                 ("sets", content.sets),
-                ("List of Waste", content.list_code),
+                ("List of Waste", _together(content.list_code)),
                 ("made", content.made_on),
                 ("received", content.received_on),
                 ("opened", content.opened_on),
@@ -93,12 +95,17 @@ def _facts(content: LabelContent) -> Iterator[Paragraph]:
             if value is not None
         ),
     ]
-    # A no-break space: the dot stays at the end of a line.
-    yield Paragraph("\u00a0· ".join(fact for fact in facts if fact))
+    # The dot stays at the end of a line.
+    yield Paragraph(f"{_NO_BREAK}· ".join(fact for fact in facts if fact))
     if content.components:
         yield Paragraph(f"Main components: {'; '.join(content.components)}")
     if content.is_initialled:
         yield Paragraph("Made by", Look.TO_WRITE)
+
+
+def _together(text: str | None) -> str | None:
+    """Return a text that no line breaks, since its blanks are no-break spaces."""
+    return None if text is None else text.replace(" ", _NO_BREAK)
 
 
 def _hazards(content: LabelContent, left_out: LeftOut) -> Iterator[Paragraph]:
