@@ -1,8 +1,9 @@
 """What stands on a label, in words: paragraphs in their order."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+from itertools import groupby
 from typing import Final
 
 from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
@@ -41,7 +42,7 @@ SMALL_PACKAGE: Final = "words left out, up to 125 mL: Annex I, 1.5.2"
 
 
 def paragraphs_of(
-    content: LabelContent, left_out: LeftOut, *, has_codes: bool = True
+    content: LabelContent, left_out: LeftOut, *, is_tight: bool = False
 ) -> tuple[Paragraph, ...]:
     """Return the paragraphs of a label, in their order.
 
@@ -49,15 +50,26 @@ def paragraphs_of(
         content: What stands on it.
         left_out: What a small package does without. Precautionary statements go where a hazard
             allows it for its own; a hazard statement then keeps its code.
-        has_codes: Whether precautionary statements stand with their codes, which no rule asks for.
+        is_tight: Whether room is short: plain paragraphs run on as one, and precautionary
+            statements stand without their codes, which no rule asks for.
     """
-    return (
+    paragraphs = (
         *_names(content),
         *_facts(content),
         *_hazards(content, left_out),
-        *_precautions(content, left_out, has_codes=has_codes),
+        *_precautions(content, left_out, has_codes=not is_tight),
         *_limits(content.hazards),
     )
+    return tuple(_run_on(paragraphs)) if is_tight else paragraphs
+
+
+def _run_on(paragraphs: Iterable[Paragraph]) -> Iterator[Paragraph]:
+    """Yield paragraphs, plain ones that follow each other as one."""
+    for look, alike in groupby(paragraphs, key=lambda paragraph: paragraph.look):
+        if look is Look.PLAIN:
+            yield Paragraph(" ".join(paragraph.text for paragraph in alike))
+        else:
+            yield from alike
 
 
 def levels_for(content: LabelContent) -> tuple[LeftOut, ...]:

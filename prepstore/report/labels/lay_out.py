@@ -22,11 +22,11 @@ _CLEAR: Final = 0.8
 """Between a pictogram or a code and what is beside it, mm."""
 
 _MANNERS: Final = (
-    ((1.6, 6.0, True), (1.3, 6.0, True)),
-    ((1.0, 5.0, True), (1.0, 0.0, False)),
+    ((1.6, 6.0, False), (1.3, 6.0, False)),
+    ((1.0, 5.0, False), (1.0, 0.0, True)),
 )
 """How many times larger the name and the signal word are, how many mm there are to write in, and
-whether precautionary statements have their codes: the first group is tried with all else first."""
+whether words are set as tightly as they may be: the first group is tried with all else first."""
 
 _MOST_GROWTH: Final = 2.2
 _HALVINGS: Final = 7
@@ -135,15 +135,14 @@ def _attempts(
 ) -> list[_Attempt]:
     """Return what is tried, the one that needs the least room last."""
     paragraphs = {
-        has_codes: paragraphs_of(content, left_out, has_codes=has_codes)
-        for has_codes in (True, False)
+        is_tight: paragraphs_of(content, left_out, is_tight=is_tight) for is_tight in (False, True)
     }
     pictograms = content.hazards.pictograms
     sides = _sides(label_size_for(content.capacity_ml)) if pictograms else [0.0]
     return [
-        _Attempt(paragraphs[has_codes], pictograms, side, code, larger, to_write, *room, typeface)
+        _Attempt(paragraphs[is_tight], pictograms, side, code, larger, to_write, *room, typeface)
         for manners in _MANNERS
-        for side, code, (larger, to_write, has_codes) in product(
+        for side, code, (larger, to_write, is_tight) in product(
             sides, codes_for(content.number), manners
         )
     ]

@@ -92,13 +92,15 @@ def test_signs_that_the_font_lacks_are_named() -> None:
 
 def test_what_labels_do_without_is_told() -> None:
     small = label("ethanol", 100, hazards=IRRITANT)
-    waste = label("solvent", 5000, hazards=IRRITANT, kind=LabelKind.WASTE)
+    waste = label(
+        "solvent", 5000, hazards=IRRITANT, kind=LabelKind.WASTE, components=("ethanol", "acetone")
+    )
     (one,) = placed_labels([small], read_size("62x26"))
     assert list(left_out_in_words([one])) == [
         "Label 2027-02-03-1 (ethanol) does without precautionary statements that a container of "
         "up to 125 mL may leave out (Annex I, 1.5.2)."
     ]
-    (one,) = placed_labels([small], read_size("57x26"))
+    (one,) = placed_labels([small], read_size("62x24"))
     assert "does without hazard and precautionary statements" in next(left_out_in_words([one]))
     (one,) = placed_labels([waste], read_grid("2x4 105x74"))
     assert "waste need not have (Regulation (EC) No 1272/2008, Article 1(3))" in next(

@@ -88,12 +88,18 @@ def test_a_label_without_hazards_names_its_basis_and_nothing_of_safety() -> None
     ]
 
 
-def test_codes_of_precautions_can_be_left_off_but_not_their_words() -> None:
-    text = " ".join(one.text for one in paragraphs_of(label(hazards=CORROSIVE), LeftOut.NOTHING,
-                                                      has_codes=False))  # fmt: skip
+def test_tight_words_run_on_and_leave_off_the_codes_of_precautions_alone() -> None:
+    tight = paragraphs_of(
+        label(hazards=CORROSIVE, is_initialled=True), LeftOut.NOTHING, is_tight=True
+    )
+    assert [one.look for one in tight] == [
+        Look.LARGE, Look.PLAIN, Look.TO_WRITE, Look.LARGE, Look.PLAIN,
+    ]  # fmt: skip
+    text = tight[-1].text
     assert "P280" not in text
-    assert "H314" in text
+    assert text.startswith("H314 Causes severe skin burns and eye damage. Do not breathe")
     assert "Wear protective gloves" in text
+    assert text.endswith("see the safety data sheet.")
 
 
 # Annex I, 1.5.2.1, from memory; which goes first is our choice.

@@ -106,7 +106,7 @@ def test_a_micro_code_and_plain_names_come_only_where_room_is_short() -> None:
 
 def test_words_are_left_out_only_where_they_do_not_fit() -> None:
     content = label(capacity_ml=100, hazards=IRRITANT)
-    levels = [laid(content, width, 24).left_out for width in (200.0, 60.0, 55.0)]
+    levels = [laid(content, width, 22).left_out for width in (200.0, 90.0, 60.0)]
     assert levels == [LeftOut.NOTHING, LeftOut.PRECAUTIONS, LeftOut.HAZARDS_TOO]
 
 
