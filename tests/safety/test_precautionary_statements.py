@@ -86,3 +86,16 @@ def test_at_most_six_in_rising_order_whatever_the_order_given(case: tuple[list[s
     assert all(one < other for one, other in pairwise(chosen))
     assert chosen == precautions_for(sorted(codes[:count]))
     assert bool(chosen) == bool(count)
+
+
+def test_a_fuller_statement_takes_the_place_of_one_that_came_first() -> None:
+    chosen = precautions_for(["H226", "H315"])
+    assert "P303+P361+P353" in chosen
+    assert "P302+P352" not in chosen
+
+
+@given(st.sets(st.sampled_from(HAZARDS), max_size=6))
+def test_no_statement_stands_beside_one_that_has_all_its_parts(codes: set[str]) -> None:
+    """P342+P311 is for other symptoms than P311 alone, so these two may stand together."""
+    chosen = [set(code.split("+")) for code in precautions_for(codes) if code != "P342+P311"]
+    assert not any(one < other for one in chosen for other in chosen)
