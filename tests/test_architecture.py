@@ -69,9 +69,9 @@ ALONE: dict[str, set[str]] = {
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"openpyxl"},
     "report/totals.py": {"pandas"},
-    "report/labels/drawing.py": {"fpdf"},
-    "report/labels/scannable.py": {"segno"},
-    "report/labels/typeface.py": {"fontTools"},
+    "report/paper/drawing.py": {"fpdf"},
+    "report/paper/scannable.py": {"segno"},
+    "report/paper/typeface.py": {"fontTools"},
 }
 """What one file or folder alone may import."""
 

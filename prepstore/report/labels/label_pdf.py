@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from datetime import date
 
-from prepstore.report.labels.drawing import Drawing
 from prepstore.report.labels.grids import Grid
 from prepstore.report.labels.label_sheets import Placed
+from prepstore.report.paper.drawing import Drawing
 
 
 def label_pdf(placed: Sequence[Placed], grid: Grid, day: date) -> bytes:

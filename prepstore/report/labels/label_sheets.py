@@ -11,7 +11,7 @@ from prepstore.report.labels.contents import LabelContent, LabelKind
 from prepstore.report.labels.grids import Grid, Place, shipped_grids
 from prepstore.report.labels.label_text import LeftOut, paragraphs_of
 from prepstore.report.labels.lay_out import Laid, could_be, lay_out
-from prepstore.report.labels.typeface import typeface
+from prepstore.report.paper.typeface import typeface
 from prepstore.report.wording import amount_in_words
 from prepstore.safety.label_sizes import label_size_for
 

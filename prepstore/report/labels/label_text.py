@@ -1,31 +1,15 @@
 """What stands on a label, in words: paragraphs in their order."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from enum import Enum, IntEnum
+from enum import IntEnum
 from itertools import groupby
 from typing import Final
 
 from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
+from prepstore.report.paper.flow import Look, Paragraph
 from prepstore.safety.hazard_statements import in_words
 from prepstore.safety.label_sizes import hazard_may_be_left_out, precautions_may_be_left_out
 from prepstore.safety.precautionary_statements import precaution_in_words, precautions_for
-
-
-class Look(Enum):
-    """How a paragraph is set: larger, plain, or with a line to write on."""
-
-    LARGE = "large"
-    PLAIN = "plain"
-    TO_WRITE = "to write"
-
-
-@dataclass(frozen=True, slots=True)
-class Paragraph:
-    """Words that run on; how they look."""
-
-    text: str
-    look: Look = Look.PLAIN
 
 
 class LeftOut(IntEnum):

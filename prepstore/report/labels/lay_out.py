@@ -12,10 +12,10 @@ from math import ceil, sqrt
 from typing import Final
 
 from prepstore.report.labels.contents import LabelContent
-from prepstore.report.labels.flow import NOTHING, Area, Line, Page, Rule, Style, flow
-from prepstore.report.labels.label_text import LeftOut, Paragraph, levels_for, paragraphs_of
-from prepstore.report.labels.scannable import Code, codes_for
-from prepstore.report.labels.typeface import Typeface
+from prepstore.report.labels.label_text import LeftOut, levels_for, paragraphs_of
+from prepstore.report.paper.flow import NOTHING, Area, Line, Page, Paragraph, Rule, Style, flow
+from prepstore.report.paper.scannable import Code, codes_for
+from prepstore.report.paper.typeface import Typeface
 from prepstore.safety.label_sizes import LabelSize, label_size_for
 
 _CLEAR: Final = 0.8

@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 
 from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
-from prepstore.report.labels.label_text import LeftOut, Look, levels_for, paragraphs_of
+from prepstore.report.labels.label_text import LeftOut, levels_for, paragraphs_of
+from prepstore.report.paper.flow import Look
 from tests.report.labels_on_paper import CORROSIVE, IRRITANT, label
 
 

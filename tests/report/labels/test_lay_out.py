@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.report.labels.contents import Hazards, LabelContent
-from prepstore.report.labels.flow import Area
 from prepstore.report.labels.label_text import LeftOut
 from prepstore.report.labels.lay_out import Laid, could_be, lay_out
-from prepstore.report.labels.typeface import typeface
+from prepstore.report.paper.flow import Area
+from prepstore.report.paper.typeface import typeface
 from prepstore.safety.label_sizes import label_size_for
 from tests.report.labels_on_paper import CORROSIVE, FLAMMABLE, IRRITANT, label
 

@@ -1,7 +1,6 @@
 """Drawn on the pages of a PDF: words, pictograms, codes to scan; all lengths in mm.
 
-The drawing knows nothing of labels, so that other papers can use it. Fonts are embedded, of each
-the signs that are used.
+Fonts are embedded, of each the signs that are used.
 """
 
 from collections.abc import Iterator
@@ -15,8 +14,8 @@ from typing import Final
 
 from fpdf import FPDF
 
-from prepstore.report.labels.scannable import MODULE_MM, Code
-from prepstore.report.labels.typeface import FONT_FILE
+from prepstore.report.paper.scannable import MODULE_MM, Code
+from prepstore.report.paper.typeface import FONT_FILE
 
 PICTOGRAMS: Final = tuple(f"GHS0{number}" for number in range(1, 10))
 """Exploding bomb, flame, flame over circle, gas cylinder, corrosion, skull and crossbones,
@@ -112,7 +111,7 @@ class Drawing:
 
 @cache
 def _symbol(code: str) -> bytes:
-    return (files("prepstore.report.labels") / f"symbols/{code}.svg").read_bytes()
+    return (files("prepstore.report.paper") / f"symbols/{code}.svg").read_bytes()
 
 
 def _runs(row: tuple[bool, ...]) -> Iterator[tuple[int, int]]:

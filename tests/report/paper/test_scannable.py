@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import zxingcpp
 
-from prepstore.report.labels.scannable import MODULE_MM, Code, codes_for
+from prepstore.report.paper.scannable import MODULE_MM, Code, codes_for
 
 
 def _read(code: Code) -> str:

@@ -5,8 +5,8 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from prepstore.report.labels.drawing import PICTOGRAMS, Drawing
-from prepstore.report.labels.scannable import codes_for
+from prepstore.report.paper.drawing import PICTOGRAMS, Drawing
+from prepstore.report.paper.scannable import codes_for
 from tests.report.labels_on_paper import DAY, Paper, dark
 
 

@@ -15,7 +15,7 @@ from typing import Final
 
 from fontTools.ttLib import TTFont
 
-FONT_FILE: Final[Traversable] = files("prepstore.report.labels") / "fonts/DejaVuSansCondensed.ttf"
+FONT_FILE: Final[Traversable] = files("prepstore.report.paper") / "fonts/DejaVuSansCondensed.ttf"
 
 _POINTS_A_MM: Final = 72 / 25.4
 _POINT_STEPS: Final = 100

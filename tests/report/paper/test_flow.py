@@ -4,9 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prepstore.report.labels.flow import Area, Page, Style, flow
-from prepstore.report.labels.label_text import Look, Paragraph
-from prepstore.report.labels.typeface import typeface
+from prepstore.report.paper.flow import Area, Look, Page, Paragraph, Style, flow
+from prepstore.report.paper.typeface import typeface
 
 FONT = typeface()
 STYLE = Style(size=2.0, larger=1.5, to_write=6.0)

@@ -3,7 +3,7 @@
 import pytest
 from reportlab.pdfbase.ttfonts import TTFont as OtherReader
 
-from prepstore.report.labels.typeface import FONT_FILE, typeface
+from prepstore.report.paper.typeface import FONT_FILE, typeface
 
 
 def test_widths_are_those_that_another_library_reads() -> None:

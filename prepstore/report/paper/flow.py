@@ -6,10 +6,10 @@ Lengths on paper are measures of letters, not figures of a plan; a millionth of 
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final
 
-from prepstore.report.labels.label_text import Look, Paragraph
-from prepstore.report.labels.typeface import Typeface
+from prepstore.report.paper.typeface import Typeface
 from prepstore.safety.label_sizes import LINE_SPACING
 
 NOTHING: Final = 1e-6
@@ -19,6 +19,22 @@ _GAP: Final = 0.25
 
 _ROOM_TO_WRITE: Final = 12.0
 _LONGEST_TO_WRITE: Final = 30.0
+
+
+class Look(Enum):
+    """How a paragraph is set: larger, plain, or with a line to write on."""
+
+    LARGE = "large"
+    PLAIN = "plain"
+    TO_WRITE = "to write"
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Words that run on; how they look."""
+
+    text: str
+    look: Look = Look.PLAIN
 
 
 @dataclass(frozen=True, slots=True)
