@@ -69,6 +69,9 @@ ALONE: dict[str, set[str]] = {
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"openpyxl"},
     "report/totals.py": {"pandas"},
+    "report/paper/drawing.py": {"fpdf"},
+    "report/paper/scannable.py": {"segno"},
+    "report/paper/typeface.py": {"fontTools"},
 }
 """What one file or folder alone may import."""
 
@@ -194,6 +197,7 @@ WITHOUT_A_FILE: dict[str, str] = {
     "ledger/teller.py": "one setting; used in test_waiting.py",
     "report/plan_shape.py": "a table; held to in test_earlier_plan.py and planning/test_laws.py",
     "report/errors.py": "an exception without code",
+    "report/labels/contents.py": "records; said in words in report/labels/test_label_text.py",
     "cli/store_option.py": "one option, used by every command in tests/cli",
 }
 """Modules without a test file of their own, and where they are tested instead."""

@@ -3,7 +3,8 @@ import sys
 
 import pytest
 
-HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy")
+HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy", "fpdf",
+         "fontTools", "segno")  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -18,11 +18,8 @@ def test_every_row_says_where_it_comes_from(name: str) -> None:
 
 def test_the_files_are_those_that_the_room_reads() -> None:
     assert FILES == [
-        "harmonised_classes.csv",
-        "hazard_classes.csv",
-        "hazard_statements.csv",
-        "hydrates.csv",
-        "label_elements.csv",
-        "peroxide_formers.csv",
+        "harmonised_classes.csv", "hazard_classes.csv", "hazard_statements.csv", "hydrates.csv",
+        "label_elements.csv", "label_sizes.csv", "peroxide_formers.csv",
+        "precautionary_choice.csv", "precautionary_statements.csv", "small_packages.csv",
         "usual_cautions.csv",
-    ]
+    ]  # fmt: skip

@@ -1,0 +1,181 @@
+"""The command that prints labels; what stands on them comes from one function that it is given."""
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.outcome import answers, end_with, put_off
+from prepstore.cli.period_options import Today, Week
+from prepstore.cli.plan import refuse_no_name_or_one_for_both
+from prepstore.report.labels.contents import LabelKind
+
+if TYPE_CHECKING:
+    from prepstore.cli.store_option import Store
+    from prepstore.planning.calendar import Period
+    from prepstore.report.labels.contents import LabelSet
+    from prepstore.report.labels.grids import Grid
+    from prepstore.report.labels.label_sheets import Placed
+
+USUAL_GRID = "2x4 105x74"
+"""Labels of the size that the Regulation asks for up to 50 L."""
+
+_OF_A_WEEK = (LabelKind.SOLUTION, LabelKind.BOTTLE)
+
+
+@dataclass(frozen=True, slots=True)
+class AskedLabels:
+    """Which labels are wanted: of what kind, of which week (None: of what is there), as of when."""
+
+    kind: LabelKind
+    week: "Period | None"
+    today: datetime.date
+
+
+LabelContents = Callable[["Store", AskedLabels], "LabelSet"]
+"""What gives the contents of the labels that are asked for."""
+
+
+Of = Annotated[LabelKind, typer.Option("--of", help="What the labels are for.")]
+GridText = Annotated[
+    str | None,
+    typer.Option(
+        "--grid",
+        metavar="GRID",
+        help=f"A4 sheet: labels across and down, then mm (default: {USUAL_GRID}).",
+    ),
+]
+SizeText = Annotated[
+    str | None, typer.Option("--size", metavar="MM", help="One label a page, such as 57x32.")
+]
+Start = Annotated[int, typer.Option("--start", min=1, help="The first label of the sheet to use.")]
+OutPdf = Annotated[
+    Path | None, typer.Option("--out", help="The PDF (default: labels-WEEK.pdf in this folder).")
+]
+JsonFile = Annotated[
+    str | None,
+    typer.Option(
+        "--json", metavar="FILE", help="Write JSON to this file; - means standard output."
+    ),
+]
+
+
+def labels_command(label_contents: LabelContents) -> Callable[..., None]:
+    """Return the command, which asks `label_contents` for what stands on the labels."""
+
+    @answers
+    def labels(
+        context: typer.Context,
+        *,
+        week: Week = None,
+        today: Today = None,
+        of: Of = LabelKind.SOLUTION,
+        grid: GridText = None,
+        size: SizeText = None,
+        start: Start = 1,
+        out: OutPdf = None,
+        json: JsonFile = None,
+    ) -> None:
+        """Print labels: for solutions to make up, bottles to set out, lots, waste containers.
+
+        Example: prepstore labels --week 2027-W05
+        """
+        _refuse_no_week(of, week)
+        sheet = _sheet(grid, size, start)
+        _refuse_other_than_pdf(out)
+        refuse_no_name_or_one_for_both(out, json)
+        from prepstore.cli import rooms
+
+        found = label_contents(context.obj, AskedLabels(of, week, today or rooms.today()))
+        is_printed = out is not None or json is None
+        # Labels that do not fit are refused before anything is written.
+        placed = _placed(found, sheet, start) if is_printed else ()
+        failed: list[Exception] = []
+        if json is not None:
+            with put_off(failed):
+                _write_json(found, json)
+        if is_printed:
+            file = out or Path(f"labels-{week.week if week else of}.pdf")
+            with put_off(failed):
+                _write_pdf(placed, sheet, found.date_of_rules, file)
+                _tell(placed, file, is_beside_json=json == "-")
+        end_with(failed)
+
+    return labels
+
+
+def _refuse_no_week(of: LabelKind, week: "Period | None") -> None:
+    if of in _OF_A_WEEK and week is None:
+        raise typer.BadParameter(f"Give --week for labels of {of}, such as --week 2027-W05.")
+
+
+def _refuse_other_than_pdf(out: Path | None) -> None:
+    if out is not None and out.suffix.lower() != ".pdf":
+        raise typer.BadParameter(f"--out {out} must end in .pdf, since it is a PDF.")
+
+
+def _sheet(grid: str | None, size: str | None, start: int) -> "Grid":
+    """Return the sheet that the options describe.
+
+    Raises:
+        typer.BadParameter: They describe none, or two, or it has no label `start`.
+    """
+    from prepstore.problems import RefusedError
+    from prepstore.report.labels.grids import read_grid, read_size
+
+    if grid is not None and size is not None:
+        raise typer.BadParameter("Give either --grid, for sheets, or --size, for single labels.")
+    if size is not None and start != 1:
+        raise typer.BadParameter("--start is for sheets; --size prints one label a page.")
+    try:
+        sheet = read_size(size) if size is not None else read_grid(grid or USUAL_GRID)
+        next(sheet.places(start))
+    except RefusedError as error:
+        raise typer.BadParameter(str(error)) from error
+    return sheet
+
+
+def _placed(found: "LabelSet", sheet: "Grid", start: int) -> "tuple[Placed, ...]":
+    from prepstore.report.labels.label_sheets import placed_labels
+
+    return placed_labels(found.contents, sheet, start)
+
+
+def _write_pdf(placed: "tuple[Placed, ...]", sheet: "Grid", day: datetime.date, file: Path) -> None:
+    """Write the labels that there are; without any, no file."""
+    from prepstore.report.labels.label_pdf import label_pdf
+    from prepstore.whole_file import write_whole
+
+    if placed:
+        write_whole(file, label_pdf(placed, sheet, day))
+
+
+def _tell(placed: "tuple[Placed, ...]", file: Path, *, is_beside_json: bool) -> None:
+    """Say how many labels are where, and what they do without; JSON stays alone on its output."""
+    from prepstore.report.labels.label_sheets import left_out_in_words
+
+    lines = [*left_out_in_words(placed), _written(placed, file)]
+    typer.echo("\n".join(lines), err=is_beside_json)
+
+
+def _written(placed: "tuple[Placed, ...]", file: Path) -> str:
+    if not placed:
+        return "There is nothing to label, so no PDF is written."
+    pages = placed[-1].place.page + 1
+    labels = "1 label" if len(placed) == 1 else f"{len(placed)} labels"
+    on = "1 page" if pages == 1 else f"{pages} pages"
+    return f"{labels} on {on}: {file}. Print at true size (100 %), not fitted to the page."
+
+
+def _write_json(found: "LabelSet", target: str) -> None:
+    from prepstore.report.labels.label_json import labels_json
+    from prepstore.whole_file import write_whole
+
+    text = labels_json(found)
+    if target == "-":
+        typer.echo(text, nl=False)
+    else:
+        write_whole(Path(target), text.encode("utf-8"))

@@ -1,0 +1,1 @@
+"""Drawn on paper: letters and their measures, words in lines, pictograms, codes to scan."""
