@@ -1,7 +1,6 @@
-"""The command that prints labels; what stands on them comes from one function that it is given."""
+"""The command that prints labels."""
 
 import datetime
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,21 +21,19 @@ if TYPE_CHECKING:
 
 USUAL_GRID = "2x4 105x74"
 """Labels of the size that the Regulation asks for up to 50 L."""
+USUAL_GRID_OF_WASTE = "2x2 105x148"
+"""Waste containers are large, and much stands on their labels."""
 
-_OF_A_WEEK = (LabelKind.SOLUTION, LabelKind.BOTTLE)
+_OF_A_WEEK = (LabelKind.SOLUTION, LabelKind.BOTTLE, LabelKind.WASTE)
 
 
 @dataclass(frozen=True, slots=True)
 class AskedLabels:
-    """Which labels are wanted: of what kind, of which week (None: of what is there), as of when."""
+    """Which labels are wanted: of what kind, of which week (None: of lots), as of when."""
 
     kind: LabelKind
     week: "Period | None"
     today: datetime.date
-
-
-LabelContents = Callable[["Store", AskedLabels], "LabelSet"]
-"""What gives the contents of the labels that are asked for."""
 
 
 Of = Annotated[LabelKind, typer.Option("--of", help="What the labels are for.")]
@@ -45,7 +42,8 @@ GridText = Annotated[
     typer.Option(
         "--grid",
         metavar="GRID",
-        help=f"A4 sheet: labels across and down, then mm (default: {USUAL_GRID}).",
+        help=f"A4 sheet: labels across and down, then mm (default: {USUAL_GRID}; "
+        f"for waste {USUAL_GRID_OF_WASTE}).",
     ),
 ]
 SizeText = Annotated[
@@ -63,48 +61,69 @@ JsonFile = Annotated[
 ]
 
 
-def labels_command(label_contents: LabelContents) -> Callable[..., None]:
-    """Return the command, which asks `label_contents` for what stands on the labels."""
+@answers
+def labels(
+    context: typer.Context,
+    *,
+    week: Week = None,
+    today: Today = None,
+    of: Of = LabelKind.SOLUTION,
+    grid: GridText = None,
+    size: SizeText = None,
+    start: Start = 1,
+    out: OutPdf = None,
+    json: JsonFile = None,
+) -> None:
+    """Print labels: for solutions to make up, bottles to set out, lots, waste containers.
 
-    @answers
-    def labels(
-        context: typer.Context,
-        *,
-        week: Week = None,
-        today: Today = None,
-        of: Of = LabelKind.SOLUTION,
-        grid: GridText = None,
-        size: SizeText = None,
-        start: Start = 1,
-        out: OutPdf = None,
-        json: JsonFile = None,
-    ) -> None:
-        """Print labels: for solutions to make up, bottles to set out, lots, waste containers.
+    Example: prepstore labels --week 2027-W05
+    """
+    _refuse_no_week(of, week)
+    usual = USUAL_GRID_OF_WASTE if of is LabelKind.WASTE else USUAL_GRID
+    sheet = _sheet(grid, size, start, usual)
+    _refuse_other_than_pdf(out)
+    refuse_no_name_or_one_for_both(out, json)
+    from prepstore.cli import rooms
 
-        Example: prepstore labels --week 2027-W05
-        """
-        _refuse_no_week(of, week)
-        sheet = _sheet(grid, size, start)
-        _refuse_other_than_pdf(out)
-        refuse_no_name_or_one_for_both(out, json)
-        from prepstore.cli import rooms
+    found = label_contents(context.obj, AskedLabels(of, week, today or rooms.today()))
+    is_printed = out is not None or json is None
+    # Labels that do not fit are refused before anything is written.
+    placed = _placed(found, sheet, start) if is_printed else ()
+    failed: list[Exception] = []
+    if json is not None:
+        with put_off(failed):
+            _write_json(found, json)
+    if is_printed:
+        file = out or Path(f"labels-{week.week if week else of}.pdf")
+        with put_off(failed):
+            _write_pdf(placed, sheet, found.date_of_rules, file)
+            _tell(placed, file, is_beside_json=json == "-")
+    end_with(failed)
 
-        found = label_contents(context.obj, AskedLabels(of, week, today or rooms.today()))
-        is_printed = out is not None or json is None
-        # Labels that do not fit are refused before anything is written.
-        placed = _placed(found, sheet, start) if is_printed else ()
-        failed: list[Exception] = []
-        if json is not None:
-            with put_off(failed):
-                _write_json(found, json)
-        if is_printed:
-            file = out or Path(f"labels-{week.week if week else of}.pdf")
-            with put_off(failed):
-                _write_pdf(placed, sheet, found.date_of_rules, file)
-                _tell(placed, file, is_beside_json=json == "-")
-        end_with(failed)
 
-    return labels
+def label_contents(store: "Store", asked: AskedLabels) -> "LabelSet":
+    """Return what stands on the labels that are asked for."""
+    from prepstore.cli.rooms import department_of
+    from prepstore.planning.classified_solutions import SolutionClasses
+    from prepstore.report.labels import label_contents as contents
+    from prepstore.report.labels.contents import LabelSet
+    from prepstore.safety.classes.entries import harmonised_entries
+
+    department = department_of(store.path, asked.today)
+    if asked.kind is LabelKind.LOT or asked.week is None:
+        found = contents.lot_labels(
+            department.catalogue, department.stores.holdings.values(), asked.today
+        )
+        return LabelSet(asked.today, tuple(found))
+    plan = department.plan(asked.week, asked.today)
+    classes = SolutionClasses(department.catalogue, harmonised_entries())
+    if asked.kind is LabelKind.WASTE:
+        return LabelSet(asked.today, tuple(contents.waste_labels(plan)))
+    of_plan = {
+        LabelKind.SOLUTION: contents.solution_labels,
+        LabelKind.BOTTLE: contents.bottle_labels,
+    }[asked.kind]
+    return LabelSet(asked.today, tuple(of_plan(plan, classes)))
 
 
 def _refuse_no_week(of: LabelKind, week: "Period | None") -> None:
@@ -117,8 +136,8 @@ def _refuse_other_than_pdf(out: Path | None) -> None:
         raise typer.BadParameter(f"--out {out} must end in .pdf, since it is a PDF.")
 
 
-def _sheet(grid: str | None, size: str | None, start: int) -> "Grid":
-    """Return the sheet that the options describe.
+def _sheet(grid: str | None, size: str | None, start: int, usual: str) -> "Grid":
+    """Return the sheet that the options describe; the usual one where they describe none.
 
     Raises:
         typer.BadParameter: They describe none, or two, or it has no label `start`.
@@ -131,7 +150,7 @@ def _sheet(grid: str | None, size: str | None, start: int) -> "Grid":
     if size is not None and start != 1:
         raise typer.BadParameter("--start is for sheets; --size prints one label a page.")
     try:
-        sheet = read_size(size) if size is not None else read_grid(grid or USUAL_GRID)
+        sheet = read_size(size) if size is not None else read_grid(grid or usual)
         next(sheet.places(start))
     except RefusedError as error:
         raise typer.BadParameter(str(error)) from error

@@ -12,6 +12,7 @@ from prepstore import __version__
 from prepstore.cli import (
     ahead,
     demo,
+    labels,
     order,
     plan,
     session,
@@ -46,6 +47,7 @@ app.command("export")(tables.export)
 app.command("template")(tables.template)
 app.command("plan")(plan.plan)
 app.command("ahead")(ahead.ahead)
+app.command("labels")(labels.labels)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)
 for name, command in (

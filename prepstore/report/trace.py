@@ -12,6 +12,7 @@ from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch, PartNeed
 from prepstore.planning.demands import ScaledLine, SessionWork
 from prepstore.planning.draws import Draw, Served
+from prepstore.planning.endings import HeldBack, endings_of
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.problems import not_known
 from prepstore.report.order_words import why_this_pack
@@ -22,6 +23,7 @@ from prepstore.report.wording import (
     money_in_words,
     percent_in_words,
     period_in_words,
+    shares_in_words,
     vessels_in_words,
 )
 
@@ -90,6 +92,11 @@ def _needs(plan: Plan, name: str) -> Iterator[str]:
         of_item = [line for line in work.scale.lines if line.name == name]
         if of_item:
             lines += _session_needs(work, of_item, plan.materials[name])
+            lines += (
+                f"  {words}"
+                for held, words in held_back_in_words(plan, work)
+                if name in (held.liquid, held.agent.name)
+            )
     lines += _replaced_in(plan, name)
     yield from _section("Used by sessions of the period", lines)
 
@@ -151,6 +158,35 @@ def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
     yield f"{one}{counted}{spare} = {exact(line.amount, material.unit)}"
 
 
+def held_back_in_words(plan: Plan, work: SessionWork) -> Iterator[tuple[HeldBack, str]]:
+    """Yield what agents and papers of a session hold back, and how it came to its amount."""
+    for held in endings_of(work.scale).held_back:
+        if held.agent.retention is not None:
+            liquid, agent = plan.materials[held.liquid], plan.materials[held.agent.name]
+            each = exact(held.agent.retention.each, liquid.unit)
+            of_each = "piece" if held.agent.retention.is_counted else agent.unit
+            expected, allow_for = held.amount.expected, held.amount.allow_for
+            yield (
+                held,
+                f"{agent.name} holds back {liquid.name}, {each} in each {of_each}, at most all "
+                f"that goes to streams: {exact(expected, liquid.unit)}, with its spare "
+                f"{exact(allow_for, liquid.unit)}",
+            )
+
+
+def leftovers_in_words(plan: Plan, batch: Batch) -> Iterator[str]:
+    """Yield what is left of a batch on its last day, and where that goes; nothing if it keeps."""
+    for leftover in plan.leftovers:
+        if leftover.batch is batch:
+            volume, expected = exact(batch.volume_ml, "mL"), leftover.amount.expected
+            to = f"to {shares_in_words(leftover.to)}" if leftover.to else "no stream is given"
+            yield (
+                f"left over on {far_day_in_words(leftover.date)}: {volume} - "
+                f"{exact(batch.volume_ml - expected, 'mL')} = {exact(expected, 'mL')}, where spare "
+                f"is used {exact(leftover.amount.allow_for, 'mL')}: {to}"
+            )
+
+
 def _counted(per: Per, count: int) -> str:
     words = {Per.STUDENT: "student", Per.GROUP: "set", Per.SESSION: "session"}
     return words[per] if count == 1 else f"{words[per]}s"
@@ -161,6 +197,7 @@ def _batches(plan: Plan, name: str) -> Iterator[str]:
     for batch in plan.batches:
         if batch.name == name:
             lines += batch_in_words(plan, batch)
+            lines += (f"  {words}" for words in leftovers_in_words(plan, batch))
         for part in batch.parts:
             if part.name == name:
                 lines.append(_part_of(batch, part))

@@ -91,6 +91,22 @@ def _figures(number: Decimal) -> Decimal:
     return number.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
 
 
+_TEN, _TENTH, _ONE = Decimal(10), Decimal("0.1"), Decimal(1)
+
+
+def rough_percent_in_words(percent: Decimal) -> str:
+    """Return a share as people read it: whole, below 10 % to a tenth.
+
+    >>> [rough_percent_in_words(Decimal(one)) for one in ("62.49", "8.06", "0.04", "0")]
+    ['62 %', '8.1 %', 'below 0.1 %', '0 %']
+    """
+    step = _TENTH if percent < _TEN else _ONE
+    rounded = percent.quantize(step, rounding=ROUND_HALF_UP)
+    if percent > 0 and percent < _TENTH:
+        return f"below {_TENTH} %"
+    return f"{plain(rounded)} %"
+
+
 def shares_in_words(shares: Iterable[Share]) -> str:
     """Return where something ends as people write it.
 

@@ -1,15 +1,17 @@
-"""The command on contents that it is given; it is in no list of commands until they are real."""
+"""The command: its sheets and files on contents that it is given, and the sample's labels."""
 
 import json
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import Any
+from unittest.mock import patch
 
 import pytest
-import typer
 from typer.testing import CliRunner, Result
 
-from prepstore.cli.labels import AskedLabels, labels_command
+from prepstore.cli.labels import AskedLabels
+from prepstore.cli.main import app
 from prepstore.cli.store_option import Store
 from prepstore.report.labels.contents import LabelContent, LabelKind, LabelSet
 from tests.report.labels_on_paper import CORROSIVE, IRRITANT, Paper, label
@@ -27,14 +29,8 @@ class Printer:
         self.asked: list[AskedLabels] = []
 
     def __call__(self, *words: str) -> Result:
-        app = typer.Typer()
-
-        @app.callback()
-        def _globals(context: typer.Context) -> None:
-            context.obj = Store(Path("prepstore.db"))
-
-        app.command("labels")(labels_command(self._found))
-        return CliRunner().invoke(app, ["labels", *words])
+        with patch("prepstore.cli.labels.label_contents", self._found):
+            return CliRunner().invoke(app, ["labels", *words])
 
     def _found(self, store: Store, asked: AskedLabels) -> LabelSet:
         assert store.path == Path("prepstore.db")
@@ -83,14 +79,19 @@ def test_a_printer_of_single_labels_gets_a_page_a_label() -> None:
     )
 
 
-def test_lots_and_waste_need_no_week() -> None:
-    for kind in ("lots", "waste"):
-        printer = Printer(label("x"))
-        assert printer("--of", kind).exit_code == 0
-        assert Path(f"labels-{kind}.pdf").exists()
-        assert [(asked.kind, asked.week, asked.today) for asked in printer.asked] == [
-            (LabelKind(kind), None, date(2027, 1, 31))
-        ]
+def test_lots_need_no_week() -> None:
+    printer = Printer(label("x"))
+    assert printer("--of", "lots").exit_code == 0
+    assert Path("labels-lots.pdf").exists()
+    assert [(asked.kind, asked.week, asked.today) for asked in printer.asked] == [
+        (LabelKind.LOT, None, date(2027, 1, 31))
+    ]
+
+
+def test_waste_has_larger_labels() -> None:
+    result = Printer(label("x"), label("x"), label("x"))(*WEEK, "--of", "waste")
+    assert result.stdout.startswith("3 labels on 1 page")
+    assert Printer(label("x"))(*WEEK, "--of", "waste", "--start", "5").exit_code == 2
 
 
 def test_what_a_label_does_without_is_said() -> None:
@@ -165,3 +166,49 @@ def test_wrong_use_is_told_and_nothing_is_asked(words: list[str], why: str) -> N
     assert why in " ".join(told.split())
     assert printer.asked == []
     assert list(Path().iterdir()) == []
+
+
+SAMPLE_WEEK = ("--week", "2027-W10", "--today", "2027-03-03")
+
+
+def _of_sample(run_sample: Callable[..., Result], *words: str) -> list[dict[str, Any]]:
+    result = run_sample("labels", *words, "--json", "-")
+    assert result.exit_code == 0, result.output
+    labels: list[dict[str, Any]] = json.loads(result.stdout)["labels"]
+    return labels
+
+
+def test_the_sample_s_solutions_have_a_label_each(run_sample: Callable[..., Result]) -> None:
+    labels = _of_sample(run_sample, *SAMPLE_WEEK)
+    plan = json.loads(run_sample("plan", *SAMPLE_WEEK, "--json", "-").stdout)
+    keys = ("make_on", "solution", "volume_mL")
+    planned = sorted([row[key] for key in keys] for row in plan["making_up"])
+    assert sorted([one[key] for key in keys] for one in labels) == planned
+    (alkali,) = (one for one in labels if one["solution"] == "sodium hydroxide 10 % w/v")
+    # Annex VI, 011-002-00-6: Skin Corr. 1A from 5 %; the sample's solution has about 9 %.
+    assert alkali["classes"] == ["Skin Corr. 1A"]
+    assert (alkali["signal_word"], alkali["pictograms"]) == ("Danger", ["GHS05"])
+    assert alkali["because"][0]["rule"].startswith("Annex I, Table 3.2.3")
+    assert run_sample("labels", *SAMPLE_WEEK).exit_code == 0
+
+
+def test_the_numbers_are_those_that_stock_make_gives(
+    run: Callable[..., Result], stock: Callable[..., Result]
+) -> None:
+    first = _of_sample(run, *SAMPLE_WEEK)[0]
+    sign = ("--by", "Kim", "--on", first["make_on"])
+    made = stock("make", first["solution"], "--week", "2027-W10", *sign)
+    assert first["number"] in made.stdout, made.output
+
+
+def test_bottles_lots_and_waste_of_the_sample(run_sample: Callable[..., Result]) -> None:
+    bottles = _of_sample(run_sample, *SAMPLE_WEEK, "--of", "bottles")
+    (one, *_) = (row for row in bottles if row["session"] == "W10-Tue-2")
+    assert one["sets"]
+    waste = _of_sample(run_sample, *SAMPLE_WEEK, "--of", "waste")
+    (solvent,) = (row for row in waste if row["name"] == "non-halogenated solvent")
+    assert (solvent["list_code"], solvent["h_codes"]) == ("14 06 03*", [])
+    assert "GHS02" in solvent["pictograms"]
+    assert len(solvent["components"]) == 5
+    assert run_sample("labels", *SAMPLE_WEEK, "--of", "waste").exit_code == 0
+    assert _of_sample(run_sample, "--of", "lots", "--today", "2027-03-03") == []

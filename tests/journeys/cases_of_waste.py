@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from tests.journeys.sample import Case, Edit, change, kept, line, refused
+from tests.journeys.sample import Case, Edit, case, change, kept, line, refused
 
 
 def limit(item: str, class_: str, /, **cells: str) -> Edit:
@@ -12,12 +12,36 @@ def limit(item: str, class_: str, /, **cells: str) -> Edit:
 
 
 CASES: Final[tuple[Case, ...]] = (
+    case(
+        "11",
+        "what is in group 17 is halogenated",
+        change("items", "2-chloro-2-methylpropane", group=""),
+        see=lambda sample: sample.waste("halogenated solvent", "halogenated_percent"),
+        before=100 * 9 / 1114,  # 9 mL of 1114 mL
+        after=0,
+    ),
     refused(
         "11",
         "a group that the EPA's chart does not have is an error",
         change("items", "chloroform-d", group="170"),
         code="group-unknown",
         says="1 to 34 and 101 to 107",
+    ),
+    case(
+        "11",
+        "a paper holds back so much, papers with spare being whole",
+        change("items", "filter paper 70 mm", retention="0.5 mL"),
+        see=lambda sample: sample.balance("W10-Thu-3", "ethyl acetate", "held_back"),
+        before=(3.6, 4.2),  # 12 papers, with spare 13.2 and so 14
+        after=(6, 7),
+    ),
+    case(
+        "11",
+        "a drying agent holds back a liquid of the same practical",
+        line("ORG-04", "work-up", "magnesium sulfate, anhydrous", holds_back=""),
+        see=lambda sample: sample.balance("W10-Tue-1", "diethyl ether", "held_back"),
+        before=(26.4, 29.04),  # 11 sets x 4 g x 0.6 mL, with 10 % spare
+        after=(0, 0),
     ),
     refused(
         "11",
@@ -31,6 +55,14 @@ CASES: Final[tuple[Case, ...]] = (
         change("items", "sulfuric acid, concentrated", acid_or_base="strong acid"),
         code="acid-or-base-unreadable",
         says="strong acid 1",
+    ),
+    case(
+        "11",
+        "what is left of a batch goes to its stream on its last day",
+        change("solutions", "iron standard 20 ppm", to=""),
+        see=lambda sample: sample.waste_on("heavy metal solution", "2027-03-09"),
+        before=136,  # 1000 mL made, 864 mL wanted
+        after=0,
     ),
     refused(
         "11",

@@ -330,6 +330,15 @@ class Sample:
         )
         return total
 
+    def balance(self, session: str, item: str, place: str) -> tuple[float, float]:
+        """Return what of an item's lines in a session is in one place, without spare and with."""
+        rows = [
+            row for row in self.json["balance"] if (row["session"], row["item"]) == (session, item)
+        ]
+        expected: float = sum(row["expected"][place] for row in rows)
+        allow_for: float = sum(row["allow_for"][place] for row in rows)
+        return expected, allow_for
+
     def other_end(self, end: str, unit: str) -> float:
         """Return what is allowed for as kept, or into the air or the drain."""
         total: float = sum(

@@ -7,6 +7,7 @@ import pytest
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError
 from prepstore.report.trace import trace_of
+from tests.planning.a_wash import a_wash
 
 
 def test_an_unknown_item_is_answered_with_the_nearest(sample_plan: Plan) -> None:
@@ -69,3 +70,26 @@ def test_a_batch_tells_its_wanted_volume_and_parts(sample_plan: Plan) -> None:
 def test_a_replaced_item_says_what_is_used_instead_and_where(sample_plan: Plan) -> None:
     text = "\n".join(trace_of(sample_plan, "dichloromethane"))
     assert "W10-Wed-1 (ORG-01): its script asks for dichloromethane; ethyl acetate is used" in text
+
+
+def test_what_is_held_back_is_told_of_the_liquid_and_of_the_agent() -> None:
+    words = (
+        "    filter paper holds back ethyl acetate, 0.3 mL in each piece, at most all that goes to "
+        "streams: 0.6 mL, with its spare 0.9 mL"
+    )
+    plan = a_wash()
+    for name, others in (("ethyl acetate", 1), ("filter paper", 0)):
+        lines = list(trace_of(plan, name))
+        assert words in lines
+        held = [line for line in lines if "holds back" in line]
+        assert len(held) == 1 + others
+    assert not [line for line in trace_of(plan, "brine") if "holds back" in line]
+
+
+def test_what_is_left_of_a_batch_is_told_with_its_day_and_end() -> None:
+    assert (
+        "    left over on Mon 1 Feb 2027: 100 mL - 60 mL = 40 mL, where spare is used 28 mL: "
+        "to aqueous"
+    ) in list(trace_of(a_wash(), "brine"))
+    no_end = a_wash(solutions="solution,shelf_life\nbrine,0")
+    assert any(line.endswith(": no stream is given") for line in trace_of(no_end, "brine"))

@@ -11,6 +11,10 @@ CALCULATED: Final = (
 )
 AS_ENTERED: Final = "Hazards as entered for this item; see the safety data sheet."
 
+AS_POURED: Final = (
+    "Signs of all that goes in, as entered; see the safety data sheets and local rules."
+)
+
 
 class LabelKind(StrEnum):
     """What a label is for; the words of `--of`."""

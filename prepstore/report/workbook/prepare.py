@@ -31,6 +31,7 @@ from prepstore.report.wording import (
     far_day_in_words,
     money_in_words,
     practical_amount,
+    shares_in_words,
 )
 from prepstore.report.workbook.page import (
     Block,
@@ -244,7 +245,10 @@ def _of_what_is_out_of_date(of: OutOfDate, plan: Plan, _task: Task) -> Words:
 
 
 def _by_its_stream(plan: Plan, name: str) -> str:
-    """Return how something is discarded: with the streams to which scripts send it, if any do."""
+    """Return how something is discarded: as its solution says, else as scripts do, if any do."""
+    solution = plan.catalogue.solutions.get(name)
+    if solution is not None and solution.to:
+        return f"to {shares_in_words(solution.to)}"
     streams = " or ".join(streams_in_scripts(name, plan.catalogue))
     return f"by its stream (scripts send it to {streams})" if streams else "by its stream"
 

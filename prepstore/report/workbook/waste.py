@@ -20,6 +20,7 @@ from prepstore.report.workbook.page import (
     band,
     note,
 )
+from prepstore.report.workbook.waste_contents import contents
 
 COLUMNS: Final = (
     SheetColumn("Alert", 15, CellForm.WORD),
@@ -57,6 +58,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     uncounted = tuple(_uncounted(streams))
     if uncounted:
         yield (band("Not included: no density, or a counted item"), *uncounted)
+    yield from contents(plan)
     yield from _filling(plan.waste)
 
 

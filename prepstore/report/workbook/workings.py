@@ -9,6 +9,8 @@ from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.trace import (
     batch_in_words,
+    held_back_in_words,
+    leftovers_in_words,
     line_in_words,
     outcome_in_words,
     served_in_words,
@@ -45,6 +47,8 @@ def _rows(plan: Plan) -> Iterator[SheetRow]:
         name = batch.solution.solution
         for sentence in batch_in_words(plan, batch):
             yield SheetRow((f"batch of {batch.make_on}", name, sentence.strip()))
+        for sentence in leftovers_in_words(plan, batch):
+            yield SheetRow((f"batch of {batch.make_on}", name, sentence))
     for row in plan.stock.values():
         if any(map(is_more_than_nothing, (row.needed, row.promised, row.short, row.restock))):
             yield from _stock(plan, row)
@@ -64,6 +68,8 @@ def _session(plan: Plan, work: SessionWork) -> Iterator[SheetRow]:
         material = plan.materials[folded]
         for sentence in together_in_words(work, folded, material):
             yield SheetRow((name, material.name, sentence))
+    for held, sentence in held_back_in_words(plan, work):
+        yield SheetRow((name, plan.label(held.liquid), sentence))
 
 
 def _stock(plan: Plan, row: StockRow) -> Iterator[SheetRow]:

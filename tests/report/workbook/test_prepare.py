@@ -1,6 +1,7 @@
 from prepstore.report.workbook.page import Look
 from prepstore.report.workbook.prepare import BOX, prepare_page
-from tests.report.workbook.a_week import TABLES, a_week, rows_of
+from tests.planning.a_wash import a_wash
+from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of
 
 Line = tuple[str, ...]
 
@@ -127,3 +128,8 @@ def test_a_late_order_names_what_is_on_its_way_and_comes_after() -> None:
     late = lines_of("Order", on_order=too_little, packs=small)[0][3]
     assert "LATE" in late
     assert "ask for it sooner" not in late
+
+
+def test_what_is_left_of_a_batch_goes_where_its_solution_says() -> None:
+    text = texts_of(prepare_page(a_wash()))
+    assert "what is left of the batch of Mon 1 Feb; to aqueous" in text

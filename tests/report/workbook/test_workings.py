@@ -1,4 +1,5 @@
 from prepstore.report.workbook.workings import workings_page
+from tests.planning.a_wash import a_wash
 from tests.report.workbook.a_week import a_week, values_of
 
 
@@ -52,3 +53,14 @@ def test_the_sheet_is_for_the_screen() -> None:
     page = workings_page(a_week())
     assert page.is_filtered
     assert not page.is_printed
+
+
+def test_what_is_held_back_and_left_over_stands_with_its_session_and_batch() -> None:
+    rows = [
+        (row["For"], row["Item, solution or stream"])
+        for row in values_of(workings_page(a_wash()))
+        if str(row["How it came about; figures here are exact"]).startswith(
+            ("filter paper holds back", "left over on")
+        )
+    ]
+    assert rows == [("S", "ethyl acetate"), ("batch of 2027-02-01", "brine")]

@@ -1,0 +1,225 @@
+"""What stands on the labels of a plan: of what is made up, set out, has come in, and is waste."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+from prepstore.amounts import ZERO, Kind
+from prepstore.catalogue import Goods
+from prepstore.cell_types import Container, fold
+from prepstore.chemistry.conversions import Material, NoRouteError, in_unit, measured_as
+from prepstore.facts import Item, Solution, WasteStream
+from prepstore.planning.batches import Batch
+from prepstore.planning.classified_solutions import ClassifiedSolution, SolutionClasses
+from prepstore.planning.demands import ScaledLine
+from prepstore.planning.plan import Plan
+from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
+from prepstore.report.labels.contents import (
+    AS_ENTERED,
+    AS_POURED,
+    CALCULATED,
+    Because,
+    Classified,
+    Hazards,
+    LabelContent,
+    LabelKind,
+    NotDecided,
+    Share,
+)
+from prepstore.report.wording import amount_in_words
+from prepstore.safety.classes.as_entered import classes_of_statements
+from prepstore.safety.classes.label import pictograms, shown_statements, signal_word
+from prepstore.stores import Holding, free_label
+
+_MAIN_COMPONENTS = 5
+_USUAL_CONTAINER_ML = Decimal(10_000)
+"""Of a waste container whose size is not said: the sizes of a label go by it."""
+
+
+def solution_labels(plan: Plan, classes: SolutionClasses) -> Iterator[LabelContent]:
+    """Yield a label for each batch that a plan makes up, in the order in which they are made.
+
+    The number is that which the batch gets if they are made in this order.
+    """
+    for batch, number in _numbered(plan):
+        yield _of_batch(batch, number, classes.of(batch.name, batch.make_on))
+
+
+def _of_batch(batch: Batch, number: str, found: ClassifiedSolution) -> LabelContent:
+    volume = amount_in_words(batch.volume_ml, Kind.VOLUME)
+    in_makings = f" in {batch.makings} makings" if batch.makings > 1 else ""
+    return LabelContent(
+        kind=LabelKind.SOLUTION,
+        number=number,
+        name=batch.solution.solution,
+        capacity_ml=batch.making_ml,
+        hazards=_calculated(found),
+        volume=f"{volume}{in_makings}",
+        made_on=batch.make_on,
+        keep_until=batch.use_by,
+        is_initialled=True,
+        classified=Classified(
+            batch.volume_ml,
+            tuple(Share(item, percent) for item, percent in found.percent.items()),
+            found.classified.classes,
+            tuple(Because(one.hazard_class, one.rule) for one in found.classified.because),
+        ),
+    )
+
+
+def _calculated(found: ClassifiedSolution) -> Hazards:
+    """Return calculated hazards; what no rule carries over and what is not known stand in words."""
+    result = found.classified
+    left_out = "; ".join(f"{code} of {item}" for code, item in result.not_calculated)
+    sentences = (
+        result.unknown_acute_percent,
+        f"Not calculated: {left_out}." if left_out else "",
+        CALCULATED,
+    )
+    return Hazards(
+        signal_word=result.signal_word,
+        pictograms=result.pictograms,
+        h_codes=result.h_codes,
+        euh=result.euh,
+        sensitisers=result.sensitisers,
+        undecided=tuple(
+            NotDecided(one.what, one.item or None, one.why) for one in result.undecided
+        ),
+        basis=" ".join(sentence for sentence in sentences if sentence),
+    )
+
+
+def bottle_labels(plan: Plan, classes: SolutionClasses) -> Iterator[LabelContent]:
+    """Yield a label for each bottle of liquid or powder that is set out, session by session."""
+    sources = _sources(plan)
+    for row in setting_out(plan):
+        item = plan.catalogue.items.get(row.name)
+        if plan.materials[row.name].unit is Kind.COUNT:
+            continue
+        session = row.work.session
+        hazards = (
+            _entered([item])
+            if item is not None
+            else _calculated(classes.of(row.name, session.date))
+        )
+        number = sources.get((session.session, row.name), session.session)
+        for line in row.lines:
+            for sets, amount in _bottles(plan, row, line):
+                yield LabelContent(
+                    kind=LabelKind.BOTTLE,
+                    number=number,
+                    name=plan.label(row.name),
+                    capacity_ml=_capacity_ml(plan.materials[row.name], amount, line.line.container),
+                    hazards=hazards,
+                    volume=amount_in_words(amount, plan.materials[row.name].unit),
+                    session=session.session,
+                    sets=sets,
+                )
+
+
+def _bottles(plan: Plan, row: SetOut, line: ScaledLine) -> Iterator[tuple[str, Decimal]]:
+    """Yield the numbers of the sets of each bottle of a line, and what it holds."""
+    first = 1
+    for alike in bottles_of(line, row.work.scale.sets, plan.materials[row.name].unit):
+        for _ in range(alike.number):
+            last = first + max(alike.sets, 1) - 1
+            yield (f"{first} to {last}" if last > first else str(first)), alike.amount
+            first = last + 1
+
+
+def _sources(plan: Plan) -> Mapping[tuple[str, str], str]:
+    """Return the number of the lot or batch that a session has an item (folded) from first."""
+    numbers = {id(batch): number for batch, number in _numbered(plan)}
+    found: dict[tuple[str, str], str] = {}
+    for demand, served in plan.served.items():
+        lots = [draw.lot.lot for draw in served.draws if draw.lot is not None]
+        batch = plan.made_for.get(demand)
+        number = lots[0] if lots else numbers.get(id(batch))
+        if number is not None:
+            found.setdefault((demand.wanted_by, demand.name), number)
+    return found
+
+
+def _numbered(plan: Plan) -> Iterator[tuple[Batch, str]]:
+    """Yield the batches in the order of their make-days, each with the number that it gets then."""
+    taken = set(plan.stores.holdings)
+    for batch in sorted(plan.batches, key=lambda one: one.make_on):
+        number = free_label(taken, batch.make_on)
+        taken.add(fold(number))
+        yield batch, number
+
+
+def lot_labels(goods: Goods, lots: Iterable[Holding], came_on: date) -> Iterator[LabelContent]:
+    """Yield a label for each lot that came on a day, with the hazards that are entered for it."""
+    for held in lots:
+        name = fold(held.lot.item)
+        item = goods.items.get(name)
+        if held.lot.received != came_on or held.unit is Kind.COUNT:
+            continue
+        yield LabelContent(
+            kind=LabelKind.LOT,
+            number=held.label,
+            name=held.material.name,
+            capacity_ml=_capacity_ml(held.material, held.amount, None),
+            hazards=_entered([item or goods.solutions[name]]),
+            volume=amount_in_words(held.amount, held.unit),
+            received_on=held.lot.received,
+            opened_on=held.lot.opened,
+            keep_until=held.last_day,
+        )
+
+
+def waste_labels(plan: Plan) -> Iterator[LabelContent]:
+    """Yield a label for the open container of each stream that a plan sends something to.
+
+    It has the signs of all that goes in; their statements would fill it.
+    """
+    for stream in plan.waste.streams:
+        if stream.stream is None:
+            continue
+        contained = plan.composition(stream).contained
+        yield LabelContent(
+            kind=LabelKind.WASTE,
+            number=stream.name,
+            name=stream.name,
+            capacity_ml=_capacity_of(stream.stream),
+            hazards=replace(
+                _entered(one.item for one in contained), h_codes=(), euh=(), basis=AS_POURED
+            ),
+            list_code=stream.stream.list_code,
+            components=tuple(one.item.item for one in contained[:_MAIN_COMPONENTS]),
+        )
+
+
+def _entered(things: Iterable[Item | Solution]) -> Hazards:
+    """Return the hazards that are entered for items or solutions, all of them together."""
+    codes = {code for thing in things for code in thing.hazards or ()}
+    classes = classes_of_statements(codes)
+    return Hazards(
+        signal_word=signal_word(classes),
+        pictograms=pictograms(classes),
+        h_codes=shown_statements(code for code in codes if not code.startswith("EUH")),
+        euh=tuple(sorted(code for code in codes if code.startswith("EUH"))),
+        basis=AS_ENTERED,
+    )
+
+
+def _capacity_ml(material: Material, amount: Decimal, container: Container | None) -> Decimal:
+    """Return what the container holds, mL: by its name, else by what is in it."""
+    if container is not None and container.size is not None:
+        try:
+            return measured_as(material, in_unit(material, container.size), Kind.VOLUME)
+        except NoRouteError:
+            pass
+    try:
+        return measured_as(material, amount, Kind.VOLUME)
+    except NoRouteError:
+        return amount  # a gram of a powder takes up about a millilitre
+
+
+def _capacity_of(stream: WasteStream) -> Decimal:
+    """Return what a stream's container holds, mL; the usual one where that is not said."""
+    if stream.container is None:
+        return _USUAL_CONTAINER_ML
+    return sum((one.number for one in stream.container.portions), ZERO)
