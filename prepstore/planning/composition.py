@@ -5,7 +5,7 @@ dissolved in it has no volume of its own.
 """
 
 from collections import Counter
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
@@ -20,25 +20,23 @@ from prepstore.chemistry.makeup import Held, Makeups
 from prepstore.facts import Item
 from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
 from prepstore.planning.waste import End, Leaving
+from prepstore.safety.meeting import halogens
+from prepstore.safety.meeting.placing import Substance
 
 HUNDRED: Final = Decimal(100)
-
-HALOGENATED_ORGANICS: Final = 17
-"""Source: EPA-600/2-80-076, A Method for Determining the Compatibility of Hazardous Wastes (1980),
-group 17."""
 
 _WATER: Final = {"H": 2, "O": 1}
 _WATER_NUMBER: Final = "7732-18-5"
 
 
-def groups_of(item: Item) -> Collection[int]:
-    """Return the groups of the EPA's chart that an item is in, by number; none where none says."""
-    return item.group or ()
+def substance_of(item: Item) -> Substance:
+    """Return an item as a substance whose groups in the chart are looked up."""
+    return Substance(item.item, item.cas, item.group)
 
 
 def is_halogenated(item: Item) -> bool:
-    """Return whether an item is a halogenated organic substance, by its groups."""
-    return HALOGENATED_ORGANICS in groups_of(item)
+    """Return whether an item is a halogenated organic substance, by its groups in the chart."""
+    return halogens.is_halogenated(substance_of(item))
 
 
 def is_water(item: Item) -> bool:
@@ -49,13 +47,14 @@ def is_water(item: Item) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Contained:
-    """How much of a substance is in a stream, as supplied.
+    """How much of a substance is in a stream, as supplied: `amount` in its unit, in mL, and in g.
 
     What `is_held_back` is in an agent or paper there, and adds nothing to the stream. `not_known`
     are the kinds (volume, mass) in which it cannot be measured and counts nothing.
     """
 
     item: Item
+    amount: Ended
     ml: Ended
     g: Ended
     is_held_back: bool
@@ -177,7 +176,9 @@ class _Mixture:
         ml = _measured(material, other, Kind.VOLUME)
         g = _measured(material, dissolved + other, Kind.MASS)
         unknown = [kind for kind, amount in ((Kind.VOLUME, ml), (Kind.MASS, g)) if amount is None]
-        return Contained(item, ml or Ended(), g or Ended(), is_held_back, tuple(unknown))
+        return Contained(
+            item, dissolved + other, ml or Ended(), g or Ended(), is_held_back, tuple(unknown)
+        )
 
 
 def _order(one: Contained) -> tuple[bool, Decimal, str]:

@@ -11,6 +11,7 @@ from prepstore.catalogue import Catalogue
 from prepstore.cell_types import Name, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.facts import Item, Lot, Solution
+from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
@@ -19,6 +20,7 @@ from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served, Supplies, drawn_from_deliveries, drawn_from_lots
 from prepstore.planning.leftovers import Leftover
+from prepstore.planning.meetings import Meetings, meetings_of
 from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import Offer, OrderRow
 from prepstore.planning.states import SessionPlan
@@ -133,6 +135,32 @@ class Plan:
     def composition(self, stream: StreamPlan) -> Composition:
         """Return what is in one stream of the plan."""
         return self.compositions.get((fold(stream.name), stream.kind), NOTHING_IN_IT)
+
+    @cached_property
+    def meetings(self) -> Meetings:
+        """Return which substances meet in the streams, or stand at one place, and must not."""
+        return meetings_of(
+            self.works, self.waste.streams, self.compositions, self.stores, self.catalogue
+        )
+
+    @cached_property
+    def gas_of_sessions(self) -> tuple[Gas, ...]:
+        """Return the sessions that may give off carbon dioxide, and how much at most."""
+        return tuple(self._acidities.gas_of_sessions(self.works))
+
+    @cached_property
+    def gas_of_streams(self) -> tuple[Gas, ...]:
+        """Return the streams that may give off carbon dioxide, and how much at most."""
+        return tuple(self._acidities.gas_of_streams(self.waste.streams, self.compositions))
+
+    @cached_property
+    def acidity_of_streams(self) -> tuple[StreamAcidity, ...]:
+        """Return the acids and bases of each stream that has any."""
+        return tuple(self._acidities.of_streams(self.waste.streams, self.compositions))
+
+    @cached_property
+    def _acidities(self) -> Acidities:
+        return Acidities(self.catalogue)
 
     @cached_property
     def made_for(self) -> Mapping[Demand, Batch]:

@@ -11,6 +11,7 @@ from prepstore.facts import Item, Lot, is_retired
 from prepstore.planning.apparatus import clashes
 from prepstore.planning.batches import Batch
 from prepstore.planning.draws import Served
+from prepstore.planning.meeting_warnings import MEETING_WARNINGS
 from prepstore.planning.order_warnings import ORDER_WARNINGS, warn_of_overdue
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import overfilled
@@ -320,6 +321,7 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _undated,
     _to_be_tested,
     _retired,
+    *MEETING_WARNINGS,
     *ORDER_WARNINGS,
     _without_parts,
     _too_small_parts,

@@ -16,6 +16,12 @@ from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import SetOut, setting_out
 from prepstore.planning.states import SessionPlan
+from prepstore.report.meeting_json import (
+    acid_base_row,
+    gas_rows,
+    incompatible_rows,
+    unchecked_rows,
+)
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.waste_json import balance_rows, leftover_row, stream_row
@@ -89,6 +95,10 @@ def _sections(plan: Plan) -> Row:
         ],
         "balance": balance_rows(plan),
         "leftover": [leftover_row(plan, leftover) for leftover in plan.leftovers],
+        "incompatible": incompatible_rows(plan),
+        "unchecked": unchecked_rows(plan),
+        "gas": gas_rows(plan),
+        "acid_base": [acid_base_row(one) for one in plan.acidity_of_streams],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [
             {"code": one.code, "about": one.about, "message": warning_in_words(one)}

@@ -78,6 +78,17 @@ def _containers_short(words: Words) -> str:
     )
 
 
+def _must_not_meet(words: Words) -> str:
+    of = f" From {words['sessions']}." if words["sessions"] else ""
+    return f"{_pairs(words)}. {words['remedy']}{of}"
+
+
+def _pairs(words: Words) -> str:
+    pairs = "pair" if words["more"] == "1" else "pairs"
+    more = "" if words["more"] == "0" else f"; and {words['more']} more {pairs}"
+    return f"By {words['chart']} these must not meet: {words['pairs']}{more}"
+
+
 SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     "store-mistake": "{sentence}",
     "store-left-out": "Left out of this plan: {things}.",
@@ -138,6 +149,12 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
         "It is used on {day}, although it is retired from {retired} on. Replace it, or bring it "
         "back "
         "into use."
+    ),
+    "must-not-meet": _must_not_meet,
+    "must-not-stand-together": _must_not_meet,
+    "halogenated-in-non-halogenated": (
+        "{sessions} send {substances} to it, whatever the share: a halogenated solvent in a "
+        "non-halogenated container. Send it to a halogenated stream."
     ),
     "below-minimum-order": "The order comes to {total}, below the minimum order of {minimum}.",
     "most-held-exceeded": (

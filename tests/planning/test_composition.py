@@ -139,7 +139,8 @@ def test_of_nothing_there_are_no_shares() -> None:
     nothing = _of(a_wash("water, 15 mL, solvent,"), "aqueous")
     assert nothing.percent_of(is_water, Kind.VOLUME) is None
     assert nothing.g == Ended()
-    assert Composition().percent(Contained(item(), Ended(), Ended(), False), Kind.MASS) is None  # noqa: FBT003
+    alone = Contained(item(), Ended(), Ended(), Ended(), is_held_back=False)
+    assert Composition().percent(alone, Kind.MASS) is None
 
 
 @pytest.mark.parametrize(

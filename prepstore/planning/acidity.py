@@ -1,0 +1,146 @@
+"""Carbon dioxide that sessions and streams may give off, and how acid or alkaline streams are."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from prepstore.amounts import ZERO
+from prepstore.catalogue import Goods
+from prepstore.cell_types import fold
+from prepstore.chemistry.acids_and_bases import InMoles
+from prepstore.chemistry.carbon_dioxide import CarbonDioxide, carbon_dioxide_from
+from prepstore.chemistry.conversions import Material, NoRouteError, holding_moles
+from prepstore.chemistry.makeup import Makeups
+from prepstore.chemistry.neutralising import AcidBaseBalance, acid_base_balance
+from prepstore.chemistry.routes import Route
+from prepstore.planning.composition import Composition
+from prepstore.planning.demands import Scale, SessionWork
+from prepstore.planning.endings import Ended
+from prepstore.planning.waste import End, StreamPlan
+
+
+@dataclass(frozen=True, slots=True)
+class Gas:
+    """The most carbon dioxide that a session or a stream (by its name) may give off.
+
+    `groups` is how many groups a session has; None for a stream. `not_counted` are acids and bases
+    of which the mol are not known.
+    """
+
+    name: str
+    groups: int | None
+    expected: CarbonDioxide | None
+    allow_for: CarbonDioxide | None
+    not_counted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StreamAcidity:
+    """The acids and bases of a stream, of what is expected in it."""
+
+    stream: str
+    balance: AcidBaseBalance
+    not_counted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Amounts:
+    """Acids and bases in mol, without and with spare; the items whose mol are not known."""
+
+    expected: tuple[InMoles, ...]
+    allow_for: tuple[InMoles, ...]
+    not_counted: tuple[str, ...]
+
+    @property
+    def is_anything(self) -> bool:
+        """Return whether there is any of them."""
+        return bool(self.expected or self.not_counted)
+
+
+class Acidities:
+    """Counts acids and bases in what sessions use and in what streams collect.
+
+    Args:
+        goods: Items, solutions and what they are made of.
+    """
+
+    def __init__(self, goods: Goods) -> None:
+        self._goods = goods
+        self._makeups = Makeups(goods.parts, goods.materials)
+
+    def gas_of_sessions(self, works: Iterable[SessionWork]) -> Iterator[Gas]:
+        """Yield each session in which acid may meet carbonates, in order."""
+        of_scales: dict[int, _Amounts] = {}
+        for work in works:
+            amounts = of_scales.get(id(work.scale))
+            if amounts is None:
+                amounts = of_scales[id(work.scale)] = self._in_moles(self._used(work.scale))
+            yield from _gas(work.session.session, work.scale.groups, amounts)
+
+    def gas_of_streams(
+        self, streams: Iterable[StreamPlan], compositions: Mapping[End, Composition]
+    ) -> Iterator[Gas]:
+        """Yield each stream in which acid may meet carbonates, in order."""
+        for stream in streams:
+            if stream.stream is not None:
+                yield from _gas(stream.name, None, self._in_stream(stream, compositions))
+
+    def of_streams(
+        self, streams: Iterable[StreamPlan], compositions: Mapping[End, Composition]
+    ) -> Iterator[StreamAcidity]:
+        """Yield the balance of each stream in which there is any acid or base, in order."""
+        for stream in streams:
+            if stream.stream is None:
+                continue
+            amounts = self._in_stream(stream, compositions)
+            if amounts.is_anything:
+                balance = acid_base_balance(amounts.expected)
+                yield StreamAcidity(stream.name, balance, amounts.not_counted)
+
+    def _used(self, scale: Scale) -> dict[str, Ended]:
+        """Return what a session uses of each item (folded), solutions as what they are made of."""
+        used: dict[str, Ended] = {}
+        for line in scale.lines:
+            amount = Ended(line.expected, line.amount)
+            for held, each in self._makeups.of(line.name).parts.items():
+                used[held.name] = used.get(held.name, Ended()) + amount.times(each)
+        return used
+
+    def _in_stream(self, stream: StreamPlan, compositions: Mapping[End, Composition]) -> _Amounts:
+        composition = compositions.get((fold(stream.name), stream.kind), Composition())
+        amounts: dict[str, Ended] = {}
+        for one in composition.contained:
+            if not one.is_held_back:
+                amounts[fold(one.item.item)] = one.amount
+        return self._in_moles(amounts)
+
+    def _in_moles(self, amounts: Mapping[str, Ended]) -> _Amounts:
+        expected, allow_for, not_counted = [], [], []
+        for name, amount in amounts.items():
+            item = self._goods.items[name]
+            if item.acid_or_base is None or not amount:
+                continue
+            try:
+                mol = amount.times(_mol_of_unit(self._goods.materials[name]))
+            except NoRouteError:
+                not_counted.append(item.item)
+                continue
+            expected.append(InMoles(item.acid_or_base, mol.expected))
+            allow_for.append(InMoles(item.acid_or_base, mol.allow_for))
+        return _Amounts(tuple(expected), tuple(allow_for), tuple(sorted(not_counted)))
+
+
+def _mol_of_unit(material: Material) -> Decimal:
+    """Return the mol of its formula in a unit (g, mL) of a material.
+
+    Raises:
+        NoRouteError: Its formula, strength or density is missing.
+    """
+    return 1 / holding_moles(material, Route(Decimal(1), ())).number
+
+
+def _gas(name: str, groups: int | None, amounts: _Amounts) -> Iterator[Gas]:
+    expected = carbon_dioxide_from(amounts.expected)
+    allow_for = carbon_dioxide_from(amounts.allow_for)
+    if any(one is not None and one.mol > ZERO for one in (expected, allow_for)):
+        yield Gas(name, groups, expected, allow_for, amounts.not_counted)
