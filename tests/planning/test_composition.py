@@ -171,3 +171,11 @@ def test_what_is_not_assigned_has_a_composition_by_unit() -> None:
     rows = {one.kind: plan.composition(one) for one in plan.waste.streams if one.stream is None}
     assert [one.item.item for one in rows[Kind.VOLUME].contained] == ["water"]
     assert [one.item.item for one in rows[Kind.MASS].contained] == ["salt"]
+
+
+def test_what_an_agent_without_an_end_holds_back_stands_with_the_agent() -> None:
+    plan = a_wash("ethyl acetate, 50 mL, solvent,", "drying agent, 5 g, , ethyl acetate")
+    (row,) = [one for one in plan.waste.streams if one.stream is None]
+    assert row.kind is Kind.MASS
+    names = [(one.item.item, one.is_held_back) for one in plan.composition(row).contained]
+    assert names == [("drying agent", False), ("ethyl acetate", True)]

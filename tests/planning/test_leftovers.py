@@ -36,7 +36,9 @@ def test_a_batch_that_keeps_leaves_none() -> None:
 
 
 def test_a_batch_of_just_what_is_wanted_leaves_its_spare() -> None:
-    assert _left(a_wash(WASH, solutions=_brine(step="72 mL"))) == [("brine", "02-01", 12, 0)]
+    plan = a_wash(WASH, solutions=_brine(step="72 mL"))
+    assert _left(plan) == [("brine", "02-01", 12, 0)]
+    assert stream_of(plan, "aqueous").total == Ended(number(12), number(0))
 
 
 def test_a_batch_without_spare_and_without_rest_leaves_none() -> None:
@@ -72,6 +74,12 @@ def test_what_is_left_after_the_period_is_told_and_counts_in_no_stream_yet() -> 
     assert _left(plan) == [("brine", "02-28", 40, 28)]
     assert not stream_of(plan, "aqueous").total
     assert [left for _, left in plan.made] == [28]
+
+
+def test_what_is_left_on_the_last_day_of_the_period_counts() -> None:
+    """Made on Friday 29 January, kept until Sunday 7 February."""
+    plan = a_wash(WASH, solutions=_brine(shelf_life="9"))
+    assert stream_of(plan, "aqueous").by_day == {day("02-07"): Ended(number(40), number(28))}
 
 
 def test_without_a_stream_it_is_told_and_counts_nowhere() -> None:

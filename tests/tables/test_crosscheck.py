@@ -256,3 +256,9 @@ def test_an_item_may_have_limits_of_several_days_and_forms() -> None:
     assert result.problems == ()
     estimates = [limit.ate for limit in result.catalogue.hazard_limits["acid"]]
     assert estimates == [Decimal(3), Decimal("0.5"), Decimal("0.7")]
+
+
+def test_a_liquid_does_not_hold_back_itself() -> None:
+    lines = "practical,item,amount,per,holds_back\nP,water,1 mL,group,water\n"
+    found = _codes(items=ITEMS, practicals=PRACTICAL, practical_lines=lines)
+    assert found == ["holds-back-no-liquid"]
