@@ -13,6 +13,7 @@ from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
+from prepstore.report.meeting_words import reactions_of_session
 from prepstore.report.wording import (
     amount_in_words,
     bottles_in_words,
@@ -141,6 +142,9 @@ def _told_last(
     streams = "; ".join(_streams(plan, work))
     if streams:
         yield "Waste containers to stand by", streams
+    reacts = "; ".join(reactions_of_session(plan, work))
+    if reacts:
+        yield "Take care", reacts
     hazards = " · ".join(hazards_together(handled_by(plan, work)))
     if hazards:
         yield "Hazards", hazards

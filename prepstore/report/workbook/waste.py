@@ -20,7 +20,7 @@ from prepstore.report.workbook.page import (
     band,
     note,
 )
-from prepstore.report.workbook.waste_contents import contents
+from prepstore.report.workbook.waste_contents import contents, reactions
 
 COLUMNS: Final = (
     SheetColumn("Alert", 15, CellForm.WORD),
@@ -59,6 +59,7 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     if uncounted:
         yield (band("Not included: no density, or a counted item"), *uncounted)
     yield from contents(plan)
+    yield from reactions(plan)
     yield from _filling(plan.waste)
 
 

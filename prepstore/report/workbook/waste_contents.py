@@ -9,6 +9,13 @@ from prepstore.planning.composition import Composition, Contained, is_halogenate
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.meeting_words import (
+    acidity_in_words,
+    gas_in_words,
+    not_checked_in_words,
+    streams_that_react,
+    worth_telling,
+)
 from prepstore.report.wording import (
     amount_in_words,
     day_in_words,
@@ -16,6 +23,7 @@ from prepstore.report.wording import (
     shares_in_words,
 )
 from prepstore.report.workbook.page import Block, Look, SheetRow, band
+from prepstore.safety.meeting.chart import CHART
 
 _MOST: Final = 8
 """How many substances of a stream stand on paper; the JSON of the plan has all."""
@@ -36,6 +44,29 @@ def contents(plan: Plan) -> Iterator[Block]:
             *left,
         )
 
+
+def reactions(plan: Plan) -> Iterator[Block]:
+    """Yield what must not meet in a container, gas, acids and bases, and what was not checked."""
+    parts = (
+        ("Must not meet in one container", streams_that_react(plan, _PAIRS)),
+        (
+            "Carbon dioxide where acid meets carbonates",
+            ((gas.name, gas_in_words(gas)) for gas in worth_telling(plan.gas_of_streams)),
+        ),
+        (
+            "Acids and bases, expected, without what is in the open container",
+            ((one.stream, acidity_in_words(one)) for one in plan.acidity_of_streams),
+        ),
+        (f"Not checked in {CHART}, which does not mean safe", not_checked_in_words(plan)),
+    )
+    for title, told in parts:
+        rows = tuple(SheetRow(("", name, text), runs_from=2) for name, text in told)
+        if rows:
+            yield (band(title), *rows)
+
+
+_PAIRS: Final = 6
+"""How many pairs of a stream stand on paper; the JSON of the plan has all."""
 
 _BAND: Final = (
     "What is in it, expected, without what is in the open container: substances as supplied, "
