@@ -47,8 +47,13 @@ def _must_not_meet(plan: Plan) -> Iterator[Warned]:
                 work.session.session for work in plan.works if work.session.session in sessions
             ),
         }
-        code = "must-not-meet" if where is Where.STREAM else "must-not-stand-together"
-        yield Warned(code, name, parts)
+        yield Warned(_code_of(where), name, parts)
+
+
+def _code_of(where: Where) -> str:
+    if where is Where.STREAM:
+        return "must-not-meet"
+    return "must-not-stand-together"
 
 
 def _pair(hit: Meeting) -> str:

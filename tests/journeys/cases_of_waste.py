@@ -15,7 +15,7 @@ CASES: Final[tuple[Case, ...]] = (
     case(
         "11",
         "what is in group 17 is halogenated",
-        change("items", "2-chloro-2-methylpropane", group=""),
+        change("items", "2-chloro-2-methylpropane", group="14"),
         see=lambda sample: sample.waste("halogenated solvent", "halogenated_percent"),
         before=100 * 9 / 1114,  # 9 mL of 1114 mL
         after=0,

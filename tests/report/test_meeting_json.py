@@ -1,0 +1,43 @@
+import pytest
+
+from prepstore.report.plan_json import plan_rows
+from tests.planning.a_waste_room import TABLES, a_waste_room
+
+
+def test_incompatible_and_unchecked_have_the_keys_of_the_contract() -> None:
+    rows = plan_rows(a_waste_room())
+    found = next(one for one in rows["incompatible"] if "propanone" in one["substances"])
+    assert found == {
+        "where": "stream", "name": "acid waste", "substances": ["acid", "propanone"],
+        "groups": [1, 19], "codes": ["H"], "unknown": False, "sessions": ["S2", "S3"],
+        "in_one_thing": False,
+    }  # fmt: skip
+    unchecked = {(one["where"], one["name"], one["substance"]) for one in rows["unchecked"]}
+    assert ("stream", "non-halogenated", "unknown") in unchecked
+    assert ("stream", "acid waste", "table salt") in unchecked
+
+
+def test_gas_is_in_mol_and_litres_and_for_a_group() -> None:
+    """By hand: 33.6 g of NaHCO3 are 0.4 mol, 9.62 L at 24.0551 L/mol, for four groups 2.4 L."""
+    session, stream = plan_rows(a_waste_room())["gas"]
+    assert (session["gas"], session["session"], session["limited_by"]) == ("CO2", "S2", "carbonate")
+    assert session["expected"]["mol"] == pytest.approx(0.39997, rel=1e-4)
+    assert session["expected"]["litres"] == pytest.approx(9.6213, rel=1e-4)
+    assert session["expected"]["litres_a_group"] == pytest.approx(2.4053, rel=1e-4)
+    assert session["allow_for"] == session["expected"]
+    assert (stream["stream"], stream["expected"]["litres_a_group"]) == ("acid waste", None)
+    assert "session" not in stream
+
+
+def test_gas_without_spare_may_be_none() -> None:
+    lines = TABLES["practical_lines"].replace("8.4 g,   0 %", "0 g,     0 %")
+    assert plan_rows(a_waste_room(practical_lines=lines))["gas"] == []
+
+
+def test_acids_and_bases_of_a_stream_are_in_mol() -> None:
+    (row,) = plan_rows(a_waste_room())["acid_base"]
+    assert row["stream"] == "acid waste"
+    assert row["excess"] == "acid"
+    acid, base = row["strong_acid_mol"], row["weak_base_mol"]
+    assert row["excess_mol"] == pytest.approx(acid - base)
+    assert (row["weak_acid_mol"], row["strong_base_mol"], row["not_counted"]) == (0, 0, [])
