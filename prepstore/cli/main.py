@@ -11,6 +11,7 @@ import typer
 from prepstore import __version__
 from prepstore.cli import (
     ahead,
+    cautions,
     demo,
     labels,
     order,
@@ -48,6 +49,7 @@ app.command("template")(tables.template)
 app.command("plan")(plan.plan)
 app.command("ahead")(ahead.ahead)
 app.command("labels")(labels.labels)
+app.command("cautions")(cautions.cautions)
 app.command("trace")(plan.trace)
 app.command("waste")(plan.waste)
 for name, command in (
