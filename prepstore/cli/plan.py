@@ -156,12 +156,16 @@ def trace(
     """
     from prepstore.cli.rooms import refuse_old_name
     from prepstore.ledger.store_file import reading
+    from prepstore.planning.classified_solutions import SolutionClasses
+    from prepstore.report.class_words import classes_traced
     from prepstore.report.trace import trace_of
+    from prepstore.safety.classes.entries import harmonised_entries
 
     made = planned_by_options(context, week, first, last, today)
     with reading(context.obj.path) as connection:
         refuse_old_name(connection, item, "items", "solutions")
-    typer.echo("\n".join(trace_of(made, item)))
+    classes = SolutionClasses(made.catalogue, harmonised_entries())
+    typer.echo("\n".join((*trace_of(made, item), *classes_traced(made, item, classes))))
 
 
 @answers
