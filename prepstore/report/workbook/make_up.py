@@ -199,7 +199,7 @@ def _label(plan: Plan, batch: Batch) -> str:
         solution.solution,
         f"made on {far_day_in_words(batch.day_of_making)}",
         _keeps(batch),
-        f"hazards: {hazards or 'none entered; see the safety data sheets'}",
+        f"hazards: {hazards or 'none entered; prepstore labels calculates them'}",
         f"store: {solution.storage or 'no place entered'}",
         f"waste to: {_waste(plan, batch)}",
         "initials ______",

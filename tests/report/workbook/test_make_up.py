@@ -155,3 +155,8 @@ def test_a_batch_says_by_which_command_it_is_recorded() -> None:
     short_lived = TABLES["solutions"].replace("wash,30", "wash,1")
     *_, signed = block_of("wash", solutions=short_lived)
     assert str(signed.values[1]).endswith("record it with --planned-for 2027-02-01")
+
+
+def test_a_label_without_hazards_says_what_calculates_them() -> None:
+    label = text_after(block_of("wash"), "Label")
+    assert "hazards: none entered; prepstore labels calculates them" in label
