@@ -6,6 +6,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
+from prepstore.safety.classes.classified import Because
+from prepstore.safety.classes.finding import Undecided
+
 CALCULATED: Final = (
     "Calculated by Regulation (EC) No 1272/2008, Annex I; see the safety data sheet."
 )
@@ -25,15 +28,6 @@ class LabelKind(StrEnum):
     WASTE = "waste"
 
 
-@dataclass(frozen=True, slots=True)
-class NotDecided:
-    """What a calculation could not decide, of which item (None: of the whole), and why."""
-
-    what: str
-    item: str | None
-    why: str
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hazards:
     """What a label says of hazards.
@@ -49,7 +43,7 @@ class Hazards:
     euh: tuple[str, ...] = ()
     contains: tuple[str, ...] = ()
     sensitisers: tuple[str, ...] = ()
-    undecided: tuple[NotDecided, ...] = ()
+    undecided: tuple[Undecided, ...] = ()
     basis: str = CALCULATED
 
 
@@ -59,14 +53,6 @@ class Share:
 
     item: str
     percent: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Because:
-    """A class and the rule by which it came about."""
-
-    hazard_class: str
-    rule: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,10 @@ from prepstore.report.labels.contents import (
     AS_ENTERED,
     AS_POURED,
     CALCULATED,
-    Because,
     Classified,
     Hazards,
     LabelContent,
     LabelKind,
-    NotDecided,
     Share,
 )
 from prepstore.report.wording import amount_in_words
@@ -63,7 +61,7 @@ def _of_batch(batch: Batch, number: str, found: ClassifiedSolution) -> LabelCont
             batch.volume_ml,
             tuple(Share(item, percent) for item, percent in found.percent.items()),
             found.classified.classes,
-            tuple(Because(one.hazard_class, one.rule) for one in found.classified.because),
+            found.classified.because,
         ),
     )
 
@@ -83,9 +81,7 @@ def _calculated(found: ClassifiedSolution) -> Hazards:
         h_codes=result.h_codes,
         euh=result.euh,
         sensitisers=result.sensitisers,
-        undecided=tuple(
-            NotDecided(one.what, one.item or None, one.why) for one in result.undecided
-        ),
+        undecided=result.undecided,
         basis=" ".join(sentence for sentence in sentences if sentence),
     )
 

@@ -48,7 +48,8 @@ def _label(content: LabelContent) -> Row:
         "p_codes": list(precautions_for(hazards.h_codes)),
         "contains": list(hazards.contains),
         "undecided": [
-            {"what": one.what, "item": one.item, "why": one.why} for one in hazards.undecided
+            {"what": one.what, "item": one.item or None, "why": one.why}
+            for one in hazards.undecided
         ],
     }
 

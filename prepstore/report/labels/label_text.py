@@ -5,8 +5,9 @@ from enum import IntEnum
 from itertools import groupby
 from typing import Final
 
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
+from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
 from prepstore.report.paper.flow import Look, Paragraph
+from prepstore.safety.classes.finding import Undecided
 from prepstore.safety.hazard_statements import in_words
 from prepstore.safety.label_sizes import hazard_may_be_left_out, precautions_may_be_left_out
 from prepstore.safety.precautionary_statements import precaution_in_words, precautions_for
@@ -173,5 +174,5 @@ def _limits(hazards: Hazards) -> Iterator[Paragraph]:
     yield Paragraph(hazards.basis)
 
 
-def _open(one: NotDecided) -> str:
-    return one.what if one.item is None else f"{one.what} ({one.item})"
+def _open(one: Undecided) -> str:
+    return one.what if not one.item else f"{one.what} ({one.item})"

@@ -3,15 +3,15 @@ from datetime import date
 from decimal import Decimal
 
 from prepstore.report.labels.contents import (
-    Because,
     Classified,
     Hazards,
     LabelKind,
     LabelSet,
-    NotDecided,
     Share,
 )
 from prepstore.report.labels.label_json import labels_json
+from prepstore.safety.classes.classified import Because
+from prepstore.safety.classes.finding import Undecided
 from tests.report.labels_on_paper import label
 
 
@@ -24,7 +24,7 @@ def test_a_solution_has_what_the_label_says_and_how_it_came_about() -> None:
             pictograms=("GHS05",),
             h_codes=("H290",),
             euh=("EUH071",),
-            undecided=(NotDecided("extreme pH", "hydrochloric acid", "no pH is given"),),
+            undecided=(Undecided("extreme pH", "hydrochloric acid", "no pH is given"),),
         ),
         classified=Classified(
             Decimal("500"),

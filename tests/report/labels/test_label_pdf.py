@@ -13,10 +13,11 @@ import numpy as np
 import pytest
 
 from prepstore.problems import RefusedError
-from prepstore.report.labels.contents import Hazards, LabelContent, NotDecided
+from prepstore.report.labels.contents import Hazards, LabelContent
 from prepstore.report.labels.grids import Grid, read_grid, read_size, shipped_grids
 from prepstore.report.labels.label_pdf import label_pdf
 from prepstore.report.labels.label_sheets import Placed, placed_labels
+from prepstore.safety.classes.finding import Undecided
 from prepstore.safety.hazard_statements import in_words
 from prepstore.safety.precautionary_statements import precaution_in_words, precautions_for
 from tests.published.rows import rows_of
@@ -143,7 +144,7 @@ MUCH = Hazards(
     euh=("EUH066", "EUH208"),
     contains=("methanal", "phenol"),
     sensitisers=("methanal",),
-    undecided=(NotDecided("flash point", None, "a mixture"),),
+    undecided=(Undecided("flash point", "", "a mixture"),),
 )
 
 

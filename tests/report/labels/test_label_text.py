@@ -4,9 +4,10 @@ from datetime import date
 
 import pytest
 
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind, NotDecided
+from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
 from prepstore.report.labels.label_text import LeftOut, levels_for, paragraphs_of
 from prepstore.report.paper.flow import Look
+from prepstore.safety.classes.finding import Undecided
 from tests.report.labels_on_paper import CORROSIVE, IRRITANT, label
 
 
@@ -28,8 +29,8 @@ def test_a_solution_says_all_that_it_has_in_its_order() -> None:
             euh=("EUH066", "EUH208"),
             contains=("ethanol",),
             sensitisers=("methanal", "nickel(II) sulfate"),
-            undecided=(NotDecided("flash point", None, "a mixture"),
-                       NotDecided("M-factor", "silver nitrate", "none given")),
+            undecided=(Undecided("flash point", "", "a mixture"),
+                       Undecided("M-factor", "silver nitrate", "none given")),
         ),
     )  # fmt: skip
     assert words(content) == [
