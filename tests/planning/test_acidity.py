@@ -71,3 +71,17 @@ def test_acid_alone_gives_off_nothing() -> None:
     plan = a_waste_room(practical_lines=lines)
     assert plan.gas_of_sessions == plan.gas_of_streams == ()
     assert len(plan.acidity_of_streams) == 1
+
+
+def test_what_an_agent_holds_back_is_in_no_balance() -> None:
+    lines = TABLES["practical_lines"] + "\n        P, group, powder, 2 g, 0 %, solids, nitric"
+    streams = a_waste_room(practical_lines=lines).acidity_of_streams
+    assert [one.stream for one in streams] == ["acid waste"]
+
+
+def test_gas_is_divided_by_groups_and_not_by_sets() -> None:
+    table = TABLES["timetable"].replace("students", "students, demonstrator_sets", 1)
+    table = table.replace("2027-02-01, 2", "2027-02-01, 2, 0").replace("-02, 4", "-02, 4, 1")
+    (gas,) = a_waste_room(timetable=table.replace("-03, 2", "-03, 2, 0")).gas_of_sessions
+    assert gas.groups == 4
+    assert _mol(gas.expected) == pytest.approx(float(BICARB_MOL * 5 / 4), rel=1e-4)

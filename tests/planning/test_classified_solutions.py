@@ -23,6 +23,7 @@ TABLES = {
         acid 9,        ,        ,   ,
         alkali 2,      1,       ,   ,
         alkali 0.1,    1,       13, ,
+        measured,      1,       7,  ,
         blue,          1,       ,   ,
         own mixture,   1,       7,  ,
         odd,           ,        ,   ,""",
@@ -36,6 +37,8 @@ TABLES = {
         alkali 2,    water,     to volume
         alkali 0.1,  alkali,    4 g/L
         alkali 0.1,  water,     to volume
+        measured,    alkali,    4 g/L
+        measured,    water,     to volume
         blue,        blue salt, 100 g/L
         blue,        water,     to volume
         own mixture, own,       40 g/L
@@ -80,6 +83,7 @@ def test_an_acid_or_base_without_a_ph_leaves_it_open() -> None:
     thin = solution("alkali 0.1").classified
     assert thin.classes == ()
     assert "extreme pH" in [one.what for one in thin.undecided]
+    assert solution("measured").classified.undecided == ()
 
 
 def test_a_hydrate_goes_by_the_salt_without_its_water() -> None:

@@ -64,3 +64,26 @@ def test_what_has_no_group_and_what_an_open_container_holds_is_not_checked() -> 
     assert found == {
         ("acid waste", "table salt"), ("non-halogenated", "unknown"), ("solids", "powder"),
     }  # fmt: skip
+
+
+def test_nothing_of_something_is_sent_by_nobody() -> None:
+    more = """
+        P, group, nitric,    1 mL, 0 %, solids,
+        Q, group, propanone, 0 mL, 0 %, acid waste,
+        Q, group, powder,    2 g,  0 %, solids,     propanone"""
+    lines = TABLES["practical_lines"] + more
+    (poured,) = _hits("acid waste", "nitric", "propanone", practical_lines=lines)
+    (held,) = _hits("solids", "nitric", "propanone", practical_lines=lines)
+    assert poured.sessions == held.sessions == ("S1", "S3")
+
+
+def test_two_solutions_of_the_same_substances_do_meet() -> None:
+    both = {
+        "solutions": "solution\nthin acid\nthick acid",
+        "solution_parts": TABLES["solution_parts"]
+        + "\n        thick acid, acid, 500 mL/L\n        thick acid, water, to volume",
+        "practical_lines": TABLES["practical_lines"]
+        + "\n        Q, group, thick acid, 10 mL, 0 %, acid waste,",
+    }
+    (hit,) = _hits("acid waste", "acid", "water", **both)
+    assert not hit.is_in_one_thing

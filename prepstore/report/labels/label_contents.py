@@ -138,9 +138,9 @@ def _sources(plan: Plan) -> Mapping[tuple[str, str], str]:
 
 
 def _numbered(plan: Plan) -> Iterator[tuple[Batch, str]]:
-    """Yield the batches in the order of their make-days, each with the number that it gets then."""
+    """Yield the batches in their order, each with the number that it gets if made in this order."""
     taken = set(plan.stores.holdings)
-    for batch in sorted(plan.batches, key=lambda one: one.make_on):
+    for batch in plan.batches:
         number = free_label(taken, batch.make_on)
         taken.add(fold(number))
         yield batch, number

@@ -78,6 +78,14 @@ def test_each_batch_has_a_label_with_its_number_days_and_classes() -> None:
     assert round(percent["alkali"], 3) == Decimal("4.762")
 
 
+def test_batches_of_one_day_are_numbered_one_after_the_other() -> None:
+    stock = "\n".join(line for line in TABLES["stock"].splitlines() if "brine" not in line)
+    plan = plan_of(**TABLES | {"stock": stock})
+    labels = list(solution_labels(plan, _classes(plan)))
+    assert [one.name for one in labels] == ["brine", "lye"]
+    assert [one.number for one in labels] == ["2027-02-02-1", "2027-02-02-2"]
+
+
 def _bottles(name: str) -> list[LabelContent]:
     plan = _plan()
     return [one for one in bottle_labels(plan, _classes(plan)) if one.name == name]
