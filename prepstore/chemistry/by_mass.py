@@ -21,7 +21,8 @@ _DENSITY_OF_WATER: Final = Decimal("0.9982")
 class ByMass:
     """A solution by mass: `percent` of each substance by its item (folded), the largest first.
 
-    `not_known` are items (folded) of which the mass is not known; they are in no share.
+    `not_known` are items (folded) of which the mass is not known: liquids without a density, which
+    count as much as water does, and counted things, which are in no share.
     """
 
     percent: Mapping[str, Decimal]
@@ -45,13 +46,11 @@ def by_mass(name: str, makeups: Makeups, materials: Mapping[str, Material]) -> B
     not_known = []
     for item, amount in amounts.items():
         try:
-            material = _with_density(materials[item])
-            masses[item] = (
-                measured_as(material, amount, Kind.MASS),
-                mass_of_substance(material, amount),
-            )
+            masses[item] = _masses(_water_with_density(materials[item]), amount)
         except NoRouteError:
             not_known.append(item)
+            if materials[item].is_liquid:
+                masses[item] = _masses(replace(materials[item], density=Decimal(1)), amount)
     density = materials[name].density
     whole = density or sum((supplied for supplied, _ in masses.values()), ZERO)
     shares = {
@@ -69,7 +68,12 @@ def by_mass(name: str, makeups: Makeups, materials: Mapping[str, Material]) -> B
     )
 
 
-def _with_density(material: Material) -> Material:
+def _masses(material: Material, amount: Decimal) -> tuple[Decimal, Decimal]:
+    """Return the mass of an amount as supplied and of the substance in it, g."""
+    return measured_as(material, amount, Kind.MASS), mass_of_substance(material, amount)
+
+
+def _water_with_density(material: Material) -> Material:
     """Return water with a density, where it has none; others as they are."""
     is_water = material.formula is not None and elements(material.formula) == _WATER
     if is_water and material.density is None:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from prepstore.catalogue import Goods
 from prepstore.chemistry.by_mass import ByMass, by_mass
 from prepstore.chemistry.makeup import Makeups
+from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import HazardLimit, Item, Solution
 from prepstore.safety.classes.classified import Classified, classified
 from prepstore.safety.classes.entries import Entries
@@ -67,7 +68,7 @@ def ingredient_of(item: Item, percent: Decimal, limits: Iterable[HazardLimit]) -
     return Ingredient(
         item=item.item,
         percent=percent,
-        cas=item.cas or "",
+        cas=item.cas or (CAS_NUMBER_OF_WATER if is_water(item) else ""),
         formula=item.formula or "",
         is_acid_or_base=item.acid_or_base is not None,
         limits=tuple(_row(limit) for limit in limits),
@@ -96,10 +97,12 @@ def _percent(share: Decimal | None) -> Decimal | None:
 def _not_weighed(shares: ByMass, items: Mapping[str, Item]) -> Iterable[Undecided]:
     """Yield what is in no share, so that nobody takes it for harmless."""
     for name in shares.not_known:
+        if is_water(items[name]):
+            continue
         item = items[name].item
         yield Undecided(
             "no entry in force",
             item,
-            f"Its share by mass is not known, since it is counted or has no density: {item} is in "
-            "no sum.",
+            "Its share by mass is not known: it has no density, and counts as 1 g/mL, or it is "
+            "counted, and is in no sum.",
         )

@@ -15,8 +15,8 @@ from prepstore.amounts import ZERO, Kind
 from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
-from prepstore.chemistry.formulae import elements
 from prepstore.chemistry.makeup import Held, Makeups
+from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import Item
 from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
 from prepstore.planning.waste import End, Leaving
@@ -25,24 +25,16 @@ from prepstore.safety.meeting.placing import Substance
 
 HUNDRED: Final = Decimal(100)
 
-_WATER: Final = {"H": 2, "O": 1}
-_WATER_NUMBER: Final = "7732-18-5"
-
 
 def substance_of(item: Item) -> Substance:
     """Return an item as a substance whose groups in the chart are looked up."""
-    return Substance(item.item, item.cas, item.group)
+    cas = CAS_NUMBER_OF_WATER if is_water(item) else item.cas
+    return Substance(item.item, cas, item.group)
 
 
 def is_halogenated(item: Item) -> bool:
     """Return whether an item is a halogenated organic substance, by its groups in the chart."""
     return halogens.is_halogenated(substance_of(item))
-
-
-def is_water(item: Item) -> bool:
-    """Return whether an item is water, by its CAS number or its formula."""
-    is_by_formula = item.formula is not None and elements(item.formula) == _WATER
-    return is_by_formula or item.cas == _WATER_NUMBER
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,12 @@ from decimal import Decimal
 from typing import Any, Final
 
 from prepstore.amounts import Kind
+from prepstore.chemistry.water import is_water
 from prepstore.planning.balances import Account, Balance, balances_of
 from prepstore.planning.composition import (
     Composition,
     Contained,
     is_halogenated,
-    is_water,
 )
 from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover

@@ -9,9 +9,9 @@ from prepstore.amounts import Kind, plain
 from prepstore.catalogue import Catalogue, ReplacementCircleError
 from prepstore.cell_types import ItemKind, fold
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
-from prepstore.chemistry.formulae import elements
 from prepstore.chemistry.materials import ingredients_of
 from prepstore.chemistry.solutions import amounts_for
+from prepstore.chemistry.water import is_water
 from prepstore.facts import Item, PracticalLine, WasteStream
 from prepstore.problems import Problem, at
 from prepstore.tables.understand import Known
@@ -104,16 +104,11 @@ def _ends_of(
 
 
 _HALF: Final = Decimal("0.5")
-_WATER: Final = {"H": 2, "O": 1}
-_WATER_NUMBER: Final = "7732-18-5"
 
 
 def _is_water(item: Item) -> bool:
-    return (
-        item.cas == _WATER_NUMBER
-        or (item.formula is not None and elements(item.formula) == _WATER)
-        or "water" in fold(item.item).split()
-    )
+    """Return whether an item is water, or has it in its name: no solvent is said of either."""
+    return is_water(item) or "water" in fold(item.item).split()
 
 
 _AQUEOUS_CODES: Final = re.compile(r"07 0[1-7] 01\*?|11 01 1[12]\*?|16 10 0[1-4]\*?")

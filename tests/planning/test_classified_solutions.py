@@ -106,11 +106,11 @@ def test_the_department_s_own_limits_hold_from_their_day() -> None:
     assert [(one.what, one.item) for one in before.undecided] == [("no entry in force", "own")]
 
 
-def test_what_cannot_be_weighed_is_named() -> None:
+def test_a_liquid_without_a_density_is_named() -> None:
     found = solution("odd")
     (named,) = [one for one in found.classified.undecided if one.item == "heavy"]
     assert "has no density" in named.why
-    assert found.percent == {"water": Decimal(100)}
+    assert found.percent == {"water": Decimal(90), "heavy": Decimal(10)}
 
 
 def test_the_limit_itself_is_where_it_begins() -> None:

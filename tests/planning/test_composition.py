@@ -5,7 +5,8 @@ from decimal import Decimal
 import pytest
 
 from prepstore.amounts import Kind
-from prepstore.planning.composition import Composition, Contained, is_halogenated, is_water
+from prepstore.chemistry.water import is_water
+from prepstore.planning.composition import Composition, Contained, is_halogenated
 from prepstore.planning.endings import Ended
 from prepstore.planning.plan import Plan
 from tests.builders import figures, item, number, stream_of
@@ -141,20 +142,6 @@ def test_of_nothing_there_are_no_shares() -> None:
     assert nothing.g == Ended()
     alone = Contained(item(), Ended(), Ended(), Ended(), is_held_back=False)
     assert Composition().percent(alone, Kind.MASS) is None
-
-
-@pytest.mark.parametrize(
-    ("cells", "found"),
-    [
-        ({"cas": "7732-18-5"}, True),
-        ({"formula": "H2O"}, True),
-        ({"formula": "D2O"}, False),
-        ({"formula": "H2O2"}, False),
-        ({}, False),
-    ],
-)
-def test_water_is_known_by_its_number_or_formula(cells: dict[str, str], found: object) -> None:
-    assert is_water(item("water", **cells)) is found
 
 
 def test_sessions_of_one_size_count_each() -> None:

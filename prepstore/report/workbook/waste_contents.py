@@ -5,7 +5,8 @@ from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import Kind
-from prepstore.planning.composition import Composition, Contained, is_halogenated, is_water
+from prepstore.chemistry.water import is_water
+from prepstore.planning.composition import Composition, Contained, is_halogenated
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
