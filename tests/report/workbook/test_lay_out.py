@@ -139,6 +139,26 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
     assert sheet.row_dimensions[5].height > 3 * 11
 
 
+def test_what_runs_over_columns_takes_no_more_lines_than_it_needs() -> None:
+    text = "word word word word word word"
+    sheet = laid_out((SheetRow((text,)), note(text)))
+    assert sheet.row_dimensions[5].height > sheet.row_dimensions[6].height
+
+
+def test_bold_letters_take_more_lines() -> None:
+    text = "m" * 12
+    sheet = laid_out((SheetRow((text,)), SheetRow((text,), Look.TOTAL)))
+    assert sheet.row_dimensions[5].height < sheet.row_dimensions[6].height
+
+
+def test_charts_side_by_side_are_as_wide_as_the_columns() -> None:
+    charts = tuple(Chart("acid", column=1, rows=1, above=1, top=1) for _ in range(4))
+    sheet = laid_out((SheetRow(("now", 1)), SheetRow((), charts=charts)))
+    *_, last = sheet._charts  # type: ignore[attr-defined]  # noqa: SLF001
+    assert last.anchor.to.col == 1
+    assert last.anchor.to.colOff > 0.8 * 10 * 7 * 9_525
+
+
 def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
     sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("ice", 3), lines=2)))
     assert sheet.row_dimensions[6].height == sheet.row_dimensions[5].height + 12.25

@@ -57,6 +57,12 @@ def test_what_runs_over_columns_is_text_to_the_left_whatever_they_hold() -> None
     assert (cell.alignment.horizontal, cell.number_format) == ("left", "@")
 
 
+def test_headings_stand_just_above_their_columns() -> None:
+    alignment = written()[1][Look.HEADING, CellForm.MONEY].alignment
+    # The bottom is where a cell's text stands of itself.
+    assert (alignment.horizontal, alignment.vertical or "bottom") == ("right", "bottom")
+
+
 def test_rows_stand_out_by_lines_and_grey_and_a_cell_to_write_in_is_a_box() -> None:
     cells = written()[1]
 

@@ -147,6 +147,11 @@ def test_the_file_says_what_it_is(tmp_path: Path) -> None:
     assert properties.subject
 
 
+def test_widths_count_digits_of_a_font_that_every_machine_has(tmp_path: Path) -> None:
+    first = written(a_week(), tmp_path)._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
+    assert (first.name, first.sz) == ("Arial", 10)
+
+
 def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Path) -> None:
     def parts() -> dict[str, bytes]:
         written(a_week(), tmp_path)
