@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from datetime import date, datetime, time
+from datetime import date
 from typing import Final
 
 from xlsxwriter import Workbook
@@ -225,7 +225,7 @@ def _put(sheet: Worksheet, row: int, column: int, value: Value, style: Format) -
         # No value is given with it: a spreadsheet works it out when it opens the file.
         sheet.write_formula(row, column, value.in_row(row + 1), style, "")
     elif isinstance(value, date):
-        sheet.write_datetime(row, column, datetime.combine(value, time()), style)
+        sheet.write_datetime(row, column, value, style)  # type: ignore[call-overload]  # a day too
     else:
         sheet.write_number(row, column, float(value), style)
 
