@@ -67,7 +67,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 ALONE: dict[str, set[str]] = {
     "tables/units.py": {"pint"},
     "planning/ordering/solve.py": {"highspy", "numpy"},
-    "report/workbook": {"openpyxl"},
+    "report/workbook": {"xlsxwriter"},
     "report/totals.py": {"pandas"},
     "report/paper/drawing.py": {"fpdf"},
     "report/paper/scannable.py": {"segno"},

@@ -1,10 +1,11 @@
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
-HEAVY = ("pandas", "openpyxl", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy", "fpdf",
-         "fontTools", "segno")  # fmt: skip
+HEAVY = ("pandas", "openpyxl", "xlsxwriter", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy",
+         "fpdf", "fontTools", "segno")  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -42,3 +43,22 @@ def test_listing_stock_needs_neither_pint_nor_openpyxl_nor_pandas() -> None:
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_a_plan_with_its_workbook_needs_neither_openpyxl_nor_pandas(
+    sample_store: Path, tmp_path: Path
+) -> None:
+    words = ["--db", str(sample_store), "plan", "--week", "2027-W10", "--today", "2027-03-03"]
+    out = tmp_path / "plan.xlsx"
+    program = (
+        "import sys\n"
+        f"sys.argv = ['prepstore', *{words!r}, '--out', {str(out)!r}]\n"
+        "from prepstore.cli.main import run\n"
+        "try:\n    run()\nexcept SystemExit:\n    pass\n"
+        "print([n for n in ('pandas', 'openpyxl') if n in sys.modules], file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stderr.strip() == "[]"
+    assert out.exists()

@@ -1,59 +1,55 @@
 """Small charts that are read without colour: grey bars with their figure written on them."""
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, cast
 
-from openpyxl.chart import BarChart, Reference
-from openpyxl.chart.axis import ChartLines
-from openpyxl.chart.label import DataLabelList
-from openpyxl.chart.shapes import GraphicalProperties
-from openpyxl.chart.text import RichText, Text
-from openpyxl.chart.title import Title
-from openpyxl.drawing.line import LineProperties
-from openpyxl.drawing.spreadsheet_drawing import AnchorMarker, OneCellAnchor
-from openpyxl.drawing.text import (
-    CharacterProperties,
-    Paragraph,
-    ParagraphProperties,
-    RegularTextRun,
-)
-from openpyxl.drawing.xdr import XDRPositiveSize2D
-from openpyxl.worksheet.worksheet import Worksheet
+from xlsxwriter import Workbook
+from xlsxwriter.chart_column import ChartColumn
+from xlsxwriter.worksheet import Worksheet
 
 from prepstore.report.workbook.page import CHARTS_ACROSS, CellForm, Chart
 
 HEIGHT: Final = 118
 """Of a row with charts, in points."""
 
+PIXEL: Final = 0.75
+"""In points, as XlsxWriter counts."""
+
 _GAP: Final = 6
-_EMU: Final = 12_700
-_TITLE_SIZE: Final = 900
-_SIZE: Final = 700
-_SHARE_SIZE: Final = 600
-_BARS: Final = "D9D9D9"
-_EDGE: Final = "000000"
-_LINES: Final = "A6A6A6"
+_TITLE: Final = {"size": 9, "bold": True}
+_LETTERS: Final = {"size": 7}
+_SHARE: Final = {"size": 6}
+_BARS: Final = "#D9D9D9"
+_EDGE: Final = "#000000"
+_LINES: Final = "#A6A6A6"
 _STEPS: Final = 4
 _FORMATS: Final = {CellForm.PERCENT: "0%", CellForm.MONEY: "#,##0"}
+_NO_MARKS: Final = {"major_tick_mark": "none", "minor_tick_mark": "none"}
 
 
 def add_charts(
-    sheet: Worksheet, charts: Sequence[Chart], row: int, widths: Sequence[float]
+    book: Workbook, sheet: Worksheet, charts: Sequence[Chart], row: int, widths: Sequence[float]
 ) -> None:
-    """Put charts side by side into a row, its columns' widths being given in points."""
+    """Put charts side by side into a row, counted from 1; its columns' widths are in points."""
     slot = sum(widths) / CHARTS_ACROSS
     position = 0
     for chart in charts:
         column, into = _at(position * slot, widths)
         position += chart.across
-        drawn = _bars(sheet, chart, row)
-        marker = AnchorMarker(
-            col=column, colOff=int(into * _EMU), row=row - 1, rowOff=_GAP // 2 * _EMU
+        drawn = _bars(book, sheet, chart, row)
+        drawn.set_size(
+            {
+                "width": (slot * chart.across - _GAP) / PIXEL,
+                "height": (HEIGHT - _GAP) / PIXEL,
+            }
         )
-        size = XDRPositiveSize2D(int((slot * chart.across - _GAP) * _EMU), (HEIGHT - _GAP) * _EMU)
-        # Its stubs know only the name of a cell; it takes an anchor as well.
-        drawn.anchor = OneCellAnchor(_from=marker, ext=size)  # type: ignore[assignment]
-        sheet.add_chart(drawn)
+        place = {
+            "x_offset": into / PIXEL,
+            "y_offset": _GAP / 2 / PIXEL,
+            # It moves with its cells and keeps its size.
+            "object_position": 2,
+        }
+        sheet.insert_chart(row - 1, column, drawn, place)
 
 
 def _at(points: float, widths: Sequence[float]) -> tuple[int, float]:
@@ -65,53 +61,39 @@ def _at(points: float, widths: Sequence[float]) -> tuple[int, float]:
     return len(widths) - 1, 0.0
 
 
-def _bars(sheet: Worksheet, chart: Chart, row: int) -> BarChart:
+def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColumn:
     last = row - chart.above
     first = last - chart.rows + 1
-    bars = BarChart()
-    bars.add_data(Reference(sheet, min_col=chart.column + 1, min_row=first, max_row=last))
-    bars.set_categories(Reference(sheet, min_col=1, min_row=first, max_row=last))
-    bars.title = _title(chart.title)
-    bars.legend = None
-    bars.gapWidth = 20
-    [series] = bars.series
-    series.graphicalProperties = GraphicalProperties(
-        solidFill=_BARS, ln=LineProperties(solidFill=_EDGE)
+    bars = cast(ChartColumn, book.add_chart({"type": "column"}))
+    bars.add_series(
+        {
+            "categories": [sheet.name, first - 1, 0, last - 1, 0],
+            "values": [sheet.name, first - 1, chart.column, last - 1, chart.column],
+            "gap": 20,
+            "fill": {"color": _BARS},
+            "border": {"color": _EDGE},
+            "data_labels": {"value": True, "position": "inside_base", "font": _SHARE},
+        }
     )
-    series.dLbls = DataLabelList(
-        showVal=True, showSerName=False, showCatName=False, showLegendKey=False, showPercent=False
-    )
-    series.dLbls.dLblPos = "inBase"
-    series.dLbls.txPr = _text(_SHARE_SIZE)
+    bars.set_title({"name": "-", "name_font": _TITLE, "overlay": False})
+    # Given above, a name such as "Stop!A1" would be taken for a cell's.
+    bars.title.name = chart.title
+    bars.set_legend({"none": True})
     _set_axes(bars, chart)
     return bars
 
 
-def _set_axes(bars: BarChart, chart: Chart) -> None:
+def _set_axes(bars: ChartColumn, chart: Chart) -> None:
     """Draw both axes, with a line at each whole share, or at fewer where there are many."""
-    top = chart.top
-    for axis in (bars.x_axis, bars.y_axis):
-        axis.delete = False
-        axis.txPr = _text(_SIZE)
-    bars.y_axis.number_format = _FORMATS[chart.form]
-    bars.y_axis.scaling.min = 0
-    bars.y_axis.scaling.max = top
-    bars.y_axis.majorUnit = max(1, top // _STEPS)
-    lines = GraphicalProperties(ln=LineProperties(solidFill=_LINES))
-    bars.y_axis.majorGridlines = ChartLines(spPr=lines)
-
-
-def _text(size: int) -> RichText:
-    properties = ParagraphProperties(defRPr=CharacterProperties(sz=size))
-    return RichText(p=[Paragraph(pPr=properties, endParaRPr=CharacterProperties(sz=size))])
-
-
-def _title(text: str) -> Title:
-    letters = CharacterProperties(sz=_TITLE_SIZE, b=True)
-    title = Title(overlay=False)
-    title.tx = _rich(Paragraph(r=[RegularTextRun(rPr=letters, t=text)]))
-    return title
-
-
-def _rich(paragraph: Paragraph) -> Text:
-    return Text(rich=RichText(p=[paragraph]))
+    bars.set_x_axis({"num_font": _LETTERS, **_NO_MARKS})
+    bars.set_y_axis(
+        {
+            "num_font": _LETTERS,
+            **_NO_MARKS,
+            "num_format": _FORMATS[chart.form],
+            "min": 0,
+            "max": chart.top,
+            "major_unit": max(1, chart.top // _STEPS),
+            "major_gridlines": {"visible": True, "line": {"color": _LINES}},
+        }
+    )

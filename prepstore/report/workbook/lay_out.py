@@ -1,18 +1,15 @@
 """Pages to sheets: columns, styles, print set-up, and page breaks that waste no paper."""
 
+import re
 from collections.abc import Sequence
-from typing import Final, cast
+from datetime import date
+from typing import Final
 
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.header_footer import HeaderFooterItem
-from openpyxl.worksheet.pagebreak import Break
-from openpyxl.worksheet.properties import PageSetupProperties
-from openpyxl.worksheet.worksheet import Worksheet
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
 
-from prepstore.report.workbook.charts import HEIGHT, add_charts
+from prepstore.report.workbook.charts import HEIGHT, PIXEL, add_charts
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
@@ -25,12 +22,16 @@ from prepstore.report.workbook.page import (
     Value,
     band,
 )
-from prepstore.report.workbook.styles import CAUTION, SIZE, TITLE, UNDER_TITLE, style_name
+from prepstore.report.workbook.styles import SIZE, Styles
 from prepstore.report.workbook.text_lines import lines_of
 
 _A4: Final = 9
+_DIGIT: Final = 7
+"""Pixels of a digit of the book's font, as XlsxWriter counts them."""
 _LONGEST: Final = 32_767
 _LONGEST_FOOT: Final = 200
+_NO_CHARACTERS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+"""What no XML may hold (W3C, Extensible Markup Language 1.0, section 2.2)."""
 _MARGIN_INCHES: Final = 0.4
 _FOOT_INCHES: Final = 0.5
 
@@ -55,17 +56,18 @@ _BOLD: Final = frozenset({Look.ALERT, Look.BAND, Look.HEADING, Look.TOTAL})
 class _Sheet:
     """A sheet that is being filled row by row."""
 
-    def __init__(self, book: Workbook, page: Page) -> None:
-        # A write-only sheet has all that is used here; its type stubs do not say so.
-        self._sheet = cast(Worksheet, book.create_sheet(page.name))
+    def __init__(self, book: Workbook, styles: Styles, page: Page) -> None:
+        self._book = book
+        self._sheet = book.add_worksheet(page.name)
+        self._styles = styles
         self._page = page
         self._row = 0
         self._room = _room(page)
         self._used: float = _TITLE + 2 * _UNDER_TITLE
         self._last_listed = HEADING_ROW
         self._band: SheetRow | None = None
-        # A written cell is not kept, so one cell a style and column serves all rows.
-        self._cells: dict[tuple[Look, CellForm | None], list[Cell]] = {}
+        self._breaks: list[int] = []
+        self._formats: dict[tuple[Look, CellForm | None], list[Format]] = {}
 
     def fill(self, over_title: Sequence[str], foot: str) -> None:
         """Write the page: the lines above, the headings, the rows."""
@@ -78,46 +80,44 @@ class _Sheet:
                 if self._page.repeats_bands:
                     self._go_on_before(row, height)
                 self._write(row, height)
+        self._sheet.set_h_pagebreaks(self._breaks)
+        count = len(self._page.columns)
         if not self._page.is_printed:
             # Else a whole workbook that is printed has more of it than of all the rest. A sheet
             # with nothing in its print area has no page.
-            self._sheet.print_area = f"{get_column_letter(len(self._page.columns) + 1)}1"
+            self._sheet.print_area(0, count, 0, count)
         if self._page.is_filtered:
-            last = f"{get_column_letter(len(self._page.columns))}{self._last_listed}"
-            self._sheet.auto_filter.ref = f"A{HEADING_ROW}:{last}"
+            self._sheet.autofilter(HEADING_ROW - 1, 0, self._last_listed - 1, count - 1)
 
     def _set_up(self, foot: str) -> None:
-        """Set what must stand before the first row is written, and how the sheet prints."""
+        """Set the columns, and how the sheet prints."""
         sheet = self._sheet
-        for position, column in enumerate(self._page.columns, start=1):
-            sheet.column_dimensions[get_column_letter(position)].width = column.width
-        sheet.freeze_panes = f"A{HEADING_ROW + 1}"
+        for position, column in enumerate(self._page.columns):
+            # In pixels, since a width in digits would be given room beside them.
+            sheet.set_column_pixels(position, position, column.width * _DIGIT)
+        sheet.freeze_panes(HEADING_ROW, 0)
         # What the sheet is stands on its first page, and in short at the foot of each.
-        sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"
-        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        sheet.page_setup.orientation = "landscape"
-        sheet.page_setup.paperSize = _A4
-        sheet.page_setup.fitToWidth = 1
-        sheet.page_setup.fitToHeight = 0
-        margins = sheet.page_margins
-        margins.left = margins.right = margins.top = _MARGIN_INCHES
-        margins.bottom = _FOOT_INCHES
-        margins.header = margins.footer = _MARGIN_INCHES / 2
-        footer = HeaderFooterItem()
-        footer.left.text, footer.right.text = "&A", "Page &P of &N"
-        footer.center.text = foot[:_LONGEST_FOOT].replace("&", "&&")
-        sheet.HeaderFooter.oddFooter = footer
+        sheet.repeat_rows(HEADING_ROW - 1)
+        sheet.set_landscape()
+        sheet.set_paper(_A4)
+        sheet.fit_to_pages(1, 0)
+        sheet.set_margins(_MARGIN_INCHES, _MARGIN_INCHES, _MARGIN_INCHES, _FOOT_INCHES)
+        sheet.set_header("", {"margin": _MARGIN_INCHES / 2})
+        sheet.set_footer("&L&A&RPage &P of &N", {"margin": _MARGIN_INCHES / 2})
+        # Given above, a text with "&G" would be taken for a picture's place and left out.
+        sheet.footer = f"&L&A&C{_escaped(foot)}&RPage &P of &N"
 
     def _write_top(self, over_title: Sequence[str]) -> None:
-        lines = (self._page.title, *over_title)
-        for text, style in zip(lines, (TITLE, UNDER_TITLE, CAUTION), strict=True):
+        styles = self._styles
+        lines = (
+            (self._page.title, styles.title, _TITLE),
+            (over_title[0], styles.under_title, _UNDER_TITLE),
+            (over_title[1], styles.caution, _UNDER_TITLE),
+        )
+        for text, style, height in lines:
+            self._sheet.set_row_pixels(self._row, height / PIXEL)
+            _put(self._sheet, self._row, 0, text, style)
             self._row += 1
-            cell = WriteOnlyCell(self._sheet)
-            cell.style = style
-            _put(cell, text, self._row)
-            height = _TITLE if style == TITLE else _UNDER_TITLE
-            self._sheet.row_dimensions[self._row].height = height
-            self._sheet.append([cell])
         headings = _headings(self._page)
         self._write(headings, _height(self._page.columns, headings))
 
@@ -145,7 +145,7 @@ class _Sheet:
             self._used = of_row if begins_a_page else self._used + of_row
 
     def _break(self) -> None:
-        self._sheet.row_breaks.append(Break(id=self._row))
+        self._breaks.append(self._row)
         self._used = 0
 
     def _go_on_before(self, row: SheetRow, height: float) -> None:
@@ -162,60 +162,87 @@ class _Sheet:
         self._used += height
 
     def _write(self, row: SheetRow, height: float) -> None:
+        at = self._row
         self._row += 1
         if row.look is not Look.NOTE:
             self._last_listed = self._row
-        cells = self._cells.get((row.look, row.form)) or self._make_cells(row.look, row.form)
-        for cell, value in zip(cells, _filled(row.values, len(cells)), strict=True):
-            _put(cell, value, self._row)
-        if row.runs_from is not None:
-            first = get_column_letter(row.runs_from + 1)
-            last = get_column_letter(len(cells))
-            if first != last:
-                self._sheet.merged_cells.add(f"{first}{self._row}:{last}{self._row}")
         # Not every spreadsheet finds the height of wrapped or joined cells by itself.
-        self._sheet.row_dimensions[self._row].height = height
-        self._sheet.append(cells)
+        self._sheet.set_row_pixels(at, height / PIXEL)
+        formats = self._formats.get((row.look, row.form)) or self._make_formats(row.look, row.form)
+        last = len(formats) - 1
+        if row.runs_from is not None and row.runs_from < last:
+            self._sheet.merge_range(at, row.runs_from, at, last, "")
+        values = _filled(row.values, len(formats))
+        for position, (value, style) in enumerate(zip(values, formats, strict=True)):
+            _put(self._sheet, at, position, value, style)
         if row.charts:
-            add_charts(self._sheet, row.charts, self._row, _points(self._page.columns))
+            widths = [column.width * _CHARACTER for column in self._page.columns]
+            add_charts(self._book, self._sheet, row.charts, self._row, widths)
 
-    def _make_cells(self, look: Look, form: CellForm | None) -> list[Cell]:
-        cells = []
-        for position, column in enumerate(self._page.columns):
-            cell = WriteOnlyCell(self._sheet)
-            cell.style = style_name(look, form if form and position else column.form)
-            cells.append(cell)
-        self._cells[look, form] = cells
-        return cells
+    def _make_formats(self, look: Look, form: CellForm | None) -> list[Format]:
+        formats = [
+            self._styles.rows[look, form if form and position else column.form]
+            for position, column in enumerate(self._page.columns)
+        ]
+        self._formats[look, form] = formats
+        return formats
 
 
-def fill_sheet(book: Workbook, page: Page, over_title: Sequence[str], foot: str) -> None:
-    """Add a page to a write-only workbook as its next sheet.
+def fill_sheet(
+    book: Workbook, styles: Styles, page: Page, over_title: Sequence[str], foot: str
+) -> None:
+    """Add a page to a workbook as its next sheet.
 
     Args:
-        book: Its styles have been added.
+        book: Its sheets before this one are filled.
+        styles: The book's.
         page: What the sheet holds.
         over_title: The two lines between the title and the headings.
         foot: What stands in the middle at the foot of each printed page.
     """
-    _Sheet(book, page).fill(over_title, foot)
+    _Sheet(book, styles, page).fill(over_title, foot)
 
 
 def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
     return (*values, *[None] * (count - len(values)))
 
 
-def _put(cell: Cell, value: Value, row: int) -> None:
+def _escaped(foot: str) -> str:
+    """Return the text at the foot in the code of one, as much as there is room for."""
+    text = foot[:_LONGEST_FOOT]
+    while len((escaped := text.replace("&", "&&")).encode("utf-16-le")) > 2 * _LONGEST_FOOT:
+        text = text[:-1]
+    return escaped
+
+
+def _put(sheet: Worksheet, row: int, column: int, value: Value, style: Format) -> None:
     """Put a value into a cell; a text stays a text whatever it begins with."""
-    if value == "":
-        cell.value = None
+    if value is None or value == "":
+        sheet.write_blank(row, column, None, style)
     elif isinstance(value, str):
-        cell.value = ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST]
-        cell.data_type = "s"
+        _put_text(sheet, row, column, _clean(value), style)
     elif isinstance(value, Formula):
-        cell.value = value.in_row(row)
+        # No value is given with it: a spreadsheet works it out when it opens the file.
+        sheet.write_formula(row, column, value.in_row(row + 1), style, "")
+    elif isinstance(value, date):
+        sheet.write_datetime(row, column, value, style)  # type: ignore[call-overload]  # a day too
     else:
-        cell.value = value
+        sheet.write_number(row, column, float(value), style)
+
+
+def _put_text(sheet: Worksheet, row: int, column: int, text: str, style: Format) -> None:
+    if text.startswith("<r>") and text.endswith("</r>"):
+        # Given whole, it would be taken for XML that XlsxWriter made itself.
+        sheet.write_rich_string(row, column, text[:1], style, text[1:], style)
+    else:
+        sheet.write_string(row, column, text, style)
+
+
+def _clean(text: str) -> str:
+    """Return a text as a cell may hold it; all its line breaks are of one kind."""
+    if not text.isprintable():
+        text = _NO_CHARACTERS.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
+    return text[:_LONGEST]
 
 
 def _headings(page: Page) -> SheetRow:
@@ -236,23 +263,17 @@ def _points(columns: Sequence[SheetColumn]) -> list[float]:
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     if row.charts:
         return HEIGHT
-    is_bold = row.look in _BOLD
-    lines = max(
-        (
-            _lines(columns, row, position, is_bold=is_bold or _is_word(columns, position))
-            for position, value in enumerate(row.values)
-            if isinstance(value, str)
-        ),
-        default=1,
-    )
-    return max(lines, row.lines) * _LINE + _AROUND_LINES
+    lines = row.lines
+    for position, value in enumerate(row.values):
+        if isinstance(value, str):
+            lines = max(lines, _lines(columns, row, position, value))
+    return lines * _LINE + _AROUND_LINES
 
 
-def _is_word(columns: Sequence[SheetColumn], position: int) -> bool:
-    return columns[position].form is CellForm.WORD
-
-
-def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, *, is_bold: bool) -> int:
-    runs_on = columns[position:] if position == row.runs_from else columns[position : position + 1]
-    width = sum(column.width for column in runs_on) * _CHARACTER - _BESIDE_TEXT
-    return lines_of(str(row.values[position]), width / _WIDER, SIZE, is_bold=is_bold)
+def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:
+    column = columns[position]
+    runs_on = position == row.runs_from
+    width = sum(each.width for each in columns[position:]) if runs_on else column.width
+    is_bold = row.look in _BOLD or column.form is CellForm.WORD
+    room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
+    return lines_of(text, room, SIZE, is_bold=is_bold)

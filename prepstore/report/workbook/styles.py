@@ -1,39 +1,44 @@
-"""Named styles: one for each look of a row and form of a column, shared by all sheets."""
+"""Formats of cells: one for each look of a row and form of a column, shared by all sheets."""
 
-from typing import Final
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
 
-from openpyxl import Workbook
-from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Side
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
 
 from prepstore.report.workbook.page import CellForm, Look
-
-TITLE: Final = "prepstore title"
-UNDER_TITLE: Final = "prepstore under title"
-CAUTION: Final = "prepstore caution"
 
 SIZE: Final = 10
 """Of the letters of all rows, in points."""
 
-_FONT = "Arial"
-_WIDTH_SIZE = 10
+DEFAULT: Final = {
+    "font_name": "Arial",
+    "font_size": SIZE,
+    "font_scheme": "none",
+    "font_family": 0,
+    "font_color": "automatic",
+}
+"""What a workbook's cells are where nothing else is said; widths count digits of this font."""
+
 _TITLE_SIZE = 14
 
-_HAIR = Side(style="hair", color="808080")
-_THIN = Side(style="thin", color="404040")
-_THICK = Side(style="medium", color="000000")
+# What XlsxWriter calls the lines round a cell.
+_THIN, _MEDIUM, _HAIR = 1, 2, 7
+_COLORS = {_HAIR: "#808080", _THIN: "#404040", _MEDIUM: "#000000"}
 
 _BORDERS = {
-    Look.PLAIN: Border(bottom=_HAIR),
-    Look.ALERT: Border(top=_THIN, bottom=_THIN),
-    Look.BAND: Border(top=_THICK, bottom=_THIN),
-    Look.HEADING: Border(top=_THIN, bottom=_THICK),
-    Look.TOTAL: Border(top=_THIN, bottom=_THIN),
-    Look.NOTE: Border(),
+    Look.PLAIN: {"bottom": _HAIR},
+    Look.ALERT: {"top": _THIN, "bottom": _THIN},
+    Look.BAND: {"top": _MEDIUM, "bottom": _THIN},
+    Look.HEADING: {"top": _THIN, "bottom": _MEDIUM},
+    Look.TOTAL: {"top": _THIN, "bottom": _THIN},
+    Look.NOTE: {},
 }
 _FILLS = {
-    Look.ALERT: "E4E4E4",
-    Look.BAND: "D5E3E0",
-    Look.HEADING: "EDF2F1",
+    Look.ALERT: "#E4E4E4",
+    Look.BAND: "#D5E3E0",
+    Look.HEADING: "#EDF2F1",
 }
 _BOLD = {Look.ALERT, Look.BAND, Look.HEADING, Look.TOTAL}
 _FORMATS = {
@@ -50,50 +55,49 @@ _FORMATS = {
 _TO_THE_RIGHT = {CellForm.NUMBER, CellForm.MONEY, CellForm.PERCENT}
 _IN_THE_MIDDLE = {CellForm.MIDDLE, CellForm.DAY, CellForm.COUNT}
 _OVER_COLUMNS = {Look.BAND, Look.NOTE}
-_BOX = Border(left=_THIN, right=_THIN, top=_THIN, bottom=_THIN)
+_BOX = dict.fromkeys(("left", "right", "top", "bottom"), _THIN)
 
 
-def style_name(look: Look, form: CellForm) -> str:
-    """Return the name of the style of a cell."""
-    return f"prepstore {look} {form}"
+@dataclass(frozen=True, slots=True)
+class Styles:
+    """The formats of one workbook: of the three lines on top of each sheet, and of its rows."""
+
+    title: Format
+    under_title: Format
+    caution: Format
+    rows: Mapping[tuple[Look, CellForm], Format]
 
 
-def add_styles(book: Workbook) -> None:
-    """Add all named styles to a workbook."""
-    # Widths count digits of the book's first font, and not every machine has openpyxl's.
-    book._fonts[0] = Font(name=_FONT, size=_WIDTH_SIZE)  # type: ignore[attr-defined]  # noqa: SLF001
-    for look in Look:
-        for form in CellForm:
-            book.add_named_style(_style(look, form))
-    plain = Alignment(vertical="center")
-    for name, font in (
-        (TITLE, Font(name=_FONT, size=_TITLE_SIZE, bold=True)),
-        (UNDER_TITLE, Font(name=_FONT, size=SIZE)),
-        (CAUTION, Font(name=_FONT, size=SIZE, bold=True, italic=True)),
-    ):
-        book.add_named_style(NamedStyle(name, font=font, alignment=plain))
+def add_styles(book: Workbook) -> Styles:
+    """Add all formats to a workbook."""
+    plain = {"valign": "vcenter"}
+    return Styles(
+        title=book.add_format({**plain, "font_size": _TITLE_SIZE, "bold": True}),
+        under_title=book.add_format(plain),
+        caution=book.add_format({**plain, "bold": True, "italic": True}),
+        rows={
+            (look, form): book.add_format(_style(look, form)) for look in Look for form in CellForm
+        },
+    )
 
 
-def _style(look: Look, form: CellForm) -> NamedStyle:
+def _style(look: Look, form: CellForm) -> dict[str, Any]:
     is_over_columns = look is Look.HEADING
-    style = NamedStyle(style_name(look, form))
     if look in _OVER_COLUMNS:
         form = CellForm.TEXT
-    style.font = Font(
-        name=_FONT,
-        size=SIZE,
-        bold=look in _BOLD or form is CellForm.WORD,
-        italic=look is Look.NOTE,
-    )
-    style.alignment = Alignment(
-        horizontal=_across(form),
-        vertical="bottom" if is_over_columns else "top",
-        wrap_text=True,
-    )
-    style.border = _BOX if _is_boxed(look, form) else _BORDERS[look]
-    if look in _FILLS and not _is_boxed(look, form):
-        style.fill = PatternFill("solid", fgColor=_FILLS[look])
-    style.number_format = "@" if is_over_columns else _FORMATS[form]
+    style: dict[str, Any] = {
+        "bold": look in _BOLD or form is CellForm.WORD,
+        "italic": look is Look.NOTE,
+        "align": _across(form),
+        "valign": "bottom" if is_over_columns else "top",
+        "text_wrap": True,
+        "num_format": "@" if is_over_columns else _FORMATS[form],
+    }
+    is_boxed = _is_boxed(look, form)
+    for side, line in (_BOX if is_boxed else _BORDERS[look]).items():
+        style |= {side: line, f"{side}_color": _COLORS[line]}
+    if look in _FILLS and not is_boxed:
+        style |= {"pattern": 1, "fg_color": _FILLS[look]}
     return style
 
 

@@ -26,6 +26,7 @@ _BOLD_WIDTHS: Final = (
 """The same of Helvetica-Bold.afm."""
 _OTHERS: Final = {"·": 278, "×": 584, "–": 556, "°": 400, "²": 333, "³": 333, "µ": 611}
 _UNKNOWN: Final = 1000
+_WIDEST: Final = max(*_WIDTHS, *_BOLD_WIDTHS, _UNKNOWN)
 
 
 def lines_of(text: str, width: float, size: float, *, is_bold: bool = False) -> int:
@@ -41,7 +42,10 @@ def lines_of(text: str, width: float, size: float, *, is_bold: bool = False) -> 
     return sum(_lines(line, room, is_bold) for line in text.split("\n"))
 
 
+@lru_cache(maxsize=1 << 14)
 def _lines(line: str, room: float, is_bold: bool) -> int:  # noqa: FBT001 - of the cache's key
+    if len(line) * _WIDEST <= room:
+        return 1
     count, used = 1, 0.0
     space = _WIDTHS[0]
     for word in line.split(" "):

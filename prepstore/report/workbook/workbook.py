@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from io import BytesIO
 from itertools import chain
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Final
 
-from openpyxl import Workbook
+from xlsxwriter import Workbook
+from xlsxwriter.exceptions import FileCreateError
 
 from prepstore.planning.plan import Plan
 from prepstore.report.errors import ReportError
@@ -21,7 +23,7 @@ from prepstore.report.workbook.page import Page
 from prepstore.report.workbook.prepare import prepare_page
 from prepstore.report.workbook.set_out import set_out_page
 from prepstore.report.workbook.stock import stock_page
-from prepstore.report.workbook.styles import add_styles
+from prepstore.report.workbook.styles import DEFAULT, add_styles
 from prepstore.report.workbook.waste import waste_page
 from prepstore.report.workbook.week import week_page
 from prepstore.report.workbook.workings import workings_page
@@ -41,6 +43,14 @@ PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (
     workings_page,
 )
 """The sheets, in order."""
+
+_SETTINGS: Final = {
+    "constant_memory": True,
+    "use_zip64": True,
+    "default_format_properties": DEFAULT,
+}
+_SUBJECT: Final = "What the prep room makes up, sets out and orders"
+_NOT_WAITING: Final = "its rows cannot wait in the folder for temporary files"
 
 
 class WorkbookError(ReportError):
@@ -91,20 +101,32 @@ def write_pages(
     Raises:
         WorkbookError: The file cannot be written.
     """
-    book = Workbook(write_only=True)
-    book.properties.title = title
-    book.properties.subject = "What the prep room makes up, sets out and orders"
-    book.properties.creator = "prepstore"
-    add_styles(book)
-    for page in pages:
-        fill_sheet(book, page, over_title, foot or over_title[0])
-    # Finished in memory first: a book that is left half written complains when it is dropped.
-    file = BytesIO()
-    book.save(file)
     try:
-        write_whole(path, file.getvalue())
+        content = _made(pages, title, over_title, foot or over_title[0])
+    except (OSError, FileCreateError) as error:
+        raise WorkbookError(f"{path} cannot be written: {_NOT_WAITING}: {error}.") from error
+    try:
+        write_whole(path, content)
     except OSError as error:
         raise WorkbookError(_why_not(path, error)) from error
+
+
+def _made(pages: Iterable[Page], title: str, over_title: Sequence[str], foot: str) -> bytes:
+    """Return the finished file; rows that are written wait on disk, so that a year fits too."""
+    file = BytesIO()
+    with TemporaryDirectory(prefix="prepstore-", ignore_cleanup_errors=True) as folder:
+        book = Workbook(file, {**_SETTINGS, "tmpdir": folder})
+        try:
+            book.set_properties({"title": title, "subject": _SUBJECT, "author": "prepstore"})
+            styles = add_styles(book)
+            for page in pages:
+                fill_sheet(book, styles, page, over_title, foot)
+            book.close()
+        finally:
+            # Where a page fails they are still open.
+            for sheet in book.worksheets():
+                sheet.row_data_fh.close()  # type: ignore[attr-defined]  # its types say: never one
+    return file.getvalue()
 
 
 def _why_not(path: Path, error: OSError) -> str:

@@ -1,6 +1,10 @@
+from io import BytesIO
+from itertools import accumulate
 from typing import Any
 
-from openpyxl import Workbook
+import openpyxl
+import pytest
+from xlsxwriter import Workbook
 
 from prepstore.report.workbook.charts import HEIGHT, add_charts
 from prepstore.report.workbook.page import CellForm, Chart
@@ -10,9 +14,24 @@ WIDTHS = [40.0, 100.0, 60.0]
 
 
 def drawn(*charts: Chart) -> list[Any]:
-    sheet: Any = Workbook().create_sheet("Waste")
-    add_charts(sheet, charts, 12, WIDTHS)
-    return list(sheet._charts)  # noqa: SLF001 - openpyxl has no other way to see them
+    file = BytesIO()
+    with Workbook(file) as book:
+        sheet = book.add_worksheet("Waste")
+        for column, width in enumerate(WIDTHS):
+            sheet.set_column_pixels(column, column, width / 0.75)
+        sheet.set_row_pixels(11, HEIGHT / 0.75)
+        add_charts(book, sheet, charts, 12, WIDTHS)
+    # openpyxl has no other way to see them.
+    return list(openpyxl.load_workbook(file)["Waste"]._charts)  # type: ignore[attr-defined]  # noqa: SLF001
+
+
+def size(bars: Any) -> tuple[float, float]:  # noqa: ANN401 - openpyxl
+    """Return how wide and how high a chart is, in points."""
+    start, end = bars.anchor._from, bars.anchor.to  # noqa: SLF001 - its public name
+    begins = [0, *accumulate(WIDTHS)]
+    left, right = (begins[at.col] + at.colOff / 12_700 for at in (start, end))
+    assert start.row == end.row
+    return right - left, (end.rowOff - start.rowOff) / 12_700
 
 
 def chart(top: int = 1, above: int = 1) -> Chart:
@@ -22,21 +41,24 @@ def chart(top: int = 1, above: int = 1) -> Chart:
 def test_bars_are_the_rows_above_named_by_their_first_column() -> None:
     [bars] = drawn(chart())
     [series] = bars.series
-    assert series.val.numRef.f == "'Waste'!$D$8:$D$11"
-    assert series.cat.numRef.f == "'Waste'!$A$8:$A$11"
+    assert series.val.numRef.f == "Waste!$D$8:$D$11"
+    assert series.cat.numRef.f == "Waste!$A$8:$A$11"
 
 
 def test_a_second_row_of_charts_reaches_over_the_first() -> None:
     [bars] = drawn(chart(above=2))
-    assert bars.series[0].val.numRef.f == "'Waste'!$D$7:$D$10"
+    assert bars.series[0].val.numRef.f == "Waste!$D$7:$D$10"
 
 
 def test_charts_stand_side_by_side_within_their_row() -> None:
-    anchors = [bars.anchor for bars in drawn(*[chart()] * 4)]
-    corners = [at._from for at in anchors]  # noqa: SLF001 - its public name
+    charts = drawn(*[chart()] * 4)
+    corners = [bars.anchor._from for bars in charts]  # noqa: SLF001 - its public name
     places = [(corner.col, corner.colOff / 12_700, corner.row) for corner in corners]
     assert places == [(0, 0, 11), (1, 10, 11), (1, 60, 11), (2, 10, 11)]
-    assert all(at.ext.cx < 50 * 12_700 and at.ext.cy < HEIGHT * 12_700 for at in anchors)
+    for bars in charts:
+        # As XlsxWriter counts them, in whole pixels of three quarters of a point.
+        assert size(bars) == pytest.approx((44, 112), abs=0.75)
+        assert bars.anchor.editAs == "oneCell"
 
 
 def test_the_axis_goes_from_nothing_to_the_next_whole_with_few_lines() -> None:
@@ -49,7 +71,34 @@ def test_the_axis_goes_from_nothing_to_the_next_whole_with_few_lines() -> None:
 def test_bars_say_their_share_and_need_no_legend() -> None:
     [bars] = drawn(chart())
     assert bars.legend is None
-    assert bars.series[0].dLbls.showVal
+    labels = bars.series[0].dLbls
+    assert labels.showVal
+    assert not any((labels.showSerName, labels.showCatName, labels.showLegendKey))
+    assert labels.dLblPos == "inBase"
+
+
+def test_bars_are_grey_with_a_black_edge_and_close_together() -> None:
+    [bars] = drawn(chart())
+    [series] = bars.series
+    assert (bars.type, bars.gapWidth) == ("col", 20)
+    lines = bars.y_axis.majorGridlines.spPr.ln
+    colours = (series.spPr.solidFill, series.spPr.ln.solidFill, lines.solidFill)
+    assert [colour.srgbClr for colour in colours] == ["D9D9D9", "000000", "A6A6A6"]
+    assert bars.x_axis.majorGridlines is None
+
+
+def test_letters_of_a_chart_are_small_and_those_of_its_name_bold() -> None:
+    [bars] = drawn(chart())
+    [name] = bars.title.tx.rich.p[0].r
+    assert (name.t, name.rPr.sz, name.rPr.b) == ("aqueous acid", 900, True)
+    texts = (bars.x_axis.txPr, bars.y_axis.txPr, bars.series[0].dLbls.txPr)
+    assert [text.p[0].pPr.defRPr.sz for text in texts] == [700, 700, 600]
+
+
+@pytest.mark.parametrize("name", ["Stop!A1", "=Waste!$A$1", "<&>", "=1+1"])
+def test_the_name_of_a_chart_is_a_text_whatever_it_looks_like(name: str) -> None:
+    [bars] = drawn(Chart(name, column=3, rows=4, above=1, top=1))
+    assert [run.t for run in bars.title.tx.rich.p[0].r] == [name]
 
 
 def test_a_chart_of_money_goes_across_the_whole_row_and_says_whole_money() -> None:
@@ -57,6 +106,6 @@ def test_a_chart_of_money_goes_across_the_whole_row_and_says_whole_money() -> No
     bars, beside = drawn(wide, chart())
     assert bars.y_axis.number_format.formatCode == "#,##0"
     assert beside.y_axis.number_format.formatCode == "0%"
-    assert bars.anchor.ext.cx == (150 - 6) * 12_700
+    assert size(bars)[0] == 150 - 6
     corner = beside.anchor._from  # noqa: SLF001 - its public name
     assert (corner.col, corner.colOff / 12_700) == (2, 10)

@@ -1,10 +1,14 @@
 from decimal import Decimal
 from io import BytesIO
 from itertools import pairwise
+from typing import Any
+from xml.sax.saxutils import unescape
+from zipfile import ZipFile
 
 import openpyxl
-from openpyxl import Workbook
+import pytest
 from openpyxl.worksheet.worksheet import Worksheet
+from xlsxwriter import Workbook
 
 from prepstore.report.workbook.charts import HEIGHT
 from prepstore.report.workbook.lay_out import fill_sheet
@@ -27,13 +31,19 @@ COLUMNS = (SheetColumn("Item", 20), SheetColumn("Amount", 10, CellForm.NUMBER))
 
 
 def laid_out(*blocks: Block, is_filtered: bool = False) -> Worksheet:
-    book = Workbook(write_only=True)
-    add_styles(book)
-    page = Page("Sheet", "A title", COLUMNS, blocks, is_filtered)
-    fill_sheet(book, page, ("planned", "caution"), "foot")
+    return on_sheet(Page("Sheet", "A title", COLUMNS, blocks, is_filtered))
+
+
+def on_sheet(page: Page, foot: str = "foot") -> Worksheet:
+    return openpyxl.load_workbook(written(page, foot))[page.name]
+
+
+def written(page: Page, foot: str = "foot") -> BytesIO:
+    """Return a page's file, written as long ones are: its rows wait on disk."""
     file = BytesIO()
-    book.save(file)
-    return openpyxl.load_workbook(file)["Sheet"]
+    with Workbook(file, {"constant_memory": True}) as book:
+        fill_sheet(book, add_styles(book), page, ("planned", "caution"), foot)
+    return file
 
 
 def first_cell(value: Value) -> tuple[object, str]:
@@ -61,6 +71,40 @@ def test_a_text_longer_than_a_cell_is_cut() -> None:
     assert len(str(value)) == 32_767
 
 
+@pytest.mark.parametrize(
+    "text", ["http://example.org/x", "mailto:a@example.org", "file:///etc", "7"]
+)
+def test_a_text_becomes_neither_link_nor_number(text: str) -> None:
+    cell = laid_out((SheetRow((text,)),))["A5"]
+    assert (cell.value, cell.data_type, cell.hyperlink) == (text, "s", None)
+
+
+@pytest.mark.parametrize("text", ["<r>bold</r>", "<r><t>x</t></r>", "<r></r>", "<b>&amp;"])
+def test_what_looks_like_xml_is_shown_as_it_is(text: str) -> None:
+    assert first_cell(text) == (text, "s")
+
+
+def test_what_looks_like_an_escape_is_escaped() -> None:
+    """So spreadsheets show it as it is: ECMA-376, part 1, section 22.9.2.19, ST_Xstring.
+
+    openpyxl reads it as it stands in the file.
+    """
+    assert first_cell("_x0041_") == ("_x005F_x0041_", "s")
+
+
+def test_line_breaks_are_of_one_kind() -> None:
+    assert first_cell("one\r\ntwo\rthree") == ("one\ntwo\nthree", "s")
+
+
+def test_what_no_xml_may_hold_is_left_out() -> None:
+    assert first_cell("a\ufffeb\uffffc\ud800d") == ("abcd", "s")
+
+
+def test_letters_outside_the_first_plane_count_twice_as_spreadsheets_count_them() -> None:
+    value, _ = first_cell("\U0001f9ea" * 20_000)
+    assert value == "\U0001f9ea" * (32_767 // 2)
+
+
 def test_a_formula_knows_its_row() -> None:
     assert first_cell(Formula(lambda row: f"=B{row}*2")) == ("=B5*2", "f")
 
@@ -68,6 +112,18 @@ def test_a_formula_knows_its_row() -> None:
 def test_nothing_of_one_row_is_left_in_the_next() -> None:
     sheet = laid_out((SheetRow(("ice", 3)), SheetRow(("", None))))
     assert (sheet["A6"].value, sheet["B6"].value) == (None, None)
+
+
+def test_a_formula_comes_without_a_value() -> None:
+    """What a program does not work out by itself is blank, and never a nought that looks real."""
+    file = written(Page("Sheet", "A title", COLUMNS, ((SheetRow((Formula(lambda _: "=1+1"),)),),)))
+    assert openpyxl.load_workbook(file, data_only=True)["Sheet"]["A5"].value is None
+
+
+def test_numbers_are_those_of_the_page() -> None:
+    amounts = [Decimal(digits) for digits in ("0.1", "1E-9", "1E+3", "1000000000000000", "0")]
+    sheet = laid_out(tuple(SheetRow(("ice", amount)) for amount in amounts))
+    assert [cell.value for cell in sheet["B"]][4:] == [float(amount) for amount in amounts]
 
 
 def test_an_alert_is_bold_and_filled() -> None:
@@ -81,6 +137,26 @@ def test_what_runs_over_columns_is_joined_and_high_enough() -> None:
     sheet = laid_out((note("word " * 30),))
     assert "A5:B5" in [str(joined) for joined in sheet.merged_cells.ranges]
     assert sheet.row_dimensions[5].height > 3 * 11
+
+
+def test_what_runs_over_columns_takes_no_more_lines_than_it_needs() -> None:
+    text = "word word word word word word"
+    sheet = laid_out((SheetRow((text,)), note(text)))
+    assert sheet.row_dimensions[5].height > sheet.row_dimensions[6].height
+
+
+def test_bold_letters_take_more_lines() -> None:
+    text = "m" * 12
+    sheet = laid_out((SheetRow((text,)), SheetRow((text,), Look.TOTAL)))
+    assert sheet.row_dimensions[5].height < sheet.row_dimensions[6].height
+
+
+def test_charts_side_by_side_are_as_wide_as_the_columns() -> None:
+    charts = tuple(Chart("acid", column=1, rows=1, above=1, top=1) for _ in range(4))
+    sheet = laid_out((SheetRow(("now", 1)), SheetRow((), charts=charts)))
+    *_, last = sheet._charts  # type: ignore[attr-defined]  # noqa: SLF001
+    assert last.anchor.to.col == 1
+    assert last.anchor.to.colOff > 0.8 * 10 * 7 * 9_525
 
 
 def test_a_row_to_write_in_is_as_high_as_it_asks_for() -> None:
@@ -106,6 +182,46 @@ def test_a_row_with_charts_is_as_high_as_they_are() -> None:
     assert sheet.row_dimensions[6].height == HEIGHT
     [bars] = sheet._charts  # type: ignore[attr-defined]  # noqa: SLF001
     assert bars.anchor._from.row == 5  # noqa: SLF001 - its public name
+
+
+def test_heights_and_widths_are_kept_to_the_last_digit() -> None:
+    columns = (SheetColumn("Item", 9.5), SheetColumn("Amount", 66))
+    rows = tuple(SheetRow(("\n".join("x" * lines),)) for lines in range(1, 41))
+    sheet = on_sheet(Page("Sheet", "A title", columns, (rows,)))
+    heights = [sheet.row_dimensions[row].height for row in range(1, 45)]
+    assert heights == [22, 14, 14, 14.5, *(12.25 * lines + 2.25 for lines in range(1, 41))]
+    assert [sheet.column_dimensions[letter].width for letter in "AB"] == [9.5, 66]
+
+
+@pytest.mark.parametrize("foot", ["R&G.db", "a & b", "&[Picture]", "&", "2027"])
+def test_the_foot_is_a_text_whatever_it_holds(foot: str) -> None:
+    sheet: Any = on_sheet(Page("Sheet", "A title", COLUMNS, ()), foot)
+    parts = sheet.oddFooter
+    found = (parts.left.text, parts.center.text, parts.right.text)
+    assert found == ("&A", foot.replace("&", "&&"), "Page &P of &N")
+
+
+@pytest.mark.parametrize("letter", ["x", "&", "\U0001f9ea"])
+def test_a_long_foot_is_cut_before_it_is_longer_than_a_spreadsheet_takes(letter: str) -> None:
+    with ZipFile(written(Page("Sheet", "A title", COLUMNS, ()), letter * 300)) as file:
+        sheet = file.read("xl/worksheets/sheet1.xml").decode()
+    code = unescape(sheet.split("<oddFooter>")[1].split("</oddFooter>")[0])
+    assert len(code.encode("utf-16-le")) // 2 <= 255
+    assert code.startswith(f"&L&A&C{letter}")
+    assert code.endswith(f"{letter}&RPage &P of &N")
+    middle = code.removeprefix("&L&A&C").removesuffix("&RPage &P of &N")
+    assert middle.count("&") % 2 == 0
+
+
+def test_a_sheet_for_the_screen_prints_nothing_of_its_columns() -> None:
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (), is_printed=False))
+    assert sheet.print_area == "'Sheet'!$C$1"
+
+
+def test_margins_leave_room_for_the_foot() -> None:
+    margins = laid_out().page_margins
+    assert (margins.left, margins.right, margins.top, margins.bottom) == (0.4, 0.4, 0.4, 0.5)
+    assert (margins.header, margins.footer) == (0.2, 0.2)
 
 
 def part(name: str, rows: int) -> Block:
@@ -155,15 +271,10 @@ ENDS = (*range(25, 34), *range(60, 69))
 
 def goes_on(*blocks: Block, has_a_page_each: bool = False) -> tuple[list[int], list[object]]:
     """Return the breaks of a page that repeats its bands, and its first column."""
-    book = Workbook(write_only=True)
-    add_styles(book)
     page = Page(
         "Sheet", "A title", COLUMNS, blocks, has_a_page_each=has_a_page_each, repeats_bands=True
     )
-    fill_sheet(book, page, ("planned", "caution"), "foot")
-    file = BytesIO()
-    book.save(file)
-    sheet = openpyxl.load_workbook(file)["Sheet"]
+    sheet = on_sheet(page)
     return [one.id for one in sheet.row_breaks.brk], [cell.value for cell in sheet["A"]]
 
 

@@ -42,7 +42,7 @@ def test_there_is_a_sheet_each_and_one_of_months(tmp_path: Path) -> None:
 def test_spending_by_month_is_a_chart_up_to_the_largest_month(tmp_path: Path) -> None:
     sheet = _book(tmp_path, replace(FOUND, months=MONTHS))["Months"]
     (chart,) = sheet._charts  # noqa: SLF001 - openpyxl has no other way to see them
-    assert chart.series[0].val.numRef.f == "'Months'!$D$5:$D$6"
+    assert chart.series[0].val.numRef.f == "Months!$D$5:$D$6"
     assert chart.y_axis.scaling.max == 21
     assert chart.y_axis.number_format.formatCode == "#,##0"
     assert [row[3] for row in _rows(sheet)] == [7.125, 20.5, None, 27.625]

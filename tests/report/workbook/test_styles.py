@@ -1,11 +1,79 @@
-from openpyxl import Workbook
+from io import BytesIO
+from typing import Any
+
+import openpyxl
+import pytest
+from xlsxwriter import Workbook
 
 from prepstore.report.workbook.page import CellForm, Look
-from prepstore.report.workbook.styles import add_styles, style_name
+from prepstore.report.workbook.styles import DEFAULT, add_styles
 
 
-def test_every_look_of_every_form_has_a_named_style() -> None:
-    book = Workbook()
-    add_styles(book)
-    wanted = {style_name(look, form) for look in Look for form in CellForm}
-    assert wanted <= set(book.named_styles)
+def written() -> tuple[Any, dict[tuple[Look, CellForm], Any]]:
+    """Return a workbook with a cell of each format, as openpyxl reads it, and those cells."""
+    file = BytesIO()
+    with Workbook(file, {"default_format_properties": DEFAULT}) as book:
+        sheet = book.add_worksheet()
+        rows = add_styles(book).rows
+        for row, style in enumerate(rows.values()):
+            sheet.write_string(row, 0, "x", style)
+    read = openpyxl.load_workbook(file)
+    cells = read.worksheets[0]["A"]
+    return read, dict(zip(rows, cells, strict=True))
+
+
+def test_every_look_of_every_form_has_a_format() -> None:
+    assert set(written()[1]) == {(look, form) for look in Look for form in CellForm}
+
+
+def test_all_letters_are_of_the_font_that_widths_count_and_their_colour_is_the_program_s() -> None:
+    book, cells = written()
+    fonts = [book._fonts[0], *(cell.font for cell in cells.values())]  # noqa: SLF001 - its first
+    assert {(font.name, font.sz, font.color, font.scheme) for font in fonts} == {
+        ("Arial", 10, None, None)
+    }
+
+
+@pytest.mark.parametrize(
+    ("form", "across", "shown"),
+    [
+        (CellForm.TEXT, "left", "@"),
+        (CellForm.NUMBER, "right", "General"),
+        (CellForm.COUNT, "center", "General"),
+        (CellForm.MONEY, "right", "#,##0.00##"),
+        (CellForm.PERCENT, "right", "0.0%"),
+        (CellForm.DAY, "center", "yyyy-mm-dd"),
+    ],
+)
+def test_what_a_column_holds_says_how_it_is_shown(form: CellForm, across: str, shown: str) -> None:
+    cell = written()[1][Look.PLAIN, form]
+    assert (cell.alignment.horizontal, cell.alignment.vertical) == (across, "top")
+    assert cell.alignment.wrap_text
+    assert cell.number_format == shown
+
+
+def test_what_runs_over_columns_is_text_to_the_left_whatever_they_hold() -> None:
+    cell = written()[1][Look.BAND, CellForm.MONEY]
+    assert (cell.alignment.horizontal, cell.number_format) == ("left", "@")
+
+
+def test_headings_stand_just_above_their_columns() -> None:
+    alignment = written()[1][Look.HEADING, CellForm.MONEY].alignment
+    # The bottom is where a cell's text stands of itself.
+    assert (alignment.horizontal, alignment.vertical or "bottom") == ("right", "bottom")
+
+
+def test_rows_stand_out_by_lines_and_grey_and_a_cell_to_write_in_is_a_box() -> None:
+    cells = written()[1]
+
+    def lines(look: Look, form: CellForm) -> list[str | None]:
+        border = cells[look, form].border
+        return [side.style for side in (border.left, border.right, border.top, border.bottom)]
+
+    assert lines(Look.PLAIN, CellForm.TEXT) == [None, None, None, "hair"]
+    assert lines(Look.BAND, CellForm.TEXT) == [None, None, "medium", "thin"]
+    assert lines(Look.HEADING, CellForm.WRITE) == [None, None, "thin", "medium"]
+    assert lines(Look.ALERT, CellForm.WRITE) == ["thin"] * 4
+    assert cells[Look.ALERT, CellForm.TEXT].fill.fgColor.rgb == "FFE4E4E4"
+    assert cells[Look.ALERT, CellForm.WRITE].fill.fill_type is None
+    assert cells[Look.PLAIN, CellForm.TEXT].border.bottom.color.rgb == "FF808080"

@@ -1,13 +1,23 @@
+import tempfile
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile
 
 import openpyxl
 import pytest
 from openpyxl.workbook import Workbook
+from xlsxwriter.packager import Packager
 
 from prepstore.planning.plan import Plan
-from prepstore.report.workbook.workbook import Origin, WorkbookError, write_workbook
+from prepstore.report.workbook.page import Block, Page, SheetColumn, note
+from prepstore.report.workbook.workbook import (
+    Origin,
+    WorkbookError,
+    write_pages,
+    write_workbook,
+)
 from prepstore.safety.cautions import IN_SHORT
 from tests.report.workbook.a_week import TABLES, a_week, an_empty_week
 
@@ -54,7 +64,8 @@ def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(tmp_path
         assert sheet.print_title_rows == "$4:$4"
         assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
-        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 0)
+        # One page wide, which a file need not say, and as many high as it takes.
+        assert (sheet.page_setup.fitToWidth or 1, sheet.page_setup.fitToHeight) == (1, 0)
         assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "Page &P of &N")
         assert sheet.oddFooter.center.text == (
             "Week 2027-W05, Mon 1 Feb to Sun 7 Feb · planned on Mon 25 Jan 2027 · "
@@ -134,6 +145,54 @@ def test_the_file_says_what_it_is(tmp_path: Path) -> None:
     assert properties.title == "Plan of Week 2027-W05, Mon 1 Feb to Sun 7 Feb"
     assert properties.creator == "prepstore"
     assert properties.subject
+
+
+def test_widths_count_digits_of_a_font_that_every_machine_has(tmp_path: Path) -> None:
+    first = written(a_week(), tmp_path)._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
+    assert (first.name, first.sz) == ("Arial", 10)
+
+
+def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Path) -> None:
+    def parts() -> dict[str, bytes]:
+        written(a_week(), tmp_path)
+        with ZipFile(tmp_path / "plan.xlsx") as file:
+            return {name: file.read(name) for name in file.namelist()}
+
+    first, second = parts(), parts()
+    assert list(first) == list(second)
+    assert {name for name in first if first[name] != second[name]} <= {"docProps/core.xml"}
+
+
+def test_rows_that_waited_on_disk_are_removed_also_where_a_page_fails(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    waiting = tmp_path / "waiting"
+    waiting.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(waiting))
+    write_workbook(a_week(), tmp_path / "plan.xlsx", ORIGIN)
+    assert list(waiting.iterdir()) == []
+
+    def blocks() -> Iterator[Block]:
+        yield (note("first"),)
+        assert list(waiting.iterdir())
+        raise ZeroDivisionError
+
+    page = Page("Broken", "A title", (SheetColumn("Item", 20),), blocks())
+    with pytest.raises(ZeroDivisionError):
+        write_pages([page], tmp_path / "broken.xlsx", "Broken", ("planned", "caution"))
+    assert list(waiting.iterdir()) == []
+    assert not (tmp_path / "broken.xlsx").exists()
+
+
+def test_a_disk_without_room_for_waiting_rows_is_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Packager, "_create_package", refuse)
+    with pytest.raises(WorkbookError, match=r"temporary files: .*No space left on device"):
+        write_workbook(a_week(), tmp_path / "plan.xlsx", ORIGIN)
 
 
 def test_no_sheet_names_a_folder_of_this_machine(tmp_path: Path) -> None:
