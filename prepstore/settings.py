@@ -79,7 +79,11 @@ class Settings:
         "08:00",
         default=datetime.time(8),
     )
-    ordering: Ordering = column("How packs are chosen.", "by item", default=Ordering.BY_ITEM)
+    ordering: Ordering = column(
+        "How packs are chosen: as one order that costs least, or one item at a time.",
+        "jointly",
+        default=Ordering.JOINTLY,
+    )
     holding_cost: Percent = column(
         "What it costs a year to keep bought goods, as a share of their price; for the term ahead.",
         "12 %",

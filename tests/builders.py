@@ -180,6 +180,10 @@ def department_of(result: Checked) -> Department:
     return Department(result.stores(held), catalogue=catalogue, timetable=timetable)
 
 
+BY_ITEM = "setting,value\nordering,by item"
+"""The table of settings with which packs are chosen one item at a time."""
+
+
 def plan_of(week: str = WEEK, today: str = TODAY, **tables: str) -> Plan:
     """Return the plan of a week from CSV text by table; practical P is there if none is given."""
     given = {"practicals": "practical,title\nP,A practical", **tables}

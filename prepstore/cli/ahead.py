@@ -81,9 +81,10 @@ def _ahead(store: "Store", first: Period, count: int, today: "datetime.date") ->
         raise typer.BadParameter(f"These weeks are over on {today}. Give --from a later week.")
     plans = []
     of_weeks = term_of(department.catalogue, department.timetable, department.stores, weeks, today)
-    for number in range(1, len(weeks) + 1):
-        with at_work(f"Planning week {number} of {len(weeks)}"):
-            plans.append(next(of_weeks))
+    with at_work("Planning the weeks") as show:
+        for plan in of_weeks:
+            plans.append(plan)
+            show(len(plans), len(weeks))
     settings = department.catalogue.settings
     with reading(store.path) as connection:
         moved = last_used_or_came(connection)

@@ -49,11 +49,10 @@ def export(
     last: To = None,
     today: Today = None,
 ) -> None:
-    """Write a week's orders as one CSV file for each supplier; a workbook too, if chosen jointly.
+    """Write a week's orders as a CSV file and a workbook for each supplier.
 
     Example: prepstore order export --week 2027-W05 --out orders/
     """
-    from prepstore.cell_types import Ordering
     from prepstore.cli.plan import planned_by_options
     from prepstore.report.order_files import write_orders
 
@@ -61,8 +60,7 @@ def export(
     files = write_orders(made, out)
     for file, rows in files.items():
         typer.echo(f"Wrote {file}.")
-        if made.ordering.mode is Ordering.JOINTLY:  # else a supplier may get several orders
-            typer.echo(f"Wrote {_write_document(made, rows, file, context.obj)}.")
+        typer.echo(f"Wrote {_write_document(made, rows, file, context.obj)}.")
     if files:
         typer.echo("Next: prepstore order place records what you order, so that plans count it.")
     else:

@@ -3,7 +3,7 @@
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
@@ -11,21 +11,31 @@ _PATIENCE_SECONDS = 1.0
 _BETWEEN_SECONDS = 0.5
 
 
+_BAR = 24
+
+
 @contextmanager
-def at_work(what: str, out: TextIO | None = None) -> Iterator[None]:
+def at_work(what: str, out: TextIO | None = None) -> Iterator[Callable[[int, int], None]]:
     """Say on standard error what is being done and for how long, if it takes its time.
 
     Nothing is said where standard error is not a terminal, so that files and pipes stay plain.
+    Yields what to call with how many steps of all are done, where that is known: a bar shows it.
     """
     screen = out or sys.stderr
     if not screen.isatty():
-        yield
+        yield lambda _steps, _of: None
         return
+    now = [what]
+
+    def show(steps: int, of: int) -> None:
+        full = _BAR * steps // of
+        now[0] = f"{what} [{'#' * full}{'.' * (_BAR - full)}] {steps} of {of}"
+
     done = threading.Event()
-    teller = threading.Thread(target=_tell, args=(what, screen, done), daemon=True)
+    teller = threading.Thread(target=_tell, args=(now, screen, done), daemon=True)
     teller.start()
     try:
-        yield
+        yield show
     finally:
         done.set()
         teller.join()
@@ -38,14 +48,14 @@ def say(line: str) -> None:
     sys.stderr.flush()
 
 
-def _tell(what: str, screen: TextIO, done: threading.Event) -> None:
+def _tell(now: list[str], screen: TextIO, done: threading.Event) -> None:
     begun = time.monotonic()
     said = ""
     if done.wait(_PATIENCE_SECONDS):
         return
     while not done.is_set():
-        said = f"{what} … {time.monotonic() - begun:.0f} s"
-        screen.write(f"\r{said}")
+        before, said = said, f"{now[0]} … {time.monotonic() - begun:.0f} s"
+        screen.write(f"\r{said.ljust(len(before))}")
         screen.flush()
         done.wait(_BETWEEN_SECONDS)
     screen.write("\r" + " " * len(said) + "\r")

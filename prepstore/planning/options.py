@@ -7,8 +7,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
-from prepstore.amounts import ZERO, is_more_than_nothing, settle
+from prepstore.amounts import ZERO, Basis, is_more_than_nothing, settle
 from prepstore.cell_types import LotState, fold
+from prepstore.chemistry.materials import ingredients_of
+from prepstore.chemistry.solutions import amounts_for
 from prepstore.facts import Session
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Served
@@ -23,6 +25,7 @@ class OptionKind(StrEnum):
     """What could be done."""
 
     FREE_LOTS = "free lots"
+    DILUTE = "dilute"
     LESS_SPARE = "less spare"
     FEWER_SETS = "fewer sets"
     MOVE = "move"
@@ -34,6 +37,7 @@ class Option:
 
     `amount` is what it would give; `lots` are those in quarantine or reserved that would cover it,
     `sets` how many could work with what is there, `day` the first on which all of it could run.
+    `made` is the solution (folded) that could be diluted from so much of the one that is named.
     """
 
     kind: OptionKind
@@ -42,6 +46,7 @@ class Option:
     lots: tuple[Holding, ...] = ()
     sets: int = 0
     day: date | None = None
+    made: str = ""
 
 
 def options_for(plan: Plan, session: SessionPlan) -> Iterator[Option]:
@@ -54,6 +59,7 @@ def options_for(plan: Plan, session: SessionPlan) -> Iterator[Option]:
     late = [lack for lack in session.lacks if lack.is_late and not lack.is_only_spare]
     for lack in late:
         yield from _free_lots(plan, session.work, lack)
+        yield from _dilute(plan, session.work, lack)
         yield from _less_spare(plan, session.work, lack)
         yield from _fewer_sets(plan, session.work, lack)
     yield from _move(plan, session.work, late)
@@ -71,6 +77,59 @@ def _free_lots(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
     there = sum((held.amount for held in held_back), ZERO)
     if held_back and settle(there) >= settle(lack.amount - lack.of_spare):
         yield Option(OptionKind.FREE_LOTS, lack.name, there, tuple(held_back))
+
+
+def _dilute(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
+    """Yield each stronger solution of what a batch lacks, in its solvent, of which enough is left.
+
+    Both are made from one substance and a solvent alone, so that dilution changes nothing else.
+    """
+    for batch in plan.batches:
+        weaker = _of_one_substance(plan, batch.name)
+        if weaker is None or weaker.of != lack.name or work not in batch.sessions:
+            continue
+        for name in sorted(plan.catalogue.solutions):
+            other = _of_one_substance(plan, name)
+            if other is None or (other.of, other.in_) != (weaker.of, weaker.in_):
+                continue
+            wanted_ml = (lack.amount - lack.of_spare) / other.in_a_ml
+            is_enough = settle(_left_over(plan, name, batch.make_on)) >= settle(wanted_ml)
+            if other.in_a_ml > weaker.in_a_ml and is_enough:
+                yield Option(OptionKind.DILUTE, name, wanted_ml, made=batch.name)
+
+
+@dataclass(frozen=True, slots=True)
+class _OfOne:
+    """A solution of one substance in one solvent (folded): how much of it is in a millilitre."""
+
+    of: str
+    in_: str
+    in_a_ml: Decimal
+
+
+def _of_one_substance(plan: Plan, name: str) -> _OfOne | None:
+    """Return the substance and the solvent of a solution (folded); None where it has others."""
+    catalogue = plan.catalogue
+    parts = ingredients_of(catalogue.parts.get(name, ()), catalogue.materials) or ()
+    solvents = [part for part in parts if part.amount.basis is Basis.TO_VOLUME]
+    if len(parts) != _SUBSTANCE_AND_SOLVENT or len(solvents) != 1:
+        return None
+    (substance,) = (part for part in parts if part is not solvents[0])
+    amounts = amounts_for(parts, _A_LITRE_ML, catalogue.solutions[name].density)
+    amount = amounts[parts.index(substance)]
+    return _OfOne(
+        fold(substance.material.name), fold(solvents[0].material.name), amount / _A_LITRE_ML
+    )
+
+
+_SUBSTANCE_AND_SOLVENT: Final = 2
+_A_LITRE_ML: Final = Decimal(1000)
+
+
+def _left_over(plan: Plan, name: str, day: date) -> Decimal:
+    """Return what the plan leaves of the lots of a solution that may be used on a day."""
+    held = [one for one in plan.stores.of(name) if one.is_to_be_used(day)]
+    return sum((one.amount - plan.taken.get(fold(one.label), ZERO) for one in held), ZERO)
 
 
 def _less_spare(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:

@@ -24,6 +24,9 @@ def _in_words(plan: Plan, session: SessionPlan, option: Option) -> str:
     if option.kind is OptionKind.FREE_LOTS:
         lots = ", ".join(f"{held.label} ({held.lot.state})" for held in option.lots)
         return f"{material.name}: {amount} is held back in {lots}, if it may be used"
+    if option.kind is OptionKind.DILUTE:
+        made = plan.label(option.made)
+        return f"{made}: dilute {amount} of {material.name}, which is left over, for what is short"
     if option.kind is OptionKind.LESS_SPARE:
         return f"{material.name}: take {amount} from the spare of sessions before it"
     return (

@@ -48,6 +48,8 @@ def term(
         "waste_streams": _csv(
             "stream,measure,container", ["solvent,volume,25 L", "solid,mass,10 kg"]
         ),
+        # What it is compared with chooses no packs; `ordering.py` measures orders chosen as one.
+        "settings": "setting,value\nordering,by item\n",
     }
 
 

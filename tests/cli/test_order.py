@@ -57,12 +57,12 @@ def test_orders_are_placed_once_and_plans_count_them(order: Run, run: Run) -> No
 
 def test_orders_of_one_supplier_are_placed_or_only_shown(order: Run) -> None:
     before = _on_order(order)
-    shown = order("place", *WEEK, "--supplier", "fennick trade solvents", "--dry-run")
-    assert shown.stdout.startswith("Fennick Trade Solvents, ")
+    shown = order("place", *WEEK, "--supplier", "brackmere consumables", "--dry-run")
+    assert shown.stdout.startswith("Brackmere Consumables, ")
     assert _on_order(order) == before
-    order("place", *WEEK, "--supplier", "Fennick Trade Solvents", "--reference", "PO 27-050")
+    order("place", *WEEK, "--supplier", "Brackmere Consumables", "--reference", "PO 27-050")
     new = [row for row in _on_order(order) if row["reference"] == "PO 27-050"]
-    assert {row["supplier"] for row in new} == {"Fennick Trade Solvents"}
+    assert {row["supplier"] for row in new} == {"Brackmere Consumables"}
     assert len(_on_order(order)) == len(before) + len(new)
     unknown = order("place", *WEEK, "--supplier", "Fenick")
     assert unknown.exit_code == 1

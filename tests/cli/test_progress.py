@@ -24,6 +24,20 @@ def test_what_takes_its_time_is_told_on_a_terminal_and_wiped_away(
     assert screen.getvalue().endswith("\r")
 
 
+def test_how_many_steps_are_done_is_shown_as_a_bar(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(progress, "_PATIENCE_SECONDS", 0.01)
+    monkeypatch.setattr(progress, "_BETWEEN_SECONDS", 0.01)
+    screen = Terminal()
+    with at_work("Planning the weeks", screen) as show:
+        for week in (1, 4):
+            show(week, 4)
+            time.sleep(0.1)
+    assert "\rPlanning the weeks [######..................] 1 of 4 … 0 s" in screen.getvalue()
+    assert "\rPlanning the weeks [########################] 4 of 4 … 0 s" in screen.getvalue()
+    with at_work("Planning", io.StringIO()) as show:
+        show(1, 4)
+
+
 def test_what_is_quick_is_not_told() -> None:
     screen = Terminal()
     with at_work("Planning", screen):

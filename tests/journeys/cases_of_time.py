@@ -4,6 +4,7 @@ from typing import Final
 
 from prepstore.shelf.peroxides import PeroxideTest
 from prepstore.tables.units import read_concentration
+from tests.journeys.cases_of_stock import BY_ITEM
 from tests.journeys.sample import TODAY, Case, Sample, case, change, coming, refused, setting
 
 ETHER = "diethyl ether"
@@ -112,6 +113,7 @@ RETIRED: Final = (
         see=lambda sample: sample.order("potassium oxalate monohydrate"),
         before={"OW-1328": 1},  # 12.60
         after={"RS-2010": 1},  # 9.90
+        beside=BY_ITEM,
     ),
 )
 

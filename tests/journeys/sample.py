@@ -49,7 +49,7 @@ class Edit:
 class Case:
     """A rule that a row shows: the change to the row, and what becomes of a figure.
 
-    `before` and `after` are worked out by hand.
+    `before` and `after` are worked out by hand. `beside` are changes that both are seen with.
     """
 
     rule: str
@@ -59,6 +59,7 @@ class Case:
     before: object
     after: object
     week: str = WEEK
+    beside: tuple[Edit, ...] = ()
 
 
 def case(
@@ -69,9 +70,10 @@ def case(
     before: object,
     after: object,
     week: str = WEEK,
+    beside: tuple[Edit, ...] = (),
 ) -> Case:
     """Return a case; `see` picks the figure."""
-    return Case(rule, name, edits, see, before, after, week)
+    return Case(rule, name, edits, see, before, after, week, beside)
 
 
 def refused(rule: str, name: str, *edits: Edit, code: str, says: str = "") -> Case:

@@ -65,10 +65,10 @@ def stores(tmp_path: Path) -> Stores:
 
 def _place_orders(stores: Stores) -> None:
     """Wednesday: what the week needs is ordered."""
-    stores("order", "place", *WEEK, "--supplier", "Fennick Trade Solvents", *KIM)
+    stores("order", "place", *WEEK, "--supplier", "Tarnbeck Laboratory Supply", *KIM)
     stores("order", "place", *WEEK, "--supplier", "Ossel and Wray Chemicals", *KIM)
     coming = {row["pack"]: row["packs"] for row in stores.rows("order", "list")}
-    assert coming["FT-1030"] == 1
+    assert coming["TL-1207"] == 3
 
 
 def _receive_two_in_part(stores: Stores) -> None:
@@ -76,13 +76,12 @@ def _receive_two_in_part(stores: Stores) -> None:
     thursday = ("--on", "2027-03-04", *ANA)
     iodide = ("stock", "receive", "OW-1373", "--packs", "1", "--expiry", "2029-01-31", *thursday)
     stores(*iodide, "--lot", "L0400", says="received 100 g of PO 27-045, 1 x OW-1373")
-    acetone = ("stock", "receive", "FT-1030", "--lot", "L0401", *thursday)
+    acetone = ("stock", "receive", "TL-1207", "--packs", "1", "--lot", "L0401", *thursday)
     stores.pull_the_plug(*acetone, after_seconds=0.15)
     if not any(row["lot"] == "L0401" for row in stores.rows("stock", "list")):
         stores(*acetone)
     left = {row["pack"]: row["packs"] for row in stores.rows("order", "list")}
-    assert left["OW-1373"] == 1
-    assert "FT-1030" not in left
+    assert (left["OW-1373"], left["TL-1207"]) == (1, 2)
 
 
 def _open_and_make(stores: Stores) -> None:

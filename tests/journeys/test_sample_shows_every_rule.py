@@ -47,8 +47,8 @@ def same(figure: object, expected: object) -> bool:
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}: {case.name}")
 def test_the_figure_follows_the_row_that_shows_it(case: Case) -> None:
-    before = case.figure(unchanged(case.week))
-    after = case.figure(Sample(case.edits, case.week))
+    before = case.figure(Sample(case.beside, case.week) if case.beside else unchanged(case.week))
+    after = case.figure(Sample((*case.beside, *case.edits), case.week))
     assert same(before, case.before), f"{before} before the change, not {case.before}"
     assert same(after, case.after), f"{after} after the change, not {case.after}"
     assert not same(before, after), "the change is not seen"

@@ -326,8 +326,11 @@ def test_a_counted_shelf_is_recorded_only_as_a_count(loaded: Path) -> None:
 @pytest.mark.usefixtures("loaded")
 def test_orders_are_written_by_supplier() -> None:
     done("order", "export", *W16, "--out", "orders")
-    written = {path.name: path.read_text("utf-8-sig") for path in Path("orders").iterdir()}
+    written = {path.name: path.read_text("utf-8-sig") for path in Path("orders").glob("*.csv")}
     assert len(written) == 2
+    assert {path.stem for path in Path("orders").glob("*.xlsx")} == {
+        Path(name).stem for name in written
+    }
     (rook,) = [text for name, text in written.items() if "rook" in name]
     assert "P-23,ammonium iron(II) sulfate hexahydrate,100 g,1" in rook
     assert "2027-04-12" in rook

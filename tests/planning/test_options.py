@@ -75,3 +75,82 @@ def test_a_session_may_move_to_the_first_day_on_which_all_is_there_and_the_room_
 
 def test_a_session_that_is_not_late_has_no_options() -> None:
     assert options(stock="40") == {}
+
+
+SHOP = {name: TABLES[name] for name in ("suppliers", "packs")}
+SOLUTIONS = {
+    "items": """
+        item,kind,unit,supply
+        salt,reagent,g,
+        water,solvent,mL,made on site
+        spirit,solvent,mL,
+        """,
+    "solutions": "solution\nweak\nstrong\nstronger\nin spirit\nmixed",
+    "solution_parts": """
+        solution,item,amount
+        weak,salt,{weak} g/L
+        weak,water,to volume
+        strong,salt,50 g/L
+        strong,water,to volume
+        stronger,salt,200 g/L
+        stronger,water,to volume
+        in spirit,salt,200 g/L
+        in spirit,spirit,to volume
+        mixed,salt,200 g/L
+        mixed,spirit,10 mL/L
+        mixed,water,to volume
+        """,
+    "practical_lines": "practical,item,amount,per,spare\nP,weak,100 mL,group,{spare}\n{also}",
+    "timetable": "session,practical,date,students\nS2,P,2027-02-03,4",
+    "stock": """
+        lot,item,amount,expiry,state
+        W,water,90 L,,
+        A,strong,{there} mL,{expiry},{state}
+        B,stronger,10 mL,,
+        C,in spirit,5 L,,
+        D,mixed,5 L,,
+        """,
+}
+
+
+def to_dilute(**given: str) -> Plan:
+    """Return a plan in which S2 needs 400 mL of 20 g/L of salt, of which there is none."""
+    blank = {"weak": "20", "spare": "0 %", "there": "200", "expiry": "", "state": "", "also": ""}
+    tables = {
+        name: given.get(name, SOLUTIONS.get(name, "")).format(**{**blank, **given})
+        for name in (*SOLUTIONS, *(table for table in given if table not in blank))
+    }
+    return plan_of(today="2027-01-28", **SHOP | tables)
+
+
+def diluted(**given: str) -> list[tuple[str, int, str]]:
+    """Return what could be diluted, how much of it, and for which solution."""
+    plan = to_dilute(**given)
+    session = next(one for one in plan.sessions if one.work.session.session == "S2")
+    return [
+        (option.name, int(option.amount), option.made)
+        for option in options_for(plan, session)
+        if option.kind is OptionKind.DILUTE
+    ]
+
+
+def test_a_stronger_solution_in_the_same_solvent_may_be_diluted() -> None:
+    """By hand: 400 mL are made as 500 mL, whose 10 g are in 200 mL of 50 g/L."""
+    assert diluted() == [("strong", 200, "weak")]
+    assert diluted(there="199") == []
+    assert diluted(weak="50", there="900") == []  # no stronger than what is to be made
+    assert diluted(expiry="2027-02-01") == []
+    assert diluted(state="quarantine") == []
+
+
+def test_what_others_take_of_a_stronger_solution_is_not_offered() -> None:
+    assert diluted(there="600", also="P,strong,100 mL,group,0 %") == [("strong", 200, "weak")]
+    assert diluted(there="599", also="P,strong,100 mL,group,0 %") == []
+
+
+def test_a_session_that_uses_the_substance_itself_is_helped_by_no_solution() -> None:
+    assert diluted(practical_lines="practical,item,amount,per,spare\nP,salt,10 g,group,0 %") == []
+    both = "practical,item,amount,per,spare\nP,salt,10 g,group,0 %\nQ,weak,100 mL,group,0 %"
+    two = "session,practical,date,students\nS1,Q,2027-02-03,4\nS2,P,2027-02-03,4"
+    named = "practical,title\nP,Salting\nQ,Another"
+    assert diluted(practical_lines=both, timetable=two, practicals=named, there="900") == []

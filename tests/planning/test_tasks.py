@@ -15,7 +15,7 @@ from prepstore.planning.tasks import (
     begin_at,
     tasks_of,
 )
-from tests.builders import day, figures, number, plan_of, warnings_about
+from tests.builders import BY_ITEM, day, figures, number, plan_of, warnings_about
 
 TABLES = {
     "items": """
@@ -111,12 +111,12 @@ def test_what_goes_out_of_date_is_discarded_the_day_after_and_peroxides_are_test
 
 def test_orders_are_one_a_supplier_and_day() -> None:
     stock = "lot,item,amount\nE,ether,5 L"
-    (order,) = _of_kind(TaskKind.ORDER, _plan(stock=stock))
+    (order,) = _of_kind(TaskKind.ORDER, _plan(stock=stock, settings=BY_ITEM))
     assert isinstance(order.of, SupplierOrder)
     assert (order.of.supplier.supplier, order.of.send_by) == ("Shop", day("01-29"))
     assert figures(order.of.goods, len(order.of.rows), order.of.is_late) == (9, 1, False)
     both = "lot,item,amount\nE,ether,0 L"
-    (order,) = _of_kind(TaskKind.ORDER, _plan(stock=both))
+    (order,) = _of_kind(TaskKind.ORDER, _plan(stock=both, settings=BY_ITEM))
     assert isinstance(order.of, SupplierOrder)
     assert (order.of.goods, len(order.of.rows)) == (number(14), 2)
 
@@ -216,6 +216,7 @@ def test_each_order_knows_what_all_orders_from_its_supplier_come_to() -> None:
         timetable=TABLES["timetable"],
         suppliers=TABLES["suppliers"],
         packs="pack,item,supplier,size,price\nA,salt,Shop,1 kg,9\nB,ether,Shop,1 L,5",
+        settings=BY_ITEM,
     )
     orders = [task.of for task in _of_kind(TaskKind.ORDER, plan)]
     found = [(one.goods, one.goods_of_all) for one in orders if isinstance(one, SupplierOrder)]

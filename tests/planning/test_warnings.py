@@ -7,7 +7,7 @@ import pytest
 from prepstore.planning.calendar import Period
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.plan import Plan
-from tests.builders import day, plan_of, warnings_about
+from tests.builders import BY_ITEM, day, plan_of, warnings_about
 
 ITEMS = """
     item,   kind,      unit, opened_life, minimum, minutes_per_use
@@ -51,7 +51,7 @@ def test_what_is_short_before_the_period_is_told_and_not_ordered() -> None:
 
 @pytest.mark.parametrize(("minimum", "warned"), [("16", 0), ("16.01", 1), ("", 0)])
 def test_an_order_below_the_suppliers_minimum_is_told(minimum: str, warned: int) -> None:
-    plan = _plan("ether,150 mL,air", suppliers=SHOP + minimum)
+    plan = _plan("ether,150 mL,air", suppliers=SHOP + minimum, settings=BY_ITEM)
     assert len(warnings_about(plan, "Shop")) == warned
 
 

@@ -12,7 +12,7 @@ from prepstore.report.order_list import (
     to_place_lines,
 )
 from prepstore.shelf.deliveries import to_place
-from tests.builders import day, plan_of
+from tests.builders import BY_ITEM, day, plan_of
 from tests.shelf.small_shelf import shelf
 
 TODAY = day("02-03")
@@ -50,6 +50,7 @@ def test_what_is_about_to_be_ordered_says_charge_and_minimum() -> None:
         packs="pack,item,supplier,size,price\nH1,acetone,Harbour,1 L,7.40",
         practical_lines="practical,item,amount,per\nP,acetone,900 mL,session",
         timetable="session,practical,date,students\nS,P,2027-02-01,1",
+        settings=BY_ITEM,
     )
     assert list(to_place_lines(to_place(plan, None), "EUR")) == [
         "Harbour, 7.40 EUR",

@@ -13,7 +13,9 @@ def test_every_line_fits_the_screen(sample_plan: Plan) -> None:
 def test_a_late_order_is_named_first_with_what_it_stops(sample_plan: Plan) -> None:
     text = " ".join(" ".join(plan_summary(sample_plan, None)).split())
     orders = text[text.index("Order by ") :]
-    assert orders.startswith("Order by LATE, was Fri 26 Feb")
+    assert orders.startswith(
+        "Order by LATE, send to Lindqvar Fine Chemicals by Wed 3 Mar: 1 line, 73.00 EUR"
+    )
     assert "sodium borohydride 25 g, arrives Tue 16 Mar, stops W10-Fri-1" in orders
 
 

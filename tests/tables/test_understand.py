@@ -108,7 +108,7 @@ def test_settings_have_the_defaults_of_the_contract() -> None:
     assert settings.spare_apparatus == Decimal(0)
     assert settings.prep_lead == 1
     assert settings.working_days == frozenset(range(5))
-    assert (settings.holidays, settings.ordering) == (frozenset(), Ordering.BY_ITEM)
+    assert (settings.holidays, settings.ordering) == (frozenset(), Ordering.JOINTLY)
 
 
 @pytest.mark.parametrize(

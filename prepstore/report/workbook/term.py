@@ -10,6 +10,7 @@ from prepstore.chemistry.conversions import in_unit
 from prepstore.planning.ahead.ahead import Ahead
 from prepstore.planning.ahead.balances import ItemAhead
 from prepstore.planning.ahead.term_orders import SupplierWeek
+from prepstore.planning.costs import costs_by_practical
 from prepstore.report.term_words import (
     cost_in_words,
     order_in_words,
@@ -195,6 +196,7 @@ def cost_page(ahead: Ahead) -> Page:
         SheetColumn(in_currency("Goods", currency), 14, CellForm.MONEY),
         SheetColumn(in_currency("Delivery", currency), 14, CellForm.MONEY),
         SheetColumn("Orders, or sessions", 12, CellForm.COUNT),
+        SheetColumn(in_currency("For each session", currency), 14, CellForm.MONEY),
         SheetColumn("Students", 10, CellForm.COUNT),
         SheetColumn(in_currency("For each student", currency), 14, CellForm.MONEY),
     )
@@ -225,45 +227,29 @@ _CENTS: Final = Decimal("0.01")
 
 
 def _by_practical(ahead: Ahead) -> Iterator[Block]:
-    """Yield what each practical uses up of what is bought, at the least price of a unit.
-
-    Spare is included; what batches are made from is not, nor is apparatus, which comes back.
-    """
-    first = ahead.term.plans[0]
-    prices = {
-        name: min(offer.price / offer.size for offer in offers)
-        for name, offers in first.packs.items()
-        if name in first.stock
-    }
-    costs: dict[str, list[Decimal]] = {}
-    for plan in ahead.term.plans:
-        for work in plan.works:
-            cost = sum(
-                (amount * prices.get(name, ZERO) for name, amount in work.scale.needs.items()), ZERO
-            )
-            total = costs.setdefault(work.session.practical, [ZERO, ZERO, ZERO])
-            total[0] += cost
-            total[1] += 1
-            total[2] += work.session.students
+    """Yield what each practical uses up, all its sessions, one and a student of them."""
+    found = list(costs_by_practical(ahead.term.plans))
+    if not found:
+        return
+    head = "By practical: what its sessions use up, spare included, at the least price of a unit"
     rows = [
         SheetRow(
             (
-                practical,
-                cost.quantize(_CENTS),
+                one.practical,
+                one.cost.quantize(_CENTS),
                 None,
-                int(sessions),
-                int(students),
-                (cost / students).quantize(_CENTS) if students else None,
+                one.sessions,
+                one.of_a_session.quantize(_CENTS),
+                one.students,
+                None if one.of_a_student is None else one.of_a_student.quantize(_CENTS),
             )
         )
-        for practical, (cost, sessions, students) in sorted(costs.items())
+        for one in found
     ]
-    if rows:
-        head = (
-            "By practical: what its sessions use up, without batches, at the least price that a "
-            "unit is sold for"
-        )
-        yield (band(head), *rows)
+    yield (band(head), *rows)
+    not_priced = sorted({ahead.label(name) for one in found for name in one.not_priced})
+    if not_priced:
+        yield (note(f"Not counted, since nobody sells it: {' / '.join(not_priced)}"),)
 
 
 def waste_page(ahead: Ahead) -> Page:

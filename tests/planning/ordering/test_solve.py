@@ -3,6 +3,7 @@
 from collections.abc import Hashable
 from decimal import Decimal
 from math import prod
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -169,6 +170,30 @@ def test_published_examples_of_lot_sizing(
     terms: dict[Hashable, Terms] = {period: Terms(Decimal(fixed)) for period in range(periods)}
     used_by_then = share * sum(sum(demand[: last + 1]) for last in range(periods))
     assert answer(Question(candidates, covers, terms)).total - used_by_then == optimum
+
+
+def test_a_published_instance_of_many_suppliers_with_charges() -> None:
+    """OR-Library (Beasley), uncapacitated warehouse location, cap71: optimum 932615.750 (uncapopt).
+
+    A row of the file is what a customer costs from each of 16 warehouses; each costs 7500 to open,
+    the eleventh nothing. A warehouse is a supplier, a customer something that is wanted once.
+    """
+    text = Path(__file__).with_name("warehouses_cap71.csv").read_text(encoding="utf-8")
+    costs = [[Decimal(cost) for cost in line.split(",")] for line in text.splitlines()]
+    candidates = [
+        Candidate(f"{customer} {warehouse}", warehouse, Decimal(1), (PriceFrom(1, cost),))
+        for customer, row in enumerate(costs)
+        for warehouse, cost in enumerate(row)
+    ]
+    covers = [
+        Cover(tuple(range(first, first + 16)), Decimal(1))
+        for first in range(0, len(candidates), 16)
+    ]
+    terms: dict[Hashable, Terms] = {
+        warehouse: Terms(Decimal(0 if warehouse == 10 else 7500)) for warehouse in range(16)
+    }
+    found = answer(Question(candidates, covers, terms))
+    assert (len(costs), found.total, found.is_proven) == (50, Decimal("932615.75"), True)
 
 
 def limited(room: object, must: object, rest: object, **limit: object) -> tuple[Question, Answer]:

@@ -4,6 +4,8 @@ from tests.report.workbook.a_week import TABLES, a_week, rows_of
 
 Line = tuple[str, ...]
 
+SETTINGS = TABLES["settings"] + "\nordering,by item"
+
 
 def lines_of(task: str, **tables: str) -> list[Line]:
     """Return by, what, how much and remark of the lines of a task."""
@@ -20,7 +22,7 @@ def test_each_line_says_by_when() -> None:
 
 
 def test_an_order_says_what_it_comes_to_with_charge_and_minimum() -> None:
-    by, supplier, total, remark = lines_of("Order")[0]
+    by, supplier, total, remark = lines_of("Order", settings=SETTINGS)[0]
     assert (by, supplier, total) == ("today", "Slow Solvents", "19.80 EUR")
     assert remark.startswith("LATE; send by Mon 25 Jan; delivery 12.50 EUR; ")
     assert "1 × ETAC-2.5 ethyl acetate LATE, comes Mon 22 Feb" in remark
@@ -101,7 +103,9 @@ def test_an_order_below_the_minimum_alone_is_sent_with_the_rest_from_that_suppli
         ("29.80", "minimum 29.80 EUR: send all 29.80 EUR together"),
         ("19.80", "minimum 19.80 EUR; "),
     ):
-        lines = lines_of("Order", suppliers=suppliers.format(least), packs=packs, items=items)
+        lines = lines_of(
+            "Order", suppliers=suppliers.format(least), packs=packs, items=items, settings=SETTINGS
+        )
         (remark,) = (line[3] for line in lines if "LATE" in line[3])
         assert words in remark
 

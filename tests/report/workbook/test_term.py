@@ -42,11 +42,20 @@ def test_what_has_a_minimum_has_a_chart_of_its_balance_against_it() -> None:
     assert not any(row.charts for row in rows_of(balance_page(ahead())))
 
 
-def test_costs_are_by_supplier_and_by_practical_for_each_student() -> None:
+def test_costs_are_by_supplier_and_by_practical_for_each_session_and_student() -> None:
     rows = [row.values for row in rows_of(cost_page(ahead()))]
     assert rows[1] == ("North", 20, 8, 1)
-    assert rows[3][:5] == ("P", 30, None, 3, 12)
-    assert str(rows[3][5]) == "2.50"
+    assert rows[3][:6] == ("P", 30, None, 3, 10, 12)
+    assert str(rows[3][6]) == "2.50"
+
+
+def test_what_nobody_sells_is_named_below_the_costs() -> None:
+    salting = tables_of() | {
+        "timetable": "session,practical,date,students\nS1,Q,2027-02-03,0\nS2,Q,2027-02-03,4"
+    }
+    rows = [row.values for row in rows_of(cost_page(ahead(tables=salting)))]
+    assert rows[-2][:2] == ("Q", 0)
+    assert rows[-1] == ("Not counted, since nobody sells it: salt",)
 
 
 def test_waste_is_a_row_a_stream_and_a_column_a_week() -> None:
