@@ -6,12 +6,15 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-_PARTS = ("movements", "session_uses", "order_changes", "name_changes", "timetable_changes")
+_PARTS = (
+    "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
+    "container_changes",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Entry:
-    """Who recorded an entry, and of how many movements, uses, orders and names."""
+    """Who recorded an entry, and of how many rows of other tables."""
 
     by: str
     parts: int
