@@ -27,6 +27,8 @@ from prepstore.cli import (
     stock_use,
     store,
     tables,
+    waste,
+    waste_changes,
 )
 from prepstore.cli.help_words import Commands
 from prepstore.cli.outcome import FAULT, report_fault
@@ -47,7 +49,6 @@ app.command("template")(tables.template)
 app.command("plan")(plan.plan)
 app.command("ahead")(ahead.ahead)
 app.command("trace")(plan.trace)
-app.command("waste")(plan.waste)
 for name, command in (
     ("history", stock_history.history),
     ("usage", stock_history.usage),
@@ -73,6 +74,15 @@ for name, command in (
 app.add_typer(stock.app, name="stock")
 app.add_typer(order.app, name="order")
 app.add_typer(session.app, name="session")
+for name, change in (
+    ("open", waste_changes.open_container),
+    ("add", waste_changes.add),
+    ("measure", waste_changes.measure),
+    ("seal", waste_changes.seal),
+    ("empty", waste_changes.empty),
+):
+    waste.app.command(name)(change)
+app.add_typer(waste.app, name="waste")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)

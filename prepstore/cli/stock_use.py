@@ -225,12 +225,7 @@ def _over_until(store: Store, last: datetime.date) -> list[tuple[str, datetime.d
         raise RefusedError(f"{last} lies ahead. Sessions are booked out when they are over.")
     with reading(store.path) as connection:
         timetable = department_in(connection, datetime.date.min).timetable
-    over = [
-        one
-        for one in timetable.sessions
-        if one.date <= last and one.students and not timetable.is_booked_out(one)
-    ]
-    over.sort(key=lambda one: (one.date, one.start or datetime.time.min, one.session))
+    over = timetable.over_and_not_booked(datetime.date.min, last)
     return [(one.session, one.date) for one in over]
 
 

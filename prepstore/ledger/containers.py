@@ -31,6 +31,10 @@ EMPTY_CONTAINERS: Final = light_table("empty_containers", "stream number")
 _ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 
 
+_AT_ONCE: Final = 500
+"""Containers asked for in one go; SQLite takes 999 parameters at least."""
+
+
 def record_containers(
     connection: Connection, changes: Iterable[ContainerChange], entry: int
 ) -> None:
@@ -82,9 +86,13 @@ def recorded_containers(
         rows = rows.where(CONTAINER_CHANGES.c.entry == entry)
     if session is not None:
         rows = rows.where(_ENTRIES.c.session == session)
-    if containers is not None:
-        rows = rows.where(CONTAINER_CHANGES.c.container.in_(containers))
-    return _read(connection, rows)
+    if containers is None:
+        return _read(connection, rows)
+    found: list[RecordedContainer] = []
+    for first in range(0, len(containers), _AT_ONCE):
+        some = CONTAINER_CHANGES.c.container.in_(containers[first : first + _AT_ONCE])
+        found += _read(connection, rows.where(some))
+    return sorted(found, key=lambda one: one.number)
 
 
 def recorded_empty(connection: Connection) -> list[RecordedContainer]:

@@ -1,12 +1,15 @@
 """What happens to waste containers, as lines for the person who records it."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 from itertools import groupby
 from typing import Final
 
 from prepstore.amounts import fine_amount_in_words, in_billionths, of_billionths
 from prepstore.cell_types import fold
-from prepstore.containers import ContainerChange, ContainerWhat
+from prepstore.containers import ContainerChange, ContainerState, ContainerWhat
+from prepstore.shelf.using import quoted
+from prepstore.shelf.waste_containers import Measurement, Standing
 from prepstore.stores import Stores
 
 _MOST_PARTS: Final = 4
@@ -118,3 +121,24 @@ def lacking_lines(changes: Iterable[ContainerChange], stores: Stores) -> Iterato
                 f"No empty container of {stream} was left by the record; {change.container} is "
                 "opened all the same. Count them: prepstore waste empty"
             )
+
+
+def standing_on_a_measurement(
+    measurement: Measurement, standing: Standing, day: date
+) -> Iterator[str]:
+    """Yield what a container holds now where something was poured in after it was measured."""
+    if measurement.since:
+        since = fine_amount_in_words(abs(of_billionths(measurement.since)), standing.unit)
+        way = "was poured in" if measurement.since > 0 else "was taken out"
+        yield f"After {day} another {since} {way}, which stands on it."
+
+
+def to_be_sealed(measurement: Measurement, standing: Standing) -> Iterator[str]:
+    """Yield that a container is full where it holds what it may be filled to."""
+    level = standing.kept.filled + measurement.booking.containers[0].number
+    if standing.kept.state is ContainerState.OPEN and standing.size and level >= standing.size:
+        limit = fine_amount_in_words(standing.size, standing.unit)
+        yield (
+            f"{standing.kept.label} is filled to its limit, {limit}: "
+            f"prepstore waste seal {quoted(standing.kept.label)}"
+        )
