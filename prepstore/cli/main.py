@@ -29,6 +29,7 @@ from prepstore.cli import (
     tables,
     waste,
     waste_changes,
+    waste_collect,
 )
 from prepstore.cli.help_words import Commands
 from prepstore.cli.outcome import FAULT, report_fault
@@ -80,6 +81,7 @@ for name, change in (
     ("measure", waste_changes.measure),
     ("seal", waste_changes.seal),
     ("empty", waste_changes.empty),
+    ("collect", waste_collect.collect),
 ):
     waste.app.command(name)(change)
 app.add_typer(waste.app, name="waste")

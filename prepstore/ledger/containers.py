@@ -31,6 +31,8 @@ EMPTY_CONTAINERS: Final = light_table("empty_containers", "stream number")
 _ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 
 
+_OF_STATE: Final = (ContainerWhat.OPENED, ContainerWhat.SEALED, ContainerWhat.COLLECTED)
+
 _AT_ONCE: Final = 500
 """Containers asked for in one go; SQLite takes 999 parameters at least."""
 
@@ -189,11 +191,15 @@ def empty_numbers(connection: Connection) -> dict[str, int]:
 
 
 def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
-    """Return the day of each container's last change to a state, by its label and that state."""
+    """Return the day of each container's last change to a state, by its label and that state.
+
+    When one that began with a load was opened is not known.
+    """
     changes = CONTAINER_CHANGES.c
+    told = [str(what) for what in _OF_STATE]
     last = (
         select(func.max(changes.container_change))
-        .where(changes.now.is_not(None), changes.now != "", changes.reverses.is_(None))
+        .where(changes.now.is_not(None), changes.now != "", changes.what.in_(told))
         .group_by(changes.container, changes.now)
     )
     rows = select(changes.container, changes.now, _ENTRIES.c.on_day).select_from(

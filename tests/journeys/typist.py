@@ -261,6 +261,7 @@ class Typist:
             "measure": (self.container(), self.text(amount, "60 %", "0 mL", "3.9 L")),
             "seal": (self.container(),),
             "empty": (self.stream(), self.count()),
+            "collect": ((self.container(),) if self._often(0.5) else ()),
         }
         command = self._one(tuple(words))
         return [self.step("waste", command, *words[command], *self.signed(), *self.trial())]

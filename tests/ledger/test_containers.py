@@ -86,6 +86,11 @@ def test_a_container_knows_the_days_on_which_it_was_opened_sealed_and_collected(
     assert (one.opened_on, one.sealed_on, one.collected_on) == tuple(days)
 
 
+def test_the_day_on_which_one_that_began_with_a_load_was_opened_is_not_known(store: Path) -> None:
+    book(store, change("opening amount", ml=5, was="", now="open"))
+    assert [one.opened_on for one in held(store).containers] == [None]
+
+
 def test_the_number_of_empty_ones_is_known_once_it_was_told(store: Path) -> None:
     book(store, replace(OPENED, empty=0))
     assert held(store).empty == {}
