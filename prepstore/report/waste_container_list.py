@@ -19,7 +19,7 @@ CONTAINER_COLUMNS: Final = (
     "stream", "container", "state", "amount", "unit", "filling", "percent", "empty", "opened_on",
     "sealed_on", "collected_on", "contents",
 )  # fmt: skip
-_HEADING: Final = ("stream", "container", "state", "holds", "of", "contents", "opened", "sealed")
+_HEADING: Final = ("stream", "container", "state", "holds", "of", "opened", "sealed", "contents")
 _MOST_PARTS: Final = 5
 _MOST_NAMES: Final = 12
 _WHOLE_PERCENT: Final = Decimal(1)
@@ -155,9 +155,9 @@ def _cells(one: Listed) -> tuple[str, ...]:
         str(kept.state),
         amount_in_words(kept.filled, one.unit) + percent,
         "" if one.filling is None else amount_in_words(one.filling, one.unit),
-        "; ".join(shown),
         _day(kept.opened_on),
         _day(kept.collected_on or kept.sealed_on),
+        "; ".join(shown),
     )
 
 

@@ -44,10 +44,9 @@ def _listed(**others: Any) -> Listed:  # noqa: ANN401
 def test_a_container_stands_with_how_full_it_is_and_what_is_in_it() -> None:
     lines = list(container_list_lines([_listed()], NotBooked()))
     assert lines == [
-        "stream  container  state  holds         of     contents"
-        "                                      opened",
-        "acid    W2         open   1.1 L (24 %)  4.5 L  600 mL acetone; 500 mL not known; "
-        "2.5 g salt  2027-02-01",
+        "stream  container  state  holds         of     opened      contents",
+        "acid    W2         open   1.1 L (24 %)  4.5 L  2027-02-01  "
+        "600 mL acetone; 500 mL not known; 2.5 g salt",
         "Empty containers: acid 2",
     ]
 
@@ -57,12 +56,12 @@ def test_a_stream_without_an_open_one_says_so_and_a_full_one_its_day() -> None:
     rows = listed_of({"acid": STREAM}, [sealed], {"W2": INSIDE}, {"acid": (None, None)})
     lines = list(container_list_lines(rows, NotBooked()))
     assert "sealed" in lines[1]
-    assert lines[1].endswith("2027-02-01  2027-02-05")
+    assert "2027-02-01  2027-02-05" in lines[1]
     assert "(24 %)" not in lines[1]
     assert lines[2].split() == ["acid", "none", "open"]
     assert lines[3] == "Empty containers: acid not known"
     collected = replace(sealed, collected_on=day("02-09"))
-    assert list(container_list_lines([_listed(kept=collected)], NotBooked()))[1].endswith("02-09")
+    assert "-02-09" in list(container_list_lines([_listed(kept=collected)], NotBooked()))[1]
 
 
 def test_sessions_that_no_container_has_are_named_with_what_books_them() -> None:
