@@ -13,6 +13,7 @@ from typing import Final, NewType
 
 from prepstore.cell_types import Name, StockUnit
 from prepstore.columns import TABLES, Table
+from prepstore.containers import ContainerState, ContainerWhat
 from prepstore.facts import Lot, column
 from prepstore.movements import NameWhat, OrderWhat, What
 
@@ -36,6 +37,13 @@ Digits = NewType("Digits", str)
 
 Verbatim = NewType("Verbatim", str)
 """A text that is kept letter for letter, spaces included."""
+
+
+class StreamUnit(StrEnum):
+    """What a waste stream adds up in."""
+
+    GRAM = "g"
+    MILLILITRE = "mL"
 
 
 class NamedTable(StrEnum):
@@ -165,6 +173,46 @@ class KeptTimetableChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeptContainerChange:
+    """One thing that happened to a container of a waste stream, or to its empty ones."""
+
+    container_change: Number = column("Its number.", "4")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    stream: Verbatim = column("The waste stream.", "halogenated solvent")
+    container: Verbatim | None = column(
+        "The container's label; blank where it is of the empty ones alone.",
+        "W27-003",
+        default=None,
+    )
+    what: ContainerWhat = column("What happened.", "filled")
+    change: Billionths = column("How much more is in it then.", "450", default=Billionths(0))
+    unit: StreamUnit = column("The unit of the change.", "mL")
+    written: Verbatim | None = column("The amount as it was typed.", "450 mL", default=None)
+    was: ContainerState | None = column(
+        "Its state before, where that changed; blank where it was not there.",
+        "open",
+        default=None,
+    )
+    now: ContainerState | None = column(
+        "Its state then; blank where it is not there, or where that did not change.",
+        "sealed",
+        default=None,
+    )
+    empty: Packs = column("How many more empty ones there are then.", "-1", default=Packs(0))
+    item: Verbatim | None = column(
+        "What was poured in, by its name at that time; blank where that is not known.",
+        "acetone",
+        default=None,
+    )
+    item_change: Billionths = column(
+        "How much of the item more is in it then.", "450", default=Billionths(0)
+    )
+    item_unit: StockUnit | None = column("The unit in which the item is kept.", "mL", default=None)
+    lot: Verbatim | None = column("The lot that was discarded.", "L0243", default=None)
+    reverses: Number | None = column("The change that this one undoes.", "3", default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FormerLot(Lot):
     """A lot that is there no longer, but has a history: its row as it stood last."""
 
@@ -186,12 +234,13 @@ HISTORY: Final[Mapping[str, Table]] = {
         Table("order_changes", KeptOrderChange, ("order_change",)),
         Table("name_changes", KeptNameChange, ("name_change",)),
         Table("timetable_changes", KeptTimetableChange, ("timetable_change",)),
+        Table("container_changes", KeptContainerChange, ("container_change",)),
         Table("former_lots", FormerLot, ("lot", "label_taken_by")),
     )
 }
 """Every table of a history, in the order they are read and written; the key is the first column."""
 
-YOUNGER: Final = frozenset({"timetable_changes"})
+YOUNGER: Final = frozenset({"timetable_changes", "container_changes"})
 """Tables that histories of older versions lack; nothing is in them then."""
 
 EVERY_TABLE: Final[Mapping[str, Table]] = {**TABLES, **HISTORY}
@@ -208,3 +257,4 @@ class History:
     order_changes: tuple[KeptOrderChange, ...]
     name_changes: tuple[KeptNameChange, ...]
     timetable_changes: tuple[KeptTimetableChange, ...]
+    container_changes: tuple[KeptContainerChange, ...]

@@ -13,6 +13,7 @@ from typing import Final
 
 from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
+from prepstore.containers import ContainerChange
 
 
 class What(StrEnum):
@@ -258,6 +259,7 @@ class Booking:
     orders: tuple[OrderChange, ...] = ()
     names: tuple[NameChange, ...] = ()
     timetable: tuple[TimetableChange, ...] = ()
+    containers: tuple[ContainerChange, ...] = ()
     session: str | None = None
     reason: str | None = None
     amounts: Mapping[str, str] = field(default_factory=dict)
@@ -266,7 +268,9 @@ class Booking:
     @property
     def is_empty(self) -> bool:
         """Return whether there is nothing to record."""
-        return not (self.movements or self.uses or self.orders or self.names or self.timetable)
+        return not any(
+            (self.movements, self.uses, self.orders, self.names, self.timetable, self.containers)
+        )
 
     @property
     def lots(self) -> frozenset[str]:

@@ -7,10 +7,24 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Protocol
 
-from prepstore.amounts import ZERO, Kind, of_billionths, times_into, times_reached, written_exactly
+from prepstore.amounts import (
+    ZERO,
+    Kind,
+    WrittenAmount,
+    of_billionths,
+    times_into,
+    times_reached,
+    written_exactly,
+)
 from prepstore.catalogue import Goods
 from prepstore.cell_types import LotState, Name, PositiveCount, fold
 from prepstore.chemistry.conversions import Material, in_unit
+from prepstore.containers import (
+    NO_CONTAINERS,
+    ContainersHeld,
+    ContainerState,
+    KeptContainer,
+)
 from prepstore.facts import Item, Lot, OnOrder, Solution, WasteStream
 
 
@@ -90,13 +104,17 @@ class WasteContainer:
     """The open container of a stream: what is in it, and the empty ones beside it.
 
     `filled` is in mL or g, as the stream measures; `size` is what one may be filled to (None where
-    no size is given); `empty` is None where their number is not known.
+    no size is given); `empty` is None where their number is not known. `sealed` are the full ones
+    that are still there. The open one has a `label`, blank where it was not opened by anybody yet.
     """
 
     filled: Decimal
     size: Decimal | None
     is_open: bool
     empty: int | None
+    label: str = ""
+    opened_on: date | None = None
+    sealed: tuple[KeptContainer, ...] = ()
 
     @property
     def in_hand(self) -> int | None:
@@ -117,7 +135,22 @@ class WasteContainer:
         opened = max(0, self.wanted(more) - self.is_open)
         empty = None if self.empty is None else max(0, self.empty - opened)
         is_open = left > 0 or (self.is_open and not full)
-        return WasteContainer(left, self.size, is_open=is_open, empty=empty)
+        if not full:
+            return replace(self, filled=left, is_open=is_open, empty=empty)
+        sealed = (*self.sealed, *self._filled_ones(full))
+        return WasteContainer(left, self.size, is_open=is_open, empty=empty, sealed=sealed)
+
+    def _filled_ones(self, count: int) -> Iterator[KeptContainer]:
+        """Yield so many containers that are filled one after the other, the open one first."""
+        for number in range(count):
+            is_first = not number
+            yield KeptContainer(
+                label=self.label if is_first else "",
+                stream="",
+                state=ContainerState.SEALED,
+                filled=self.size or ZERO,
+                opened_on=self.opened_on if is_first else None,
+            )
 
 
 class CarriedOut(Protocol):
@@ -154,12 +187,16 @@ class CarriedOut(Protocol):
 
 @dataclass(frozen=True)
 class Stores:
-    """What is there: holdings by folded label, deliveries to come, containers by folded stream."""
+    """What is there: holdings by folded label, deliveries to come, containers by folded stream.
+
+    `container_labels` are the folded labels that waste containers have or had.
+    """
 
     goods: Goods
     holdings: Mapping[str, Holding]
     deliveries: tuple[Delivery, ...]
     containers: Mapping[str, WasteContainer]
+    container_labels: frozenset[str] = frozenset()
 
     @cached_property
     def _by_name(self) -> Mapping[str, tuple[Holding, ...]]:
@@ -204,7 +241,7 @@ class Stores:
             name: container.after(plan.poured.get(name, ZERO))
             for name, container in self.containers.items()
         }
-        return Stores(self.goods, left, tuple(to_come), containers)
+        return Stores(self.goods, left, tuple(to_come), containers, self.container_labels)
 
     def _arrived(self, delivery: Delivery, amount: Decimal) -> Lot:
         """Return packs that have come as a lot, still without a label."""
@@ -259,6 +296,7 @@ def stores_of(
     lots: Iterable[Lot],
     on_order: Iterable[OnOrder],
     balances: Mapping[str, int],
+    containers: ContainersHeld | None = None,
 ) -> Stores:
     """Return what is in the stores.
 
@@ -267,6 +305,7 @@ def stores_of(
         lots: The rows of lots.
         on_order: The rows of what is still to come.
         balances: What each lot holds, in billionths of its item's unit, by folded label.
+        containers: The waste containers; None where each stream's row says what there is.
     """
     return Stores(
         goods,
@@ -275,7 +314,13 @@ def stores_of(
             for lot in lots
         },
         tuple(_deliveries(goods, on_order)),
-        {name: _container(stream) for name, stream in goods.streams.items()},
+        {
+            name: _as_its_row_says(stream)
+            if containers is None
+            else _as_held(name, stream, containers)
+            for name, stream in goods.streams.items()
+        },
+        (containers or NO_CONTAINERS).taken,
     )
 
 
@@ -288,13 +333,34 @@ def _deliveries(goods: Goods, on_order: Iterable[OnOrder]) -> Iterator[Delivery]
         yield Delivery(order, pack.pack, name, amount, in_date_until(kept, order.due))
 
 
-def _container(stream: WasteStream) -> WasteContainer:
-    container, part_full = stream.container, stream.part_full
+def filling_of(stream: WasteStream) -> Decimal | None:
+    """Return what one container of a stream may be filled to; None where no size is given."""
+    container = stream.container
+    return exactly(container) * stream.fill_limit if container else None
+
+
+def exactly(written: WrittenAmount) -> Decimal:
+    """Return an amount of waste as a number of mL or g; it has portions of that kind alone."""
+    return sum((portion.number for portion in written.portions), ZERO)
+
+
+def _as_its_row_says(stream: WasteStream) -> WasteContainer:
     return WasteContainer(
-        filled=sum((portion.number for portion in part_full.portions), ZERO) if part_full else ZERO,
-        size=sum((portion.number for portion in container.portions), ZERO) * stream.fill_limit
-        if container
-        else None,
-        is_open=part_full is not None,
+        filled=exactly(stream.part_full) if stream.part_full else ZERO,
+        size=filling_of(stream),
+        is_open=stream.part_full is not None,
         empty=stream.empty_containers,
+    )
+
+
+def _as_held(name: str, stream: WasteStream, held: ContainersHeld) -> WasteContainer:
+    open_one = held.open_one(name)
+    return WasteContainer(
+        filled=open_one.filled if open_one else ZERO,
+        size=filling_of(stream),
+        is_open=open_one is not None,
+        empty=held.empty.get(name),
+        label=open_one.label if open_one else "",
+        opened_on=open_one.opened_on if open_one else None,
+        sealed=tuple(one for one in held.of(name) if one.state is ContainerState.SEALED),
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 
 from prepstore.cell_types import fold
 from prepstore.facts import Session
@@ -22,3 +22,12 @@ class Timetable:
     def is_booked_out(self, session: Session) -> bool:
         """Return whether what a session used is recorded."""
         return fold(session.session) in self.booked_out
+
+    def over_and_not_booked(self, first: date, last: date) -> list[Session]:
+        """Return the sessions with students of some days that are not booked out, in order."""
+        over = [
+            one
+            for one in self.sessions
+            if first <= one.date <= last and one.students and not self.is_booked_out(one)
+        ]
+        return sorted(over, key=lambda one: (one.date, one.start or time.min, one.session))

@@ -84,7 +84,7 @@ def of_lots(
     day: "datetime.date",
     before: "LotsBefore | None" = None,
 ) -> Decided:
-    """Return a booking with what is said of it: a line a movement, order and name; doubts.
+    """Return a booking with what is said of it: a line for each thing; doubts.
 
     Args:
         shelf: The lots as they are.
@@ -94,6 +94,7 @@ def of_lots(
     """
     from prepstore.cli.rooms import today
     from prepstore.report.booking_list import LotsBefore, booking_lines, to_be_opened
+    from prepstore.report.container_list import container_lines, lacking_lines, levels_of
     from prepstore.report.name_list import name_change_lines
     from prepstore.report.order_list import order_change_lines
     from prepstore.report.timetable_list import timetable_change_lines
@@ -105,8 +106,13 @@ def of_lots(
         *order_change_lines(booking.orders),
         *(name_change_lines(booking.names, shelf) if isinstance(shelf, Department) else ()),
         *timetable_change_lines(booking.timetable),
+        *container_lines(booking.containers, levels_of(shelf.stores)),
     )
-    remarks = (*to_be_opened(booking, shelf), *remarks_on(booking, shelf, day, today()))
+    remarks = (
+        *to_be_opened(booking, shelf),
+        *lacking_lines(booking.containers, shelf.stores),
+        *remarks_on(booking, shelf, day, today()),
+    )
     return Decided(booking, shown, remarks, tuple(doubts_of(booking, shelf, day, today())))
 
 

@@ -29,6 +29,9 @@ from prepstore.cli import (
     stock_use,
     store,
     tables,
+    waste,
+    waste_changes,
+    waste_collect,
 )
 from prepstore.cli.help_words import Commands
 from prepstore.cli.outcome import FAULT, report_fault
@@ -51,7 +54,6 @@ app.command("ahead")(ahead.ahead)
 app.command("labels")(labels.labels)
 app.command("cautions")(cautions.cautions)
 app.command("trace")(plan.trace)
-app.command("waste")(plan.waste)
 for name, command in (
     ("history", stock_history.history),
     ("usage", stock_history.usage),
@@ -77,6 +79,16 @@ for name, command in (
 app.add_typer(stock.app, name="stock")
 app.add_typer(order.app, name="order")
 app.add_typer(session.app, name="session")
+for name, change in (
+    ("open", waste_changes.open_container),
+    ("add", waste_changes.add),
+    ("measure", waste_changes.measure),
+    ("seal", waste_changes.seal),
+    ("empty", waste_changes.empty),
+    ("collect", waste_collect.collect),
+):
+    waste.app.command(name)(change)
+app.add_typer(waste.app, name="waste")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)

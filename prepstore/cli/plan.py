@@ -1,12 +1,11 @@
-"""Commands that plan: plan, trace and waste."""
+"""Commands that plan: plan and trace."""
 
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.list_options import AsCsv, AsJson, form_of, in_form, refuse_other_than_workbook
+from prepstore.cli.list_options import refuse_other_than_workbook
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import From, To, Today, Week, period_of
 from prepstore.cli.progress import at_work
@@ -166,40 +165,3 @@ def trace(
         refuse_old_name(connection, item, "items", "solutions")
     classes = SolutionClasses(made.catalogue, harmonised_entries())
     typer.echo("\n".join((*trace_of(made, item), *classes_traced(made, item, classes))))
-
-
-@answers
-def waste(
-    context: typer.Context,
-    *,
-    week: Week = None,
-    first: From = None,
-    last: To = None,
-    today: Today = None,
-    by_day: Annotated[
-        bool, typer.Option("--by-day", help="One table: streams down, days across.")
-    ] = False,
-    json: AsJson = False,
-    csv: AsCsv = False,
-) -> None:
-    """Show the week's waste: streams, containers and the days on which they are full.
-
-    Example: prepstore waste --week 2027-W05
-    """
-    form = form_of(json=json, csv=csv)
-    made = planned_by_options(context, week, first, last, today)
-    from prepstore.report.plan_json import plan_rows
-    from prepstore.report.row_lists import WASTE_COLUMNS
-
-    lines, rows = partial(_waste_lines, made, by_day=by_day), lambda: plan_rows(made)["waste"]
-    typer.echo(in_form(form, WASTE_COLUMNS, lines=lines, rows=rows))
-
-
-def _waste_lines(made: "Plan", *, by_day: bool) -> "Iterator[str]":
-    if by_day:
-        from prepstore.report.totals import waste_by_day_lines
-
-        return waste_by_day_lines(made)
-    from prepstore.report.terminal import waste_table
-
-    return waste_table(made)

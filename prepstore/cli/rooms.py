@@ -40,11 +40,19 @@ def stored_rows(path: Path) -> dict[str, list[WrittenRow]]:
 
 
 def rows_in(connection: "Connection", *tables: str) -> dict[str, list[WrittenRow]]:
-    """Return the rows of some tables of a store (all if none is named); lots say what they hold."""
+    """Return the rows of some tables of a store (all if none is named).
+
+    Lots and waste streams say what they hold.
+    """
+    from prepstore.ledger.containers import containers_held
     from prepstore.ledger.lots import balances
     from prepstore.tables.held_amounts import with_amounts_held
+    from prepstore.tables.held_containers import with_containers_held
 
-    return with_amounts_held(written_rows(connection, *tables), balances(connection))
+    rows = with_amounts_held(written_rows(connection, *tables), balances(connection))
+    if "waste_streams" not in rows:
+        return rows
+    return with_containers_held(rows, containers_held(connection))
 
 
 def take_in(
@@ -87,7 +95,10 @@ def take_in(
                 stored = without(stored, taken.taken_out)
             save_rows(connection, stored, {name: taken.rows[name] for name in {*new, "stock"}})
             booking = Booking(
-                movements=taken.movements, orders=taken.orders, reason="tables loaded"
+                movements=taken.movements,
+                orders=taken.orders,
+                containers=taken.containers,
+                reason="tables loaded",
             )
             if booking.is_empty:
                 return taken
@@ -120,8 +131,10 @@ def _looked_at(
 def held_in(connection: "Connection", stored: WrittenSet) -> "Held":
     """Return what a store holds beside its rows.
 
-    Balances, names that gave way to others, and which of its sessions are booked out.
+    Balances, names that gave way to others, which of its sessions are booked out, and its waste
+    containers.
     """
+    from prepstore.ledger.containers import containers_held
     from prepstore.ledger.labels import relabelled
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
@@ -130,7 +143,8 @@ def held_in(connection: "Connection", stored: WrittenSet) -> "Held":
 
     renamed = renamed_by_now(recorded_names(connection)) | relabelled(connection)
     sessions = [row.text.get("session", "") for row in stored["timetable"]]
-    return Held(balances(connection), renamed, booked_among(connection, sessions))
+    booked = booked_among(connection, sessions)
+    return Held(balances(connection), renamed, booked, containers_held(connection), today())
 
 
 def looked_through(
@@ -213,6 +227,7 @@ def _department_and_left_out(
 ) -> "tuple[Department, LeftOut]":
     from dataclasses import replace
 
+    from prepstore.ledger.containers import containers_held
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
     from prepstore.shelf.shelf import Department
@@ -222,7 +237,7 @@ def _department_and_left_out(
     sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
     department = Department(
-        known.stores(balances(connection)),
+        known.stores(balances(connection), containers_held(connection)),
         renamed_in(connection),
         catalogue=known.catalogue,
         timetable=timetable,
@@ -268,6 +283,7 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
         ProblemsError: Something is wrong that cannot be left out.
     """
     from prepstore.chemistry.materials import SolutionCircleError
+    from prepstore.ledger.containers import containers_held
     from prepstore.ledger.lots import balances
     from prepstore.shelf.shelf import Shelf
     from prepstore.stores import stores_of
@@ -279,15 +295,17 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     if then is not None:
         written["stock"] = list(then.rows)
     held = balances(connection) if then is None else then.balances
+    containers = containers_held(connection)
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
             lots, orders = facts_of(known["stock"]), to_come(known["on_order"])
-            return Shelf(stores_of(goods_of(known), lots, orders, held), renamed_in(connection))
+            stores = stores_of(goods_of(known), lots, orders, held, containers)
+            return Shelf(stores, renamed_in(connection))
     mended, of_lots = lots_to_mend(written)
     result, left_out = as_far_as_right({**written, "stock": mended})
     tell_left_out(left_out, of_lots)
-    return Shelf(result.stores(held), renamed_in(connection))
+    return Shelf(result.stores(held, containers), renamed_in(connection))
 
 
 def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:

@@ -306,14 +306,18 @@ def discard(
     """
     if reason is None:
         raise typer.BadParameter('Say why with --reason, such as --reason "out of date".')
-    from prepstore.shelf.asked import quantity
-    from prepstore.shelf.discarding import discarded, stream_named
+    from dataclasses import replace
 
-    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
+    from prepstore.shelf.asked import quantity
+    from prepstore.shelf.discarding import discarded, poured_from_lot, stream_named
+
+    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
         held = shelf.lot(lot)
         wanted = quantity(held.material, written_amount(amount)) if amount is not None else None
         into = stream_named(shelf.goods, stream) if stream is not None else None
-        return _of(discarded(held, wanted, into), reason=reason)
+        movement = discarded(held, wanted, into)
+        poured = poured_from_lot(shelf.stores, held, movement, day)
+        return replace(_of(movement, reason=reason), containers=poured)
 
     store: Store = context.obj
     book(store.path, Hand(by, on, dry_run), decide)

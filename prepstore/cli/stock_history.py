@@ -14,8 +14,11 @@ from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sqlalchemy import Connection
 
+    from prepstore.containers import RecordedContainer
     from prepstore.ledger.movements import Asked
     from prepstore.movements import Recorded
     from prepstore.report.history_list import LotNames
@@ -62,7 +65,7 @@ def history(
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
-    """Show what happened to lots, the newest last: who did what, when, and what for.
+    """Show what happened to lots and waste containers, the newest last: who, when, what for.
 
     Example: prepstore stock history L0236
     """
@@ -134,10 +137,30 @@ def _history(
     found = recorded(connection, replace(asked, lots=lots.labels))
     found = [one for one in found if lots.has(one, names)]
     left = _left_at_end(connection, asked, lots)
+    containers = _of_containers(connection, asked, found) if lots.last is None else []
     is_cut = asked.newest is not None and len(found) == asked.newest
     cut = ["These are the latest; --all shows the others as well."] if is_cut else []
-    lines = partial(chain, history_lines(found, names, left), cut)
-    return in_form(form, HISTORY_COLUMNS, lines=lines, rows=partial(history_rows, found, names))
+    lines = partial(chain, history_lines(found, names, left, containers), cut)
+    rows = partial(history_rows, found, names, containers)
+    return in_form(form, HISTORY_COLUMNS, lines=lines, rows=rows)
+
+
+def _of_containers(
+    connection: "Connection", asked: "Asked", shown: "Sequence[Recorded]"
+) -> "list[RecordedContainer]":
+    """Return the changes of waste containers asked for; of the newest entries where these are."""
+    from prepstore.ledger.containers import recorded_containers
+
+    first = shown[0].entry if shown and asked.newest is not None else 0
+    found = [
+        one
+        for one in recorded_containers(connection, session=asked.session)
+        if asked.by in (None, one.by)
+        and (asked.first_day is None or asked.first_day <= one.on_day)
+        and (asked.last_day is None or one.on_day <= asked.last_day)
+        and (one.entry >= first)
+    ]
+    return found if asked.newest is None else found[-asked.newest :]
 
 
 @dataclass(frozen=True, slots=True)

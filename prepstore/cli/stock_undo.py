@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from prepstore.movements import NameChange, SessionUse, TimetableChange
     from prepstore.report.booking_list import LotsBefore
+    from prepstore.shelf.containers_undone import EntryOfContainers
     from prepstore.shelf.undoing import Entry
 
 
@@ -69,7 +70,9 @@ def _entry(connection: "Connection", number: int) -> "Entry":
     movements = recorded(connection, Asked(entry=number))
     orders = recorded_orders(connection, entry=number)
     names = recorded_names(connection, entry=number)
-    if not (movements or uses or orders or names or recorded_timetable(connection, entry=number)):
+    containers = _containers(connection, number)
+    parts = (movements, uses, orders, names, containers.changes)
+    if not any(parts) and not recorded_timetable(connection, entry=number):
         raise RefusedError(f"There is no entry {number}. See: prepstore stock history")
     lots = tuple(dict.fromkeys(one.movement.lot for one in movements))
     packs = {fold(one.change.pack) for one in orders}
@@ -85,6 +88,32 @@ def _entry(connection: "Connection", number: int) -> "Entry":
         orders=orders,
         of_orders=[one for one in everything if fold(one.change.pack) in packs],
         names=names,
+        of_containers=containers,
+    )
+
+
+def _containers(connection: "Connection", number: int) -> "EntryOfContainers":
+    """Return what an entry did to waste containers, and how these stand now."""
+    from dataclasses import replace
+
+    from prepstore.ledger.containers import (
+        containers_held,
+        empty_numbers,
+        recorded_containers,
+        recorded_empty,
+    )
+    from prepstore.shelf.containers_undone import NO_CONTAINER_CHANGES
+
+    changes = recorded_containers(connection, entry=number)
+    if not changes:
+        return NO_CONTAINER_CHANGES
+    touched = replace(NO_CONTAINER_CHANGES, changes=changes)
+    history = recorded_containers(connection, containers=touched.labels)
+    return replace(
+        touched,
+        history=[*history, *recorded_empty(connection)],
+        held=containers_held(connection),
+        empty=empty_numbers(connection),
     )
 
 

@@ -25,9 +25,10 @@ from prepstore.cli.store_option import Store
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from prepstore.facts import Session
     from prepstore.movements import Booking
     from prepstore.shelf.session_use import RealUse
-    from prepstore.shelf.shelf import Shelf
+    from prepstore.shelf.shelf import Department, Shelf
 
 
 @answers
@@ -126,7 +127,25 @@ def _use_of(connection: "Connection", on: datetime.date | None, taken: _Taken) -
     department = department_in(connection, day)
     session = session_named(department.timetable, taken.session)
     booking = further_use(department, session, _taken(department, taken, day))
-    return of_lots(department, booking, day)
+    return of_lots(department, _with_waste(connection, department, session, booking, day), day)
+
+
+def _with_waste(
+    connection: "Connection",
+    department: "Department",
+    session: "Session",
+    booking: "Booking",
+    day: datetime.date,
+) -> "Booking":
+    """Return what a session used with what of it goes into waste containers, in one booking."""
+    from dataclasses import replace
+
+    from prepstore.ledger.containers import recorded_containers
+    from prepstore.shelf.session_waste import poured_by_session
+
+    before = recorded_containers(connection, session=session.session)
+    poured = poured_by_session(department, session, booking.uses, before, day)
+    return replace(booking, containers=poured)
 
 
 def _taken(shelf: "Shelf", taken: _Taken, day: datetime.date) -> "Booking":
@@ -206,12 +225,7 @@ def _over_until(store: Store, last: datetime.date) -> list[tuple[str, datetime.d
         raise RefusedError(f"{last} lies ahead. Sessions are booked out when they are over.")
     with reading(store.path) as connection:
         timetable = department_in(connection, datetime.date.min).timetable
-    over = [
-        one
-        for one in timetable.sessions
-        if one.date <= last and one.students and not timetable.is_booked_out(one)
-    ]
-    over.sort(key=lambda one: (one.date, one.start or datetime.time.min, one.session))
+    over = timetable.over_and_not_booked(datetime.date.min, last)
     return [(one.session, one.date) for one in over]
 
 
@@ -251,7 +265,9 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
     else:
         is_cut = told.as_far_as_there_is
         booking = session_used(shelf, session, really, so_far, as_far_as_there_is=is_cut)
-    decided = of_lots(shelf, replace(booking, reason=told.reason), hand.on or session.date)
+    day = hand.on or session.date
+    booking = _with_waste(connection, shelf, session, replace(booking, reason=told.reason), day)
+    decided = of_lots(shelf, booking, day)
     return replace(decided, shown=(*decided.shown, *lacked_lines(booking)))
 
 

@@ -122,6 +122,7 @@ def _say_loaded(
     *,
     replaced: bool = False,
 ) -> None:
+    from prepstore.tables.held_containers import streams_told
     from prepstore.tables.intake import summary
 
     lines = [*summary(taken.changes), *_of_history(moved)]
@@ -130,6 +131,8 @@ def _say_loaded(
         typer.echo(f"  {line}")
     for row in taken.counted:
         typer.echo(f"  counted: lot {row.text['lot']} is {row.text['amount']} now")
+    for line in streams_told(taken.measured):
+        typer.echo(f"  counted: {line}")
     _say_what_clears_nothing(taken)
     _say_what_is_taken_out(taken, "is taken out")
     _say_what_is_left_over(taken, replaced=replaced)
@@ -147,11 +150,13 @@ def _of_lots_and_orders(taken: "Intake") -> Iterator[str]:
 
     A file that is older than the store takes back what was recorded since, so each is named.
     """
+    from prepstore.containers import ContainerWhat
     from prepstore.movements import What
     from prepstore.report.booking_list import movement_in_words
     from prepstore.report.order_list import order_change_lines
 
     is_first = any(one.what is What.OPENING_AMOUNT for one in taken.movements)
+    is_first |= any(one.what is ContainerWhat.OPENING_AMOUNT for one in taken.containers)
     cells = [one for one in taken.movements if one.change is not None]
     lines = [f"{one.lot}: {movement_in_words(one)}" for one in cells]
     lines += [] if is_first else order_change_lines(taken.orders)

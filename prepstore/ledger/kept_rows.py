@@ -7,9 +7,17 @@ from typing import Any, Final
 from sqlalchemy import Connection, TableClause, func, insert, select
 
 from prepstore.amounts import of_billionths, plain
-from prepstore.cell_types import fold
+from prepstore.cell_types import Name, fold
 from prepstore.columns import TABLES, Column, Table
-from prepstore.history import HISTORY, Billionths, Day, History, KeptMovement
+from prepstore.history import (
+    HISTORY,
+    Billionths,
+    Day,
+    History,
+    KeptContainerChange,
+    KeptMovement,
+)
+from prepstore.ledger.containers import CONTAINER_CHANGES
 from prepstore.ledger.light import light_table
 from prepstore.ledger.lots import STOCK, TAKEN_BY, lot_names, put_lots, taken_by
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
@@ -26,6 +34,7 @@ _TABLES: Final[Mapping[str, TableClause]] = {
     "order_changes": ORDER_CHANGES,
     "name_changes": NAME_CHANGES,
     "timetable_changes": TIMETABLE_CHANGES,
+    "container_changes": CONTAINER_CHANGES,
 }
 """Where each table of a history is kept, former lots left out: these are rows of `stock`."""
 
@@ -34,6 +43,8 @@ _CALLED: Final[Mapping[tuple[str, str], str]] = {
     ("movements", "change"): "billionths",
     ("movements", "order"): "order_line",
     ("name_changes", "table"): "of_table",
+    ("container_changes", "change"): "billionths",
+    ("container_changes", "item_change"): "item_billionths",
 }
 """Table and column of a history, and what the store's file calls it where that is another name."""
 
@@ -160,17 +171,19 @@ def _kept(table: Table, rows: Sequence[Any]) -> list[tuple[Any, ...]]:
 def _values(column: Column, rows: Sequence[Any]) -> list[Any]:
     """Return what the store's file holds of one column."""
     values = [getattr(row, column.field) for row in rows]
-    if column.name == "lot":
+    if column.name == "lot" and column.reads is Name:
         return [fold(value) for value in values]
     if column.reads is Day:
         return [value.isoformat() for value in values]
-    if isinstance(column.reads, type) and issubclass(column.reads, StrEnum):
-        return [str(value) for value in values]
     if column.name in ("was", "now"):
         # A cell that was blank is a text without signs; where no cell changed there is none.
-        return [value or _blank(row) for value, row in zip(values, rows, strict=True)]
+        values = [value or _blank(row) for value, row in zip(values, rows, strict=True)]
+    if isinstance(column.reads, type) and issubclass(column.reads, StrEnum):
+        return [None if value is None else str(value) for value in values]
     return values
 
 
 def _blank(row: Any) -> str | None:  # noqa: ANN401 - a row that has `was` and `now`
+    if isinstance(row, KeptContainerChange):
+        return None if row.was is None and row.now is None else ""
     return None if isinstance(row, KeptMovement) and row.changed is None else ""

@@ -16,6 +16,7 @@ from sqlalchemy import (
 
 from prepstore.amounts import Kind
 from prepstore.cell_types import fold
+from prepstore.ledger.containers import record_containers
 from prepstore.ledger.light import light_table, next_number
 from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
@@ -80,6 +81,7 @@ def record(
         record_orders(connection, booking.orders, entry, rows_follow=rows_follow)
     record_names(connection, booking.names, entry)
     record_timetable(connection, booking.timetable, entry)
+    record_containers(connection, booking.containers, entry)
     if rows_follow:
         let_rows_follow(connection, booking)
     return entry

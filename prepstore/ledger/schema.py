@@ -1,20 +1,13 @@
 """Numbered steps that bring a store up to date; a shipped step is never edited."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
 from decimal import Decimal
-from typing import Any, Final, Protocol
+from typing import Final
 
 from prepstore.amounts import in_billionths
 from prepstore.cell_types import fold
-
-
-class Ledger(Protocol):
-    """What a step speaks to: a connection that runs one statement and gives back its rows."""
-
-    def execute(self, statement: str, values: Sequence[Any] = (), /) -> Iterable[Sequence[Any]]:
-        """Run a statement."""
-        ...
-
+from prepstore.ledger.container_step import waste_containers
+from prepstore.ledger.ledger import Ledger
 
 Step = Callable[[Ledger], None]
 
@@ -299,4 +292,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _timetable_changes,
     _what_orders_are_chosen_by,
     _what_is_in_waste_and_how_it_is_classified,
+    waste_containers,
 )

@@ -6,6 +6,7 @@ from sqlalchemy import Connection, func, select
 
 from prepstore.amounts import of_billionths, plain
 from prepstore.cell_types import fold
+from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
 from prepstore.ledger.damage import broken_references, damage_of, strange_parts
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
@@ -42,6 +43,7 @@ def faults_of_a_whole_file(connection: Connection) -> Iterator[str]:
     yield from _sums(connection)
     yield from _empty_entries(connection)
     yield from _orders(connection)
+    yield from _containers(connection)
     yield from _used_less_than_nothing(connection)
 
 
@@ -83,6 +85,40 @@ def _orders(connection: Connection) -> Iterator[str]:
             yield f"Nothing is on order as {name}, but its changes come to {packs}. {_GO_BACK}"
 
 
+def _containers(connection: Connection) -> Iterator[str]:
+    """Yield a sentence for each container that is not what its changes come to; for empty ones."""
+    changes = CONTAINER_CHANGES.c
+    levels: dict[str, int] = {}
+    states: dict[str, str] = {}
+    empty: dict[str, int] = {}
+    for row in connection.execute(select(CONTAINER_CHANGES).order_by(changes.container_change)):
+        empty[row.stream] = empty.get(row.stream, 0) + row.empty
+        if row.container is not None:
+            levels[row.container] = levels.get(row.container, 0) + row.billionths
+            states[row.container] = states.get(row.container, "") if row.now is None else row.now
+    kept = {
+        row.container: (row.billionths, row.state) for row in connection.execute(select(CONTAINERS))
+    }
+    for label in sorted(levels.keys() | kept.keys()):
+        come_to = (levels[label], states[label]) if label in levels else None
+        if come_to != kept.get(label):
+            what = f"Container {label}: its changes come to {_stands(come_to)}, but it holds"
+            yield f"{what} {_stands(kept.get(label))}. {_GO_BACK}"
+    numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
+    for stream in sorted(empty.keys() | numbers.keys()):
+        number_told, number = empty.get(stream, 0), numbers.get(stream, 0)
+        if number_told != number:
+            what = f"Waste stream {stream}: its changes come to {number_told} empty containers"
+            yield f"{what}, but the store keeps {number}. {_GO_BACK}"
+
+
+def _stands(level_and_state: tuple[int, str] | None) -> str:
+    if level_and_state is None:
+        return "nothing at all"
+    level, state = level_and_state
+    return f"{_digits(level)}, {state or 'not there'}"
+
+
 def _empty_entries(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each entry to which nothing belongs."""
     entries = ENTRIES.c
@@ -91,6 +127,7 @@ def _empty_entries(connection: Connection) -> Iterator[str]:
         select(ORDER_CHANGES.c.entry),
         select(NAME_CHANGES.c.entry),
         select(TIMETABLE_CHANGES.c.entry),
+        select(CONTAINER_CHANGES.c.entry),
     )
     empty = select(entries.entry).where(entries.entry.not_in(with_something))
     for (entry,) in connection.execute(empty):

@@ -13,7 +13,7 @@ from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import in_unit
 from prepstore.facts import OnOrder
-from prepstore.movements import OrderChange, OrderWhat
+from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, nearest, not_known
@@ -351,3 +351,35 @@ def order_line(change: OrderChange) -> str:
     """
     reference = f"{change.reference}, " if change.reference else ""
     return f"{reference}{abs(change.packs)} x {change.pack}"
+
+
+def no_longer_on_order(
+    taken_back: Sequence[RecordedOrder], history: Sequence[RecordedOrder]
+) -> Iterator[str]:
+    """Yield a sentence for each order of which fewer packs are to come than would be taken off.
+
+    Args:
+        taken_back: What an undo takes back.
+        history: All changes of these packs, in the order of recording.
+    """
+    there: dict[OrderKey, int] = {}
+    for one in history:
+        there[key_of(one.change)] = there.get(key_of(one.change), 0) + one.change.packs
+    for one in taken_back:
+        there[key_of(one.change)] = there.get(key_of(one.change), 0) - one.change.packs
+    for one in taken_back:
+        if there[key_of(one.change)] < 0:
+            reference = f" of {one.change.reference}" if one.change.reference else ""
+            since = [
+                other.entry
+                for other in history
+                if other.number > one.number
+                and other.undone_by is None
+                and other.change.reverses is None
+                and key_of(other.change) == key_of(one.change)
+            ]
+            first = f"Undo entry {since[-1]} first: prepstore stock undo {since[-1]}"
+            yield (
+                f"Not all of {one.change.pack}{reference}, due on {one.change.due}, is still on "
+                f"order. {first if since else 'See: prepstore order history'}"
+            )

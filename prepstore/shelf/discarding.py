@@ -1,12 +1,16 @@
 """What is thrown away, why, and into which waste stream."""
 
+from datetime import date
+
 from prepstore.catalogue import Goods
 from prepstore.cell_types import AIR, DRAIN, fold
+from prepstore.containers import ContainerChange
 from prepstore.movements import Movement, What
 from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import Quantity, of_number
+from prepstore.shelf.pouring import Pouring, poured_of
 from prepstore.shelf.using import holds_less
-from prepstore.stores import Holding
+from prepstore.stores import Holding, Stores
 
 
 def discarded(held: Holding, amount: Quantity | None, stream: str | None) -> Movement:
@@ -33,6 +37,30 @@ def discarded(held: Holding, amount: Quantity | None, stream: str | None) -> Mov
         written=wanted.written,
         stream=stream,
     )
+
+
+def poured_from_lot(
+    stores: Stores, held: Holding, discarded: Movement, day: date
+) -> tuple[ContainerChange, ...]:
+    """Return what the open container of a stream gets of what is discarded of a lot into it.
+
+    Args:
+        stores: The streams and their containers.
+        held: The lot.
+        discarded: What is discarded of it; into the air or the drain nothing is poured.
+        day: The day on which it is.
+
+    Raises:
+        RefusedError: A container would hold more than any does.
+    """
+    name = fold(discarded.stream or "")
+    stream = stores.goods.streams.get(name)
+    if stream is None:
+        return ()
+    pouring = Pouring(stores, day)
+    amount = -discarded.number
+    pouring.pour(name, [poured_of(held.material, amount, stream.measure.kind, held.label)])
+    return tuple(pouring.changes)
 
 
 def stream_named(goods: Goods, name: str) -> str:

@@ -107,7 +107,8 @@ def remarks_on(booking: Booking, shelf: Shelf, day: date, today: date) -> Iterat
 def remarks_on_orders(booking: Booking, day: date, today: date) -> Iterator[str]:
     """Yield a sentence for what is worth a word, as `remarks_on`, of orders alone."""
     # A name is often retired from a day ahead, such as the end of term.
-    is_of_names_alone = not (booking.movements or booking.uses or booking.orders)
+    others = (booking.movements, booking.uses, booking.orders, booking.containers)
+    is_of_names_alone = not any(others)
     if today < day <= _years_after(today, _YEARS_OF_USE) and not is_of_names_alone:
         yield f"{day} is still to come: today is {today}."
     for change in _due_anew(booking):

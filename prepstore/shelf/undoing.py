@@ -10,6 +10,7 @@ from typing import Final
 
 from prepstore.amounts import LARGEST_AMOUNT, Amount, of_billionths, plain
 from prepstore.cell_types import LotState, fold
+from prepstore.containers import RecordedContainer
 from prepstore.movements import (
     AS_TYPED,
     Booking,
@@ -27,7 +28,13 @@ from prepstore.movements import (
     standing,
 )
 from prepstore.problems import RefusedError
-from prepstore.shelf.deliveries import OrderKey, key_of
+from prepstore.shelf.containers_undone import (
+    NO_CONTAINER_CHANGES,
+    EntryOfContainers,
+    changes_reversed,
+    containers_in_the_way,
+)
+from prepstore.shelf.deliveries import no_longer_on_order
 from prepstore.shelf.using import quoted
 
 UNDONE: Final = "undone"
@@ -42,7 +49,7 @@ LABEL: Final = "label"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """What was recorded in one go: movements, session uses, changes of orders and of names.
+    """What was recorded in one go: movements, session uses, changes of orders, names, containers.
 
     `of_session` are all uses of its session, those of later entries too, and `later_of_session` the
     later entries of it that count, in the order of recording; `of_lots` the whole
@@ -60,6 +67,7 @@ class Entry:
     orders: Sequence[RecordedOrder]
     of_orders: Sequence[RecordedOrder]
     names: Sequence[RecordedName]
+    of_containers: EntryOfContainers = NO_CONTAINER_CHANGES
 
 
 def undone(
@@ -85,7 +93,8 @@ def undone(
     reasons = [reason for lot in lots.values() for reason in lot.in_the_way()]
     reasons += _later_of_its_session(entry)
     reasons += _less_than_nothing_used(entry)
-    reasons += _no_longer_on_order(entry)
+    reasons += no_longer_on_order(entry.orders, entry.of_orders)
+    reasons += containers_in_the_way(entry.of_containers)
     if reasons:
         raise RefusedError(*dict.fromkeys(reasons))
     # The last first, so that cells changed twice go back step by step.
@@ -97,6 +106,7 @@ def undone(
         orders=tuple(_order_reversed(one) for one in entry.orders),
         names=names,
         timetable=timetable,
+        containers=changes_reversed(entry.of_containers),
         session=entry.uses[0].session if entry.uses else None,
         reason=_reason(entry.number),
         amounts={label: lot.amount_then() for label, lot in lots.items() if lot.is_told()},
@@ -191,20 +201,27 @@ def _refuse_what_has_no_way_back(entry: Entry) -> None:
     if any(one.movement.what is What.OPENING_AMOUNT for one in entry.movements):
         what = f"Entry {number} is a load of tables with new lots, which cannot be undone."
         raise RefusedError(f"{what} Count or discard the lots that are wrong.")
+    if entry.of_containers.is_opening:
+        what = f"Entry {number} is how waste containers began, which cannot be undone."
+        raise RefusedError(f"{what} Measure what is in them: prepstore waste measure")
 
 
 def _undoings(entry: Entry) -> list[int]:
     """Return the entries that undid an entry, that undoing, and so on, one after the other."""
     of_movements = {one.movement.reverses: one for one in entry.of_lots}
     of_orders = {one.change.reverses: one for one in entry.of_orders}
+    of_containers = {one.change.reverses: one for one in entry.of_containers.history}
     chains = (
         *(_chain(one.number, of_movements) for one in entry.movements),
         *(_chain(one.number, of_orders) for one in entry.orders),
+        *(_chain(one.number, of_containers) for one in entry.of_containers.changes),
     )
     return next(filter(None, chains), [])
 
 
-def _chain(number: int, reversed_by: Mapping[int | None, Recorded | RecordedOrder]) -> list[int]:
+def _chain(
+    number: int, reversed_by: Mapping[int | None, Recorded | RecordedOrder | RecordedContainer]
+) -> list[int]:
     entries = []
     while (other := reversed_by.get(number)) is not None:
         entries.append(other.entry)
@@ -335,31 +352,6 @@ def _use_reversed(use: SessionUse) -> SessionUse:
 def _order_reversed(one: RecordedOrder) -> OrderChange:
     change = one.change
     return replace(change, what=OrderWhat.UNDONE, packs=-change.packs, reverses=one.number)
-
-
-def _no_longer_on_order(entry: Entry) -> Iterator[str]:
-    """Yield a sentence for each order of which fewer packs are to come than would be taken off."""
-    there: dict[OrderKey, int] = {}
-    for one in entry.of_orders:
-        there[key_of(one.change)] = there.get(key_of(one.change), 0) + one.change.packs
-    for one in entry.orders:
-        there[key_of(one.change)] = there.get(key_of(one.change), 0) - one.change.packs
-    for one in entry.orders:
-        if there[key_of(one.change)] < 0:
-            reference = f" of {one.change.reference}" if one.change.reference else ""
-            since = [
-                other.entry
-                for other in entry.of_orders
-                if other.number > one.number
-                and other.undone_by is None
-                and other.change.reverses is None
-                and key_of(other.change) == key_of(one.change)
-            ]
-            first = f"Undo entry {since[-1]} first: prepstore stock undo {since[-1]}"
-            yield (
-                f"Not all of {one.change.pack}{reference}, due on {one.change.due}, is still on "
-                f"order. {first if since else 'See: prepstore order history'}"
-            )
 
 
 def _later_of_its_session(entry: Entry) -> Iterator[str]:

@@ -10,6 +10,7 @@ from prepstore.cell_types import ItemKind, StockUnit, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.chemistry.formulae import elements
 from prepstore.chemistry.materials import materials
+from prepstore.containers import ContainersHeld
 from prepstore.facts import Lot, OnOrder
 from prepstore.problems import Problem, at
 from prepstore.stores import Stores, stores_of
@@ -54,9 +55,14 @@ class Checked:
     materials: Mapping[str, Material]
     problems: tuple[Problem, ...]
 
-    def stores(self, balances: Mapping[str, int]) -> Stores:
-        """Return what is in the stores, given what each lot holds, in billionths."""
-        return stores_of(self.catalogue, self.lots, self.on_order, balances)
+    def stores(
+        self, balances: Mapping[str, int], containers: ContainersHeld | None = None
+    ) -> Stores:
+        """Return what is in the stores, given what each lot holds, in billionths.
+
+        Waste containers are as their streams' rows say where they are not given.
+        """
+        return stores_of(self.catalogue, self.lots, self.on_order, balances, containers)
 
 
 def checked(written: WrittenSet, of_files: Iterable[Problem] = ()) -> Checked:

@@ -10,6 +10,7 @@ from prepstore.cell_types import fold
 from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
 from prepstore.movements import Movement, NameWhat
 from prepstore.problems import Problem, at, nearest
+from prepstore.tables.container_history import containers_that_differ
 from prepstore.tables.history_checks import ReadHistory, lots_in_doubt
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -38,6 +39,9 @@ def disagreements(beside: Beside) -> Iterator[Problem]:
     yield from _cells(beside)
     yield from _orders(beside)
     yield from _names(beside)
+    if beside.history.is_whole("container_changes"):
+        known = beside.history.known["container_changes"]
+        yield from containers_that_differ(known, beside.tables)
 
 
 def _rows_by_lot(beside: Beside, table: str = "stock") -> dict[str, WrittenRow]:

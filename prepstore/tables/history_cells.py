@@ -13,6 +13,7 @@ from typing import Any, Final
 from prepstore import cell_types, history
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths
 from prepstore.columns import TABLES
+from prepstore.containers import ContainerState, ContainerWhat
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import nearest
 from prepstore.tables.cells import READERS, read_word
@@ -108,7 +109,15 @@ HISTORY_READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
     history.TimetableCell: _timetable_cell,
     **{
         words: partial(read_word, words=words)
-        for words in (What, OrderWhat, NameWhat, history.NamedTable)
+        for words in (
+            What,
+            OrderWhat,
+            NameWhat,
+            history.NamedTable,
+            ContainerWhat,
+            ContainerState,
+            history.StreamUnit,
+        )
     },
 }
 """How each type of column of a history is read."""

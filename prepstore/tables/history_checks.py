@@ -10,6 +10,7 @@ from prepstore.cell_types import fold
 from prepstore.history import HISTORY
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import Problem, at
+from prepstore.tables.container_history import container_problems
 from prepstore.tables.history_cells import any_day
 from prepstore.tables.understand import Known
 from prepstore.tables.unreadable import UnreadableError
@@ -48,6 +49,7 @@ def history_problems(history: ReadHistory) -> Iterator[Problem]:
 
 _NUMBERED: Final = (
     "entries", "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
+    "container_changes",
 )  # fmt: skip
 
 
@@ -109,6 +111,7 @@ class _Undoing:
 _UNDOING: Final = (
     _Undoing("movements", "movement", "change", "lot"),
     _Undoing("order_changes", "order_change", "packs", "pack"),
+    _Undoing("container_changes", "container_change", "change", "stream"),
 )
 
 
@@ -221,6 +224,11 @@ def _uses(history: ReadHistory) -> Iterator[Problem]:
             yield at(last[session, item], "used", "below-nothing", what, EXPORT_AGAIN)
 
 
+def _containers(history: ReadHistory) -> Iterator[Problem]:
+    if history.is_whole("container_changes"):
+        yield from container_problems(history.known["container_changes"])
+
+
 def _days_of_retirement(history: ReadHistory) -> Iterator[Problem]:
     for row, fact in history.known["name_changes"]:
         if fact.what is not NameWhat.RENAMED:
@@ -238,5 +246,6 @@ _CHECKS: Final[Sequence[Callable[[ReadHistory], Iterator[Problem]]]] = (
     _signs,
     _balances,
     _uses,
+    _containers,
     _days_of_retirement,
 )

@@ -10,12 +10,14 @@ from prepstore.amounts import LARGEST_AMOUNT, in_billionths
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.columns import NAME_COLUMN, NAMED_IN, TABLES
+from prepstore.containers import NO_CONTAINERS, ContainerChange, ContainersHeld
 from prepstore.history import EVERY_TABLE
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.booked_sessions import changed_after_booking
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.gate import named
+from prepstore.tables.held_containers import containers_found
 from prepstore.tables.merge import (
     Changes,
     clears,
@@ -33,7 +35,8 @@ from prepstore.written import STORE, WrittenRow, WrittenSet
 class Intake:
     """What the store holds after a load, what that changes, and what happens to lots.
 
-    `counted` are the rows of lots whose amount was found to be another; `clear_nothing` those that
+    `counted` are the rows of lots whose amount was found to be another, `measured` those of waste
+    streams whose containers were; `clear_nothing` those that
     clear an order of which nothing is to come. `left_over` are the sessions within the days of the
     set's timetable that are not in it and stay; `taken_out` are those that go, recorded under the
     number `entry_of_taken_out`. `doubts` is what is probably wrong with the set's rows. `entry` is
@@ -46,6 +49,8 @@ class Intake:
     orders: tuple[OrderChange, ...]
     counted: tuple[WrittenRow, ...]
     clear_nothing: tuple[WrittenRow, ...]
+    containers: tuple[ContainerChange, ...] = ()
+    measured: tuple[WrittenRow, ...] = ()
     left_over: tuple[WrittenRow, ...] = ()
     taken_out: tuple[WrittenRow, ...] = ()
     entry_of_taken_out: int | None = None
@@ -59,12 +64,15 @@ class Held:
 
     `balances` are what lots hold, in billionths, by folded label; `renamed` says by table and
     folded old name what the thing is called now; `booked` says of sessions that are booked out, by
-    folded name, which day they had then.
+    folded name, which day they had then. `containers` are its waste containers, and `day` that of
+    the load.
     """
 
     balances: Mapping[str, int]
     renamed: Mapping[tuple[str, str], NewName]
     booked: Mapping[str, date] = field(default_factory=dict)
+    containers: ContainersHeld = NO_CONTAINERS
+    day: date = date.min
 
 
 NOTHING_HELD: Final = Held({}, {})
@@ -106,6 +114,9 @@ def intake(
         _look_at(row, lots.get(row.key), (result.materials, balances), found)
     problems += found.problems
     problems += [] if count else [_differs(row, lots[row.key]) for row in found.counted]
+    own = [known for known in result.known["waste_streams"] if known[0].source != STORE]
+    waste = containers_found(own, stored, held.containers, held.day)
+    problems += [one for one in waste.problems if not count or one.code != "container-differs"]
     if problems:
         raise ProblemsError(sorted(dict.fromkeys(_told_once(problems)), key=by_place))
     orders = _orders_changed(stored, merged)
@@ -118,6 +129,8 @@ def intake(
         orders,
         tuple(found.counted),
         clear_nothing,
+        tuple(waste.changes),
+        tuple(waste.differing),
         tuple(sessions_left_over(stored, new)),
         doubts=tuple(
             doubt

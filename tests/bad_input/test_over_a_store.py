@@ -4,7 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from prepstore.amounts import of_billionths
 from prepstore.cell_types import fold
+from prepstore.containers import ContainersHeld, ContainerState, KeptContainer
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.intake import NOTHING_HELD, Held, intake
 from prepstore.tables.read import read_set
@@ -13,11 +15,24 @@ from tests.bad_input.small_set import BASE, folder_of
 
 def _problems_over_base(texts: dict[str, str], folder: Path) -> tuple[Problem, ...]:
     stored, _ = read_set(folder_of(BASE, folder / "stored"))
-    opened = intake(stored, {}, [], held=NOTHING_HELD, count=False).movements
-    balances = {fold(movement.lot): movement.billionths for movement in opened}
+    taken = intake(stored, {}, [], held=NOTHING_HELD, count=False)
+    balances = {fold(movement.lot): movement.billionths for movement in taken.movements}
+    containers = ContainersHeld(
+        tuple(
+            KeptContainer(
+                label=one.container,
+                stream=one.stream,
+                state=ContainerState.OPEN,
+                filled=of_billionths(one.billionths),
+            )
+            for one in taken.containers
+            if one.container
+        ),
+        {fold(one.stream): one.empty for one in taken.containers if not one.container},
+    )
     new, of_files = read_set(folder_of(texts, folder / "new"))
     try:
-        intake(new, stored, of_files, held=Held(balances, {}), count=False)
+        intake(new, stored, of_files, held=Held(balances, {}, containers=containers), count=False)
     except ProblemsError as error:
         return error.problems
     return ()

@@ -53,6 +53,12 @@ def stock(run: Run, sample_store: Path) -> Run:
     return lambda *words: run("stock", *words)
 
 
+@pytest.fixture
+def waste(run: Run, stock: Run) -> Run:  # noqa: ARG001 - it puts the store in its place
+    """Run `prepstore waste` on a store that may be changed."""
+    return lambda *words: run("waste", *words)
+
+
 SIGN = ("--by", "Kim", "--on", "2027-03-08")
 
 

@@ -1,3 +1,5 @@
+from pathlib import Path
+
 from tests.cli.conftest import SIGN, Run, amount_of, history_of
 
 
@@ -44,3 +46,22 @@ def test_what_stands_again_says_what_undoes_it(stock: Run) -> None:
 def test_an_entry_beyond_all_numbers_is_wrong_usage(stock: Run) -> None:
     for words in (("undo", "9" * 20), ("history", "--newest", "9" * 20)):
         assert stock(*words).exit_code == 2
+
+
+def test_what_is_in_a_container_that_went_on_stands_in_the_way(stock: Run) -> None:
+    stock("discard", "L0255", "100 mL", "--stream", "aqueous organic washings", "--reason", "old")
+    stock("discard", "L0255", "50 mL", "--stream", "aqueous organic washings", "--reason", "old")
+    refused = stock("undo", "2", *SIGN)
+    assert refused.exit_code == 1
+    assert "has been used since it was opened. Undo entry 3 first" in refused.stderr
+    assert stock("undo", "3", *SIGN).exit_code == 0
+    assert "undone and not there again" in stock("undo", "2", *SIGN).stdout
+
+
+def test_how_containers_began_cannot_be_undone(run: Run, tmp_path: Path) -> None:
+    streams = "stream,measure,container,part_full\nacid,volume,5 L,1 L\n"
+    (tmp_path / "set").mkdir()
+    (tmp_path / "set" / "waste_streams.csv").write_text(streams, encoding="utf-8")
+    run("load", "set")
+    refused = run("stock", "undo", "1")
+    assert "Entry 1 is how waste containers began, which cannot be undone." in refused.stderr

@@ -1,4 +1,6 @@
+import csv
 import json
+from pathlib import Path
 from typing import Any
 
 from tests.cli.conftest import SIGN, Run, amount_of, history_of
@@ -181,3 +183,61 @@ def test_until_goes_alone_and_not_ahead(stock: Run) -> None:
     ahead = stock("use", "--until", "2027-04-01")
     assert ahead.exit_code == 1
     assert "lies ahead" in ahead.stderr
+
+
+# What of it goes into waste containers.
+
+
+def _part_full(run: Run, stream: str) -> str:
+    assert run("export", "out").exit_code == 0
+    with Path("out/waste_streams.csv").open(encoding="utf-8", newline="") as file:
+        rows = {row["stream"]: row for row in csv.DictReader(file)}
+    return f"{rows[stream]['empty_containers']} {rows[stream]['part_full']}".strip()
+
+
+def test_what_a_session_sends_to_streams_is_booked_with_it_and_undone_with_it(
+    stock: Run, run: Run
+) -> None:
+    before = _part_full(run, "non-halogenated solvent")
+    assert before == "1 3.6 L"
+    result = stock("use", "--session", "W09-Thu-2", "--as-far-as-there-is", *SIGN)
+    assert "-002 non-halogenated solvent: filled" in result.stdout
+    assert _part_full(run, "non-halogenated solvent") != before
+    of_session = history_of(stock, "--session", "W09-Thu-2")
+    poured = [row for row in of_session if (row["container"] or "").endswith("-002")]
+    assert {row["entry"] for row in poured} == {2}
+    assert {row["item"] for row in poured} == {"ethyl acetate", "acetone"}
+    assert stock("undo", "2", *SIGN).exit_code == 0
+    assert _part_full(run, "non-halogenated solvent") == before
+    assert stock("undo", "3", *SIGN).exit_code == 0
+    assert _part_full(run, "non-halogenated solvent") != before
+
+
+def test_a_session_that_is_booked_is_in_its_container_and_not_in_the_plan(
+    stock: Run, run: Run
+) -> None:
+    def streams() -> dict[str, Any]:
+        rows = _plan(run, "2027-03-08")["waste"]
+        return {row["stream"]: row for row in rows if row["stream"] == "aqueous acid"}
+
+    planned = streams()["aqueous acid"]["allow_for"]
+    for session in ("W10-Mon-1", "W10-Mon-2", "W10-Mon-3", "W10-Mon-4"):
+        stock("use", "--session", session, "--as-far-as-there-is", "--by", "Kim")
+    assert planned > 0
+    assert streams()["aqueous acid"]["allow_for"] == 0
+
+
+def test_what_came_back_from_a_session_comes_out_of_its_container(stock: Run, run: Run) -> None:
+    stock("use", "--session", "W09-Thu-2", "--as-far-as-there-is", *SIGN)
+    booked = _part_full(run, "aqueous organic washings")
+    assert booked == "62.4 mL"
+    result = stock("use", "--session", "W09-Thu-2", "--back", "ethyl acetate=78 mL", *SIGN)
+    assert "aqueous organic washings: taken back 6.24 mL of ethyl acetate" in result.stdout
+    assert _part_full(run, "aqueous organic washings") == "56.16 mL"
+
+
+def test_a_single_use_for_a_session_goes_where_its_script_says(stock: Run, run: Run) -> None:
+    stock("use", "L0249", "50 mL", "--session", "W09-Thu-2", *SIGN)
+    assert _part_full(run, "aqueous organic washings") == "4 mL"
+    stock("use", "L0249", "50 mL", *SIGN)
+    assert _part_full(run, "aqueous organic washings") == "4 mL"

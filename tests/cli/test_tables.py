@@ -397,3 +397,34 @@ def test_a_set_without_a_timetable_leaves_no_session_over(run: Run, tmp_path: Pa
     assert result.exit_code == 0
     assert "not in this timetable" not in result.stdout
     assert "removed" not in result.stdout
+
+
+STREAMS = "stream,measure,container,empty_containers,part_full\nacid,volume,5 L,2,1.5 L\n"
+
+
+def test_what_streams_say_of_containers_is_how_these_begin(run: Run, tmp_path: Path) -> None:
+    folder = _set(tmp_path / "set", waste_streams=STREAMS)
+    run("load", folder)
+    assert "changes nothing" in run("load", folder).stdout
+    run("export", "out")
+    assert "acid,volume,5 L,,2,1.5 L" in Path("out/waste_streams.csv").read_text("utf-8")
+    assert run("check").exit_code == 0
+
+
+def test_other_amounts_in_containers_are_errors_unless_they_are_counted(
+    run: Run, tmp_path: Path
+) -> None:
+    folder = _set(tmp_path / "set", waste_streams=STREAMS)
+    run("load", folder)
+    _set(tmp_path / "set", waste_streams=STREAMS.replace(",2,1.5 L", ",3,1.8 L"))
+    refused = run("load", folder)
+    assert refused.exit_code == 1
+    assert "'1.8 L' is not what the store has of this stream, 1.5 L." in refused.stderr
+    assert "'3' is not what the store has of this stream, 2." in refused.stderr
+    counted = run("load", folder, "--count")
+    assert "waste stream acid has 1.8 L in the open container and 3 empty ones now" in (
+        counted.stdout
+    )
+    assert "Recorded as entry 2" in counted.stdout
+    run("export", "out")
+    assert "acid,volume,5 L,,3,1.8 L" in Path("out/waste_streams.csv").read_text("utf-8")

@@ -6,12 +6,15 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-_PARTS = ("movements", "session_uses", "order_changes", "name_changes", "timetable_changes")
+_PARTS = (
+    "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
+    "container_changes",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Entry:
-    """Who recorded an entry, and of how many movements, uses, orders and names."""
+    """Who recorded an entry, and of how many rows of other tables."""
 
     by: str
     parts: int
@@ -30,3 +33,24 @@ def whole_content(path: Path) -> str:
     """Return all that a store's file holds, as the statements that would make it anew."""
     with closing(sqlite3.connect(path)) as opened:
         return "\n".join(opened.iterdump())
+
+
+def containers_that_differ(path: Path) -> list[str]:
+    """Return the containers that hold something else than what was booked and measured.
+
+    Of what was booked that counts which was not undone, or brought back as often as undone.
+    """
+    with closing(sqlite3.connect(path)) as opened:
+        rows = opened.execute(
+            "SELECT container_change, container, billionths, reverses FROM container_changes "
+            "WHERE container IS NOT NULL ORDER BY container_change"
+        ).fetchall()
+        held = dict(opened.execute("SELECT container, billionths FROM containers"))
+    counts = {number: True for number, *_ in rows}
+    booked: dict[str, int] = dict.fromkeys(held, 0)
+    for number, container, billionths, reverses in reversed(rows):
+        if counts[number] and reverses is not None:
+            counts[reverses] = False
+        elif counts[number]:
+            booked[container] += billionths
+    return [container for container, level in held.items() if level != booked[container]]

@@ -19,7 +19,7 @@ from typer.testing import CliRunner, Result
 from prepstore.cli.main import app
 from tests.bad_input.small_set import folder_of
 from tests.journeys.department import WEEK, department
-from tests.journeys.entries import entries_in, whole_content
+from tests.journeys.entries import containers_that_differ, entries_in, whole_content
 from tests.journeys.typist import Seen, Step, Typist
 
 USAGE: Final = ("stock", "usage", "--csv")
@@ -34,6 +34,7 @@ IN_TURN: Final = (
     (
         ("stock", "history", "--all"),
         ("order", "list"),
+        ("waste", "containers", "--all"),
     ),
 )
 """What is run as well, the one after one step, the other after the next."""
@@ -49,6 +50,8 @@ EVERY_FEW: Final = (
     ("order", "history", "--json"),
     ("order", "list", "--json", "--overdue"),
     ("waste", "--week", WEEK),
+    ("waste", "containers", "--json"),
+    ("waste", "containers", "--csv"),
     ("plan", "--week", "2027-W06", "--json", "-"),
     ("load", "now", "--check"),
 )
@@ -145,7 +148,8 @@ class Journey:
         result = self.run(step)
         before, self._now = self._now, self.looked_through(step.day)
         if result.exit_code == 0:
-            command = " ".join(step.words[: 2 if step.words[0] in ("stock", "order") else 1])
+            groups = ("stock", "order", "waste")
+            command = " ".join(step.words[: 2 if step.words[0] in groups else 1])
             self.done[command] = self.done.get(command, 0) + 1
         self._hold(step, result, before)
         self._remember(step, result, before)
@@ -182,6 +186,9 @@ class Journey:
         empty = [number for number, one in entries.items() if not one.parts]
         if empty:
             self._broken(f"an entry with nothing in it: {empty}", "")
+        differing = containers_that_differ(STORE)
+        if differing:
+            self._broken("containers hold what counts of what was booked", f"{differing}")
         self.seen.last_entry = max(entries)
         tables = {file.name: file.read_bytes() for file in Path("now").iterdir()}
         tables["what sessions used"] = said[USAGE].encode()

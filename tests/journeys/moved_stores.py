@@ -19,7 +19,15 @@ NUMBERED = (
     "name_changes",
     "timetable_changes",
     "balances",
+    "container_changes",
+    "containers",
+    "empty_containers",
 )
+_TYPED = {
+    ("stock", "amount"),
+    ("waste_streams", "part_full"),
+    ("waste_streams", "empty_containers"),
+}
 LISTS: tuple[tuple[str, ...], ...] = (
     ("stock", "history", "--all"),
     ("stock", "history", "--json"),
@@ -47,15 +55,13 @@ def done(store: Path, *words: str) -> str:
 def content(store: Path) -> dict[str, list[tuple[Any, ...]]]:
     """Return every row of a store by table; rows of a set in their order, without its numbers.
 
-    Of lots without the words in which their amounts were typed once: these tell nothing, and the
-    lists that are compared beside say what lots hold.
+    Of lots and waste streams without the words in which their amounts were typed once: these tell
+    nothing, and the lists that are compared beside say what they hold.
     """
     with closing(sqlite3.connect(store)) as ledger:
         found = {table: ledger.execute(f"SELECT * FROM {table}").fetchall() for table in NUMBERED}
         for table in TABLES:
-            told = [
-                column for column in TABLES[table].columns if column != "amount" or table != "stock"
-            ]
+            told = [column for column in TABLES[table].columns if (table, column) not in _TYPED]
             of_lots = ("gone",) if table == "stock" else ()
             cells = ", ".join(f'"{column}"' for column in ("key", *told, *of_lots))
             rows = ledger.execute(f"SELECT {cells} FROM {table} ORDER BY position")

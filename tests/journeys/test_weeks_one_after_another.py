@@ -34,6 +34,7 @@ from prepstore.shelf.deliveries import delivered
 from prepstore.shelf.making import NewBottle, batch_of, made
 from prepstore.shelf.receiving import received
 from prepstore.shelf.session_use import session_named, session_used
+from prepstore.shelf.session_waste import poured_by_session
 from prepstore.shelf.shelf import Department
 from prepstore.stores import Delivery, Stores
 from prepstore.tables.read import read_set
@@ -143,7 +144,9 @@ class _Store:
     def book_out(self, session: str, day: date) -> None:
         def decide(department: Department) -> Booking:
             named = session_named(department.timetable, session)
-            return session_used(department, named, {}, as_far_as_there_is=True)
+            booking = session_used(department, named, {}, as_far_as_there_is=True)
+            poured = poured_by_session(department, named, booking.uses, (), day)
+            return replace(booking, containers=poured)
 
         self.do(decide, day)
 
@@ -204,3 +207,12 @@ def test_planning_on_from_the_stores_after_a_week_is_planning_on_from_the_store(
         forward = plan_period(begin.catalogue, timetable, after, SECOND, SECOND.first)
         carried_out = store.department().plan(SECOND, SECOND.first)
         assert _figures(forward) == _figures(carried_out)
+        assert _in_containers(after) == _in_containers(carried_out.stores)
+
+
+def _in_containers(stores: Stores) -> dict[str, Decimal]:
+    """Return what the containers of each stream hold, full ones too, to a millionth of a unit."""
+    return {
+        name: (sum((one.filled for one in held.sealed), held.filled)).quantize(Decimal("1e-6"))
+        for name, held in stores.containers.items()
+    }

@@ -239,6 +239,33 @@ class Typist:
         more = self.signed("--lot", "--place")
         return [self.step("stock", "make", what, *chosen, *used, *more, *self.trial())]
 
+    # Waste containers.
+
+    def stream(self) -> str:
+        """Return the name of a waste stream."""
+        return self.text("solvents", "aqueous", "Solvents", "fumes")
+
+    def container(self) -> str:
+        """Return a container's label, or the stream of the open one."""
+        year = "W27-00"
+        return self.text("solvents", "aqueous", f"{year}1", f"{year}2", f"{year}3", "can 1")
+
+    def change_waste(self) -> list[Step]:
+        """A container is opened, added to, measured or sealed; empty ones are counted."""
+        amount, what = self.amount("acetone"), self.name(*ITEMS, *SOLUTIONS)
+        item = ("--item", what) if self._often(0.4) else ()
+        label = ("--as", self.text("can 1", "W27-002")) if self._often(0.2) else ()
+        words = {
+            "open": (self.stream(), *label),
+            "add": (self.stream(), amount, *item),
+            "measure": (self.container(), self.text(amount, "60 %", "0 mL", "3.9 L")),
+            "seal": (self.container(),),
+            "empty": (self.stream(), self.count()),
+            "collect": ((self.container(),) if self._often(0.5) else ()),
+        }
+        command = self._one(tuple(words))
+        return [self.step("waste", command, *words[command], *self.signed(), *self.trial())]
+
     # Names and orders.
 
     def rename(self) -> list[Step]:
@@ -360,6 +387,12 @@ class Typist:
         row = {"pack": self.text(*PACKS), "packs": self.count(), "due": self.day()}
         return [{**row, "reference": self.reference()}]
 
+    def stream_rows(self) -> list[dict[str, str]]:
+        """Return a waste stream with other containers."""
+        row = {"stream": self.stream(), "measure": self.text("volume", "volume", "mass")}
+        row["part_full"] = self.text("", self.amount("acetone"))
+        return [{**row, "empty_containers": self.text("", self.count()), "container": "2 L"}]
+
     def supplier_rows(self) -> list[dict[str, str]]:
         """Return a supplier with another lead time."""
         return [{"supplier": self.name("Harbour", "Quay"), "lead_days": self.count()}]
@@ -409,7 +442,7 @@ _COMMANDS: Final[Mapping[Callable[[Typist], list[Step]], int]] = {
     Typist.receive: 14, Typist.use: 10, Typist.use_session: 9, Typist.count_lot: 9,
     Typist.count_by_sheet: 3, Typist.open: 8, Typist.move: 4, Typist.change_state: 4,
     Typist.test: 4, Typist.discard: 6, Typist.make: 8, Typist.rename: 5, Typist.retire: 4,
-    Typist.change_session: 6,
+    Typist.change_session: 6, Typist.change_waste: 14,
     Typist.place_order: 4, Typist.change_due: 4, Typist.cancel: 4, Typist.load: 6,
     Typist.back_up: 3, Typist.restore: 3, Typist.undo: 14,
 }  # fmt: skip
@@ -421,5 +454,6 @@ _SETS: Final[Mapping[str, Callable[[Typist], list[dict[str, str]]]]] = {
     "items": Typist.item_rows,
     "on_order": Typist.order_rows,
     "suppliers": Typist.supplier_rows,
+    "waste_streams": Typist.stream_rows,
     "settings": Typist.setting_rows,
 }

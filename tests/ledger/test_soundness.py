@@ -69,6 +69,23 @@ _LET_CHANGE = "DROP TRIGGER movements_no_update"
             ),
             "Nothing is on order as po 1, h1, 2027-02-05, but its changes come to 3",
         ),
+        (
+            (
+                "INSERT INTO container_changes (entry, stream, container, what, billionths, unit, "
+                "was, now, empty, item_billionths) "
+                "VALUES (1, 'acid', 'W1', 'opened', 5, 'mL', '', 'open', 0, 0)",
+                "UPDATE containers SET billionths = 6",
+            ),
+            "Container W1: its changes come to 0.000000005, open, but it holds 0.000000006, open",
+        ),
+        (
+            ("INSERT INTO containers VALUES ('W1', 'acid', 'sealed', 0)",),
+            "Container W1: its changes come to nothing at all, but it holds 0, sealed",
+        ),
+        (
+            ("INSERT INTO empty_containers VALUES ('acid', 2)",),
+            "Waste stream acid: its changes come to 0 empty containers, but the store keeps 2",
+        ),
         ((_LET_CHANGE,), "The trigger movements_no_update of the file is not as this version"),
         (("CREATE TABLE mine (a)",), "The table mine of the file is not as this version"),
     ],

@@ -1,4 +1,7 @@
+from dataclasses import replace
+
 from prepstore.amounts import Kind
+from prepstore.containers import ContainerChange, ContainerWhat, RecordedContainer
 from prepstore.movements import Movement, Recorded, What
 from prepstore.report.history_list import HISTORY_COLUMNS, LotNames, history_lines, history_rows
 from tests.builders import day
@@ -51,3 +54,46 @@ def test_a_label_that_was_used_again_tells_what_was_in_each_lot() -> None:
     assert [row["item"] for row in history_rows(HISTORY, lots)] == [
         "acetone" if one.number < 2 else "water" for one in HISTORY
     ]
+
+
+def test_changes_of_waste_containers_stand_with_the_movements_of_their_entry() -> None:
+    poured = ContainerChange(
+        stream="solvent",
+        what=ContainerWhat.FILLED,
+        unit=Kind.VOLUME,
+        container="W1",
+        billionths=20 * 10**9,
+        item="acetone",
+    )
+    sealed = replace(poured, what=ContainerWhat.SEALED, billionths=0, item=None, now="sealed")
+    first = HISTORY[0]
+    containers = [
+        RecordedContainer(
+            number=place,
+            entry=first.entry,
+            change=change,
+            on_day=first.on_day,
+            at_utc="",
+            by="Kim",
+            reason="spilt",
+            undone_by=undone,
+        )
+        for place, (change, undone) in enumerate(((poured, None), (sealed, 9)), start=1)
+    ]
+    lines = list(history_lines(HISTORY, LOTS, {}, containers))
+    assert lines[-1] == f"{len(HISTORY)} movements, 2 of waste containers"
+    own = [line for line in lines if " W1 " in line]
+    assert "filled 20 mL of acetone" in own[0]
+    assert own[0].endswith("Kim  spilt")
+    assert own[1].endswith("spilt; undone by entry 9")
+    rows = history_rows(HISTORY, LOTS, containers)
+    assert [row["entry"] for row in rows] == sorted(row["entry"] for row in rows)
+    (row,) = [row for row in rows if row["what"] == "filled"]
+    assert (row["container"], row["stream"], row["change"], row["item"], row["changed"]) == (
+        "W1",
+        "solvent",
+        20,
+        "acetone",
+        None,
+    )
+    assert next(row for row in rows if row["what"] == "sealed")["changed"] == "state"

@@ -2,7 +2,8 @@ import pytest
 
 from prepstore.movements import What
 from prepstore.problems import RefusedError
-from prepstore.shelf.discarding import discarded, stream_named
+from prepstore.shelf.discarding import discarded, poured_from_lot, stream_named
+from tests.builders import day
 from tests.shelf.small_shelf import asked, moved, shelf
 
 SHELF = shelf()
@@ -33,3 +34,24 @@ def test_a_stream_goes_by_its_name_and_air_and_drain_are_known() -> None:
     assert stream_named(facts, "drain") == "drain"
     with pytest.raises(RefusedError, match=r"Did you mean Halogenated solvent\?"):
         stream_named(facts, "halogenated solvents")
+
+
+def test_what_is_discarded_into_a_stream_is_poured_into_its_container() -> None:
+    facts = shelf(waste_streams="stream,measure\nsolvent,volume\nsolid,mass")
+    held = facts.lot("A3")
+    for stream, ml in (("solvent", 500), ("solid", 395)):
+        movement = discarded(held, asked(held, "0.5 L"), stream)
+        poured = poured_from_lot(facts.stores, held, movement, day("02-03"))
+        assert [(str(one.what), one.container, int(one.number), one.lot) for one in poured] == [
+            ("opened", "W27-001", 0, None),
+            ("filled", "W27-001", ml, "A3"),
+        ]
+        assert (poured[1].item, poured[1].item_billionths) == ("acetone", 500 * 10**9)
+
+
+def test_what_is_discarded_elsewhere_is_in_no_container() -> None:
+    facts = shelf()
+    held = facts.lot("A3")
+    for stream in ("drain", None):
+        movement = discarded(held, None, stream)
+        assert poured_from_lot(facts.stores, held, movement, day("02-03")) == ()

@@ -2,6 +2,7 @@
 
 Salt came with the first load; some was used, and half of that came back by an undo. A second lot
 was received twice, the first time by mistake; a third is gone. Packs were ordered, and one came.
+A can of acid was filled and sealed, another opened, and what was poured into that once taken out.
 """
 
 from prepstore.problems import ProblemsError
@@ -15,6 +16,8 @@ TABLES = {
     "stock": "lot,item,amount,place\nS1,sea salt,480 g,shelf 2\nS2,sea salt,1 kg,\n"
     "G1,glove,0 each,",
     "on_order": "pack,packs,due,reference,price\nH1,1,2027-02-08,PO 7,12.40",
+    "waste_streams": "stream,measure,container,empty_containers,part_full\n"
+    "acid,volume,5 L,1,0.2 L\ntank,volume,,,",
 }
 HISTORY = {
     "entries": """entry,day,at_utc,by,session,reason
@@ -57,6 +60,15 @@ HISTORY = {
     "timetable_changes": """timetable_change,entry,session,changed,was,now
 1,9,Tue,students,24,26
 2,10,Tue,students,26,24""",
+    "container_changes": "container_change,entry,stream,container,what,change,unit,written,was,"
+    """now,empty,item,item_change,item_unit,lot,reverses
+1,1,acid,W27-001,opening amount,3400,mL,3.4 L,,open,0,,0,,,
+2,1,acid,,opening amount,0,mL,,,,2,,0,,,
+3,2,acid,W27-001,filled,20,mL,,,,0,salt,40,g,,
+4,3,acid,W27-001,undone,-20,mL,,,,0,salt,-40,g,,3
+5,4,acid,W27-001,sealed,0,mL,,open,sealed,0,,0,,,
+6,4,acid,W27-002,opened,0,mL,,,open,-1,,0,,,
+7,4,acid,W27-002,filled,200,mL,,,,0,,0,,,""",
     "former_lots": "lot,item,amount,gone,above_row\nS9,sea salt,0 g,undone,3",
 }
 SET = {**TABLES, **HISTORY}

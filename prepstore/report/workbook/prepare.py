@@ -221,7 +221,7 @@ def _of_stream(of: StreamPlan, _plan: Plan, task: Task) -> Words:
     if task.kind is TaskKind.CHANGE_CONTAINER:
         remark = f"close and label the full one, open the next, call for its collection{code}"
         return of.name, "1 full", remark, ""
-    empty = of.stream.empty_containers if of.stream else None
+    empty = of.container.empty if of.container else None
     remark = f"{empty} empty beside the open one{code}"
     return of.name, f"{of.containers} needed", remark, "SHORT"
 

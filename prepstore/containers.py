@@ -1,0 +1,161 @@
+"""What happens to waste containers, as the store keeps it: rows only ever added.
+
+A stream has at most one open container. What a container holds is the sum of what happened to it,
+in mL or g as its stream measures.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Final
+
+from prepstore.amounts import Kind, of_billionths
+from prepstore.cell_types import fold
+
+
+class ContainerWhat(StrEnum):
+    """What happened to a container, or to the empty ones of a stream."""
+
+    OPENING_AMOUNT = "opening amount"
+    OPENED = "opened"
+    FILLED = "filled"
+    TAKEN_BACK = "taken back"
+    MEASURED = "measured"
+    SEALED = "sealed"
+    COLLECTED = "collected"
+    COUNTED = "counted"
+    UNDONE = "undone"
+
+
+class ContainerState(StrEnum):
+    """How a container stands; one that is not there, or whose opening was undone, has none."""
+
+    OPEN = "open"
+    SEALED = "sealed"
+    COLLECTED = "collected"
+
+
+HERE: Final = frozenset({ContainerState.OPEN, ContainerState.SEALED})
+"""The states of a container that is still in the laboratory."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContainerChange:
+    """One thing that happened to a container of a waste stream, or to its empty ones.
+
+    `container` is its label, blank where the change is of the empty ones alone. `billionths` is how
+    much more is in it, in billionths of `unit`, mL or g as its stream measures; `written` how that
+    was typed. `item` is what was poured in, by its name at that time (None: not known), and
+    `item_billionths` how much of it, in billionths of the `item_unit` in which it is kept; `lot` is
+    the lot that it was discarded from. `was` and `now` are its states where that changed, blank
+    where it was not there. `empty` is how many more empty ones there are. `reverses` is the number
+    of the change that it undoes.
+    """
+
+    stream: str
+    what: ContainerWhat
+    unit: Kind
+    container: str = ""
+    billionths: int = 0
+    written: str = ""
+    was: str | None = None
+    now: str | None = None
+    empty: int = 0
+    item: str | None = None
+    item_billionths: int = 0
+    item_unit: Kind | None = None
+    lot: str | None = None
+    reverses: int | None = None
+
+    @property
+    def number(self) -> Decimal:
+        """Return how much more is in the container, in mL or g."""
+        return of_billionths(self.billionths)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordedContainer:
+    """A change of a container as the store keeps it: its number, its entry, who recorded it.
+
+    `undone_by` is the entry that reversed it.
+    """
+
+    number: int
+    entry: int
+    change: ContainerChange
+    on_day: date
+    at_utc: str
+    by: str
+    session: str | None = None
+    reason: str | None = None
+    undone_by: int | None = None
+
+
+def standing_changes(history: Sequence[RecordedContainer]) -> list[RecordedContainer]:
+    """Return the changes that count: neither undone, nor undoing another.
+
+    One whose undoing was undone itself counts again.
+
+    Args:
+        history: All changes of some containers, in the order of recording.
+    """
+    taken_back: set[int] = set()
+    for one in reversed(history):
+        if one.change.reverses is not None and one.number not in taken_back:
+            taken_back.add(one.change.reverses)
+    return [one for one in history if one.change.reverses is None and one.number not in taken_back]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptContainer:
+    """A container of a waste stream (as spelled), and what is in it, in mL or g.
+
+    One that a plan fills has neither label nor days yet.
+    """
+
+    label: str
+    stream: str
+    state: ContainerState
+    filled: Decimal
+    opened_on: date | None = None
+    sealed_on: date | None = None
+    collected_on: date | None = None
+
+
+@dataclass(frozen=True)
+class ContainersHeld:
+    """The containers that are there: open or sealed ones, in the order of their labels.
+
+    `empty` is how many empty ones there are, by folded stream, where that is known; `taken` are the
+    folded labels that containers have or had.
+    """
+
+    containers: tuple[KeptContainer, ...] = ()
+    empty: Mapping[str, int] = field(default_factory=dict)
+    taken: frozenset[str] = frozenset()
+
+    def of(self, stream: str) -> tuple[KeptContainer, ...]:
+        """Return the containers of a stream (folded)."""
+        return tuple(one for one in self.containers if fold(one.stream) == stream)
+
+    def open_one(self, stream: str) -> KeptContainer | None:
+        """Return the open container of a stream (folded); None where none is open."""
+        of_stream = self.of(stream)
+        return next((one for one in of_stream if one.state is ContainerState.OPEN), None)
+
+
+NO_CONTAINERS: Final = ContainersHeld()
+
+
+def free_container_label(taken: Iterable[str], day: date) -> str:
+    """Return a label that is not among those taken (folded): W, the year and a number.
+
+    >>> free_container_label({"w27-001"}, date(2027, 3, 8))
+    'W27-002'
+    """
+    known, number = set(taken), 1
+    while fold(label := f"W{day.year % 100:02}-{number:03}") in known:
+        number += 1
+    return label

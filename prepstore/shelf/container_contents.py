@@ -1,0 +1,169 @@
+"""What is in a waste container: each thing that was poured in, and a part that is not known."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from prepstore.amounts import Kind, in_billionths, of_billionths
+from prepstore.cell_types import fold
+from prepstore.containers import ContainerChange, RecordedContainer, standing_changes
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """How much of an item or solution is in a container.
+
+    `amount` is in the `unit` in which it is kept; `level` is what it takes up of the container, in
+    mL or g as the stream measures, 0 where that cannot be told.
+    """
+
+    item: str
+    unit: Kind
+    amount: Decimal
+    level: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in a container, the most first; the levels and `unknown` add up to its level."""
+
+    parts: tuple[Content, ...]
+    unknown: Decimal
+
+    @property
+    def level(self) -> Decimal:
+        """Return what the container holds, in mL or g as the stream measures."""
+        return self.unknown + sum((part.level for part in self.parts), Decimal(0))
+
+
+def contents_of(history: Sequence[RecordedContainer]) -> Contents:
+    """Return what is in a container after all that happened to it and counts.
+
+    What was there at first or was poured in without a name is not known; nor is what a measurement
+    found beyond what was booked. Where it found less, something of each thing that takes up room is
+    gone in equal shares, since nobody knows which; what takes up none stays as it was booked.
+
+    Args:
+        history: All changes of the container, in the order of recording.
+    """
+    mixture = _Mixture()
+    for one in standing_changes(history):
+        mixture.add(one.change)
+    return mixture.contents()
+
+
+class _Mixture:
+    def __init__(self) -> None:
+        self._unknown = Fraction(0)
+        self._levels: dict[str, Fraction] = {}
+        self._amounts: dict[str, Fraction] = {}
+        self._named: dict[str, tuple[str, Kind]] = {}
+
+    def add(self, change: ContainerChange) -> None:
+        """Add a change of the container."""
+        if change.item is not None and change.item_unit is not None:
+            name = fold(change.item)
+            self._named[name] = change.item, change.item_unit
+            level = self._levels.get(name, Fraction(0)) + change.billionths
+            self._levels[name] = max(level, Fraction(0))
+            # What came back may be more than is left of it once some was measured away.
+            self._unknown += min(level, Fraction(0))
+            amount = self._amounts.get(name, Fraction(0)) + change.item_billionths
+            self._amounts[name] = max(amount, Fraction(0))
+        elif change.billionths < 0:
+            self._lose(Fraction(-change.billionths))
+        else:
+            self._unknown += change.billionths
+
+    def _lose(self, less: Fraction) -> None:
+        """Take something of each part that takes up room, in equal shares."""
+        whole = self._whole()
+        left = max(Fraction(0), 1 - less / whole) if whole else Fraction(0)
+        self._unknown *= left
+        for name, level in self._levels.items():
+            if level:
+                self._levels[name] = level * left
+                self._amounts[name] *= left
+
+    def _whole(self) -> Fraction:
+        return self._unknown + sum(self._levels.values(), Fraction(0))
+
+    def contents(self) -> Contents:
+        """Return what is there, settled to a billionth so that all of it adds up."""
+        parts = [
+            Content(*self._named[name], _settled(self._amounts[name]), _settled(level))
+            for name, level in self._levels.items()
+        ]
+        there = sorted((part for part in parts if part.amount or part.level), key=_most_first)
+        unknown = _settled(self._unknown)
+        odd = _settled(self._whole()) - unknown - sum((one.level for one in there), Decimal(0))
+        if odd and there and there[0].level:  # the odd billionths of rounding
+            there[0] = replace(there[0], level=there[0].level + odd)
+        return Contents(tuple(there), unknown)
+
+
+def _settled(number: Fraction) -> Decimal:
+    return of_billionths(round(number))
+
+
+def _most_first(part: Content) -> tuple[Decimal, Decimal, str]:
+    return -part.level, -part.amount, fold(part.item)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """The least and the greatest share of a thing in several containers, in % of their level."""
+
+    item: str
+    least: Decimal
+    greatest: Decimal
+
+
+def ranges_of(containers: Iterable[Contents]) -> list[Range]:
+    """Return each thing's share in containers that hold anything, the greatest first.
+
+    What is not known goes by a blank name. What takes up no room of a container has no share.
+    """
+    shares: dict[str, list[Decimal]] = {}
+    spelled: dict[str, str] = {"": ""}
+    filled = [one for one in containers if one.level > 0]
+    for place, contents in enumerate(filled):
+        parts = [*((part.item, part.level) for part in contents.parts), ("", contents.unknown)]
+        for item, level in parts:
+            if level <= 0:
+                continue
+            spelled[fold(item)] = item
+            of_item = shares.setdefault(fold(item), [Decimal(0)] * len(filled))
+            of_item[place] = level / contents.level * _HUNDRED
+    ranges = [Range(spelled[name], min(of), max(of)) for name, of in shares.items()]
+    return sorted(ranges, key=lambda one: (-one.greatest, fold(one.item)))
+
+
+_HUNDRED = Decimal(100)
+
+
+def mass_of(
+    contents: Contents, densities: dict[str, Decimal], unit: Kind
+) -> tuple[Decimal, list[str]]:
+    """Return the mass of what is in a container, in g, and what of it has no density to tell.
+
+    Args:
+        contents: What is in it.
+        densities: g/mL, by folded name, of what has one.
+        unit: What the stream measures: what is measured by mass has that mass.
+    """
+    if unit is Kind.MASS:
+        return contents.level, []
+    mass, lacking = Decimal(0), []
+    for part in contents.parts:
+        density = densities.get(fold(part.item))
+        if part.unit is Kind.MASS:
+            mass += part.amount
+        elif part.unit is Kind.VOLUME and density is not None:
+            mass += part.amount * density
+        else:
+            lacking.append(part.item)
+    if contents.unknown > 0:
+        lacking.append("")
+    return of_billionths(in_billionths(mass)), lacking

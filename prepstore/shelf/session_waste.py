@@ -1,0 +1,80 @@
+"""What a session sends to waste containers: where its script says, of what it really used."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+
+from prepstore.amounts import ZERO, of_billionths
+from prepstore.cell_types import fold
+from prepstore.containers import ContainerChange, RecordedContainer
+from prepstore.facts import Session
+from prepstore.movements import SessionUse
+from prepstore.planning.demands import Scale, Scaler
+from prepstore.shelf.pouring import Poured, Pouring, poured_of
+from prepstore.shelf.shelf import Department
+
+
+def ends_by_item(scale: Scale) -> dict[str, dict[str, Decimal]]:
+    """Return which fraction of what a session uses of an item (folded) goes to which end (folded).
+
+    Several lines of one item count by their amounts, spare included, as it is set out.
+    """
+    sent: dict[str, dict[str, Decimal]] = {}
+    total: dict[str, Decimal] = {}
+    for line in scale.lines:
+        total[line.name] = total.get(line.name, ZERO) + line.amount
+        ends = sent.setdefault(line.name, {})
+        for share in line.ends:
+            ends[share.end] = ends.get(share.end, ZERO) + line.amount * share.fraction
+    return {
+        name: {end: amount / total[name] for end, amount in ends.items()}
+        for name, ends in sent.items()
+        if total[name]
+    }
+
+
+def poured_by_session(
+    department: Department,
+    session: Session,
+    uses: Iterable[SessionUse],
+    before: Sequence[RecordedContainer],
+    day: date,
+) -> tuple[ContainerChange, ...]:
+    """Return what the containers get of what a session used, or give back of what came back.
+
+    Args:
+        department: The streams and their containers, beside all facts.
+        session: The session.
+        uses: What it used in this booking (below 0: came back).
+        before: What was poured for it before.
+        day: The day of the booking.
+
+    Raises:
+        RefusedError: A container would hold more than any does.
+    """
+    ends = ends_by_item(Scaler(department.catalogue).scale(session))
+    pouring = Pouring(department.stores, day)
+    poured: dict[str, list[Poured]] = {}
+    for use in uses:
+        shares = ends.get(fold(use.item), {})
+        for stream, part in _of_streams(department, use, shares):
+            if use.used < 0:
+                pouring.take_back(stream, part, before)
+            else:
+                poured.setdefault(stream, []).append(part)
+    for stream in department.goods.streams:
+        pouring.pour(stream, poured.get(stream, ()))
+    return tuple(pouring.changes)
+
+
+def _of_streams(
+    department: Department, use: SessionUse, shares: Mapping[str, Decimal]
+) -> list[tuple[str, Poured]]:
+    """Return what of a use is poured into which stream, or taken back from it."""
+    material = department.materials[fold(use.item)]
+    amount = abs(of_billionths(use.used))
+    return [
+        (end, poured_of(material, amount * fraction, department.goods.streams[end].measure.kind))
+        for end, fraction in shares.items()
+        if end in department.goods.streams and amount
+    ]

@@ -1,0 +1,51 @@
+"""Waste on the command line: the week's, and the containers that are there."""
+
+import csv
+import io
+import json
+from typing import Any
+
+from tests.cli.conftest import Run
+
+
+def containers(waste: Run, *words: str) -> list[dict[str, Any]]:
+    """Return the rows of the list."""
+    rows: list[dict[str, Any]] = json.loads(waste("containers", *words, "--json").stdout)
+    return rows
+
+
+def test_the_weeks_waste_stays_a_command_of_its_own(run_sample: Run) -> None:
+    week = ("--week", "2027-W10", "--today", "2027-03-03")
+    result = run_sample("waste", *week)
+    assert result.exit_code == 0
+    assert "container filled to" in result.stdout
+    rows = json.loads(run_sample("waste", *week, "--json").stdout)
+    assert {"stream", "expected", "allow_for", "containers"} <= set(rows[0])
+    assert "halogenated" in run_sample("waste", *week, "--by-day").stdout
+    assert run_sample("waste").exit_code == 2
+
+
+def test_options_of_a_list_stand_behind_it(run_sample: Run) -> None:
+    result = run_sample("waste", "--csv", "containers")
+    assert result.exit_code == 2
+    assert "Options of containers stand behind it" in result.stderr
+
+
+def test_containers_are_listed_with_what_is_in_them(waste: Run, stock: Run) -> None:
+    stock("discard", "L0255", "--stream", "non-halogenated solvent", "--reason", "old")
+    (row,) = containers(waste, "--stream", "Non-halogenated solvent")
+    assert (row["state"], row["amount"], row["filling"], row["percent"], row["empty"]) == (
+        "open", 3900, 4500, 87, 1,
+    )  # fmt: skip
+    assert [(one["item"], one["amount"]) for one in row["contents"]] == [
+        ("petroleum ether 40-60", 300),
+        (None, 3600),
+    ]
+    text = waste("containers").stdout
+    assert "3.9 L (87 %)" in text
+    assert "aqueous organic washings             none open" in text
+    assert "Not in these figures, since they are over and not booked out: W09-Tue-1" in text
+    assert "prepstore stock use --until" in text
+    rows = list(csv.DictReader(io.StringIO(waste("containers", "--csv").stdout)))
+    assert len(rows) == 10
+    assert rows[1]["contents"] == "3.6 L not known; 300 mL petroleum ether 40-60"

@@ -1,0 +1,100 @@
+"""Commands that change waste containers."""
+
+from typing import Any
+
+import pytest
+
+from tests.cli.conftest import SIGN, Run, history_of
+from tests.cli.test_waste import containers
+
+
+def row_of(waste: Run, stream: str = "aqueous acid") -> dict[str, Any]:
+    """Return the last container of a stream."""
+    return containers(waste, "--stream", stream)[-1]
+
+
+def test_what_is_poured_in_without_a_session_is_recorded_with_who_when_and_why(
+    waste: Run, stock: Run
+) -> None:
+    words = ("add", "aqueous acid", "300 mL", "--item", "acetone", "--reason", "rinsings", *SIGN)
+    result = waste(*words)
+    assert "aqueous acid: filled 300 mL of acetone, 4.8 L in it" in result.stdout
+    assert "Recorded as entry 2" in result.stdout
+    row = history_of(stock)[-1]
+    assert (row["by"], row["day"], row["reason"], row["written"], row["item"]) == (
+        "Kim", "2027-03-08", "rinsings", "300 mL", "acetone",
+    )  # fmt: skip
+    assert stock("undo", "2", *SIGN).exit_code == 0
+    assert row_of(waste)["amount"] == 4500
+
+
+def test_a_level_that_was_read_corrects_what_is_in_there(waste: Run, stock: Run) -> None:
+    result = waste("measure", "aqueous acid", "60 %", *SIGN)
+    assert "measured 1.5 L more, 6 L in it" in result.stdout
+    assert row_of(waste)["amount"] == 6000
+    result = waste("measure", row_of(waste)["container"], "5.2 L", "--reason", "dip stick", *SIGN)
+    assert "measured 800 mL less, 5.2 L in it" in result.stdout
+    full = waste("measure", "aqueous acid", "9.5 L")
+    assert "is filled to its limit, 9 L: prepstore waste seal" in full.stdout
+    assert stock("undo", "4", *SIGN).exit_code == 0
+    assert row_of(waste)["amount"] == 5200
+
+
+def test_what_was_poured_in_after_the_day_stands_on_what_was_read(waste: Run) -> None:
+    waste("add", "aqueous acid", "300 mL", "--on", "2027-03-20")
+    result = waste("measure", "aqueous acid", "4 L", "--on", "2027-03-10")
+    assert "After 2027-03-10 another 300 mL was poured in, which stands on it." in result.stdout
+    assert row_of(waste)["amount"] == 4300
+
+
+def test_one_that_is_sealed_makes_room_for_the_next(waste: Run) -> None:
+    label = row_of(waste)["container"]
+    assert f"{label} aqueous acid: sealed, 4.5 L in it" in waste("seal", "aqueous acid").stdout
+    assert row_of(waste)["container"] is None
+    assert "is sealed already" in waste("seal", label).stderr
+    assert "No container of aqueous acid is open" in waste("seal", "aqueous acid").stderr
+    assert "can 9 aqueous acid: opened" in waste("open", "aqueous acid", "--as", "can 9").stdout
+    assert (row_of(waste)["container"], row_of(waste)["empty"]) == ("can 9", 1)
+
+
+def test_empty_ones_are_counted_and_told_where_they_are_lacking(waste: Run) -> None:
+    assert "aqueous acid: counted 3 more empty" in waste("empty", "aqueous acid", "5").stdout
+    waste("empty", "aqueous acid", "0")
+    result = waste("add", "aqueous acid", "5 L")
+    assert "No empty container of aqueous acid was left by the record" in result.stdout
+    assert waste("empty", "aqueous acid", "-1").exit_code == 2
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("add", "aqueous acid", "300 mL"),
+        ("measure", "aqueous acid", "5 L"),
+        ("seal", "aqueous acid"),
+        ("open", "aqueous organic washings"),
+        ("empty", "aqueous acid", "7"),
+    ],
+)
+def test_a_trial_shows_and_records_nothing(words: tuple[str, ...], waste: Run) -> None:
+    before = containers(waste)
+    result = waste(*words, "--dry-run")
+    assert "Nothing was recorded." in result.stdout
+    assert containers(waste) == before
+    assert waste(*words).exit_code == 0
+    assert containers(waste) != before
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("measure", "aqueous acid", "150 %"), "150 %"),
+        (("measure", "aqueous acid", "much"), "'much'"),
+        (("add", "aqueous acid", "300 g"), "is not a volume"),
+        (("add", "aqueous acids", "300 mL"), "Did you mean aqueous acid?"),
+        (("measure", "aqueous organic washings", "50 %"), "No container of aqueous organic"),
+    ],
+)
+def test_what_is_wrong_is_said_in_a_sentence(words: tuple[str, ...], says: str, waste: Run) -> None:
+    result = waste(*words)
+    assert result.exit_code == 1
+    assert says in result.stderr

@@ -1,0 +1,159 @@
+"""What happens to waste containers in the store's file."""
+
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from prepstore.amounts import Kind
+from prepstore.containers import ContainerChange, ContainersHeld, ContainerState, ContainerWhat
+from prepstore.ledger.containers import (
+    collected_containers,
+    containers_held,
+    recorded_containers,
+    recorded_empty,
+)
+from prepstore.ledger.errors import StoreError
+from prepstore.ledger.movements import record
+from prepstore.ledger.names import record_names
+from prepstore.ledger.store_file import reading, writing
+from prepstore.movements import Booking, NameChange, NameWhat
+from tests.builders import figures
+from tests.ledger.rows_of import SIGNED, put, row, store_with_lots
+
+ML = 10**9
+
+
+def change(what: str, container: str = "W1", ml: int = 0, **others: Any) -> ContainerChange:  # noqa: ANN401
+    """Return a change of a container of solvent."""
+    given = ContainerChange(
+        stream="solvent",
+        what=ContainerWhat(what),
+        unit=Kind.VOLUME,
+        container=container,
+        billionths=ml * ML,
+    )
+    return replace(given, **others)
+
+
+OPENED = change("opened", was="", now="open", empty=-1)
+SEALED = change("sealed", was="open", now="sealed")
+COLLECTED = change("collected", was="sealed", now="collected")
+TOLD = change("counted", "", empty=3)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    path = store_with_lots(tmp_path / "prepstore.db")
+    with writing(path) as connection:
+        put(connection, {"waste_streams": [row("waste_streams", stream="solvent")]})
+    return path
+
+
+def book(path: Path, *changes: ContainerChange, day: date = SIGNED.on_day) -> int:
+    """Record changes as one entry."""
+    with writing(path) as connection:
+        return record(connection, Booking(containers=changes), replace(SIGNED, on_day=day))
+
+
+def held(path: Path) -> ContainersHeld:
+    """Return the containers of a store."""
+    with reading(path) as connection:
+        return containers_held(connection)
+
+
+def test_what_a_container_holds_is_the_sum_of_its_changes(store: Path) -> None:
+    book(store, TOLD, OPENED, change("filled", ml=300), change("measured", ml=-50))
+    (one,) = held(store).containers
+    assert figures(one.label, one.filled, one.state) == ("W1", 250, ContainerState.OPEN)
+    assert held(store).empty == {"solvent": 2}
+    assert held(store).taken == {"w1"}
+
+
+def test_a_container_knows_the_days_on_which_it_was_opened_sealed_and_collected(
+    store: Path,
+) -> None:
+    days = [date(2027, 2, day) for day in (1, 5, 9)]
+    for what, on in zip((OPENED, SEALED, COLLECTED), days, strict=True):
+        book(store, replace(what, empty=0), day=on)
+    assert held(store).containers == ()
+    with reading(store) as connection:
+        (one,) = collected_containers(connection)
+    assert (one.opened_on, one.sealed_on, one.collected_on) == tuple(days)
+
+
+def test_the_day_on_which_one_that_began_with_a_load_was_opened_is_not_known(store: Path) -> None:
+    book(store, change("opening amount", ml=5, was="", now="open"))
+    assert [one.opened_on for one in held(store).containers] == [None]
+
+
+def test_the_number_of_empty_ones_is_known_once_it_was_told(store: Path) -> None:
+    book(store, replace(OPENED, empty=0))
+    assert held(store).empty == {}
+    book(store, TOLD)
+    assert held(store).empty == {"solvent": 3}
+    with reading(store) as connection:
+        (told,) = recorded_empty(connection)
+    book(store, replace(TOLD, what=ContainerWhat.UNDONE, empty=-3, reverses=told.number))
+    assert held(store).empty == {}
+
+
+def test_a_container_whose_opening_was_undone_is_not_there(store: Path) -> None:
+    book(store, replace(OPENED, empty=0))
+    undone = change("undone", was="open", now="", reverses=1)
+    book(store, undone)
+    assert held(store) == ContainersHeld()
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        (OPENED,),
+        (replace(OPENED, empty=0), change("taken back", ml=-1)),
+        (replace(OPENED, empty=0), replace(OPENED, empty=0, container="W2")),
+        (replace(OPENED, empty=0), change("filled", ml=-1)),
+        (change("filled", "", ml=1),),
+    ],
+)
+def test_the_file_itself_refuses_what_cannot_be(
+    wrong: tuple[ContainerChange, ...], store: Path
+) -> None:
+    with pytest.raises(StoreError, match="constraint failed"):
+        book(store, *wrong)
+    assert held(store) == ContainersHeld()
+
+
+@pytest.mark.parametrize("statement", ["UPDATE {} SET empty = 1", "DELETE FROM {}"])
+def test_changes_are_only_added(statement: str, store: Path) -> None:
+    book(store, replace(OPENED, empty=0))
+    with (
+        closing(sqlite3.connect(store)) as ledger,
+        pytest.raises(sqlite3.IntegrityError, match="only added"),
+    ):
+        ledger.execute(statement.format("container_changes"))
+
+
+def test_changes_are_found_by_entry_session_and_container_with_who_undid_them(store: Path) -> None:
+    first = book(store, replace(OPENED, empty=0), change("filled", ml=5, lot="L1", item="salt"))
+    with writing(store) as connection:
+        booking = Booking(containers=(change("filled", ml=7),), session="Mon", reason="why")
+        record(connection, booking, SIGNED)
+        record_names(
+            connection,
+            [NameChange(what=NameWhat.RENAMED, table="items", was="salt", now="sea salt")],
+            first + 1,
+        )
+    book(store, change("undone", ml=-7, reverses=3))
+    with reading(store) as connection:
+        of_session = recorded_containers(connection, session="Mon")
+        of_entry = recorded_containers(connection, entry=first)
+        assert len(recorded_containers(connection, containers=["W1"])) == 4
+        assert recorded_containers(connection, containers=["W2"]) == []
+    assert [(one.number, one.undone_by, one.reason) for one in of_session] == [(3, 3, "why")]
+    # Under the name of now: what was recorded before a change of names is read by it.
+    assert [one.change.item for one in of_entry] == [None, "sea salt"]
+    assert of_entry[1].change.lot == "L1"

@@ -1,0 +1,106 @@
+"""The list of waste containers."""
+
+from dataclasses import replace
+from typing import Any
+
+from prepstore.amounts import Kind
+from prepstore.containers import ContainerState, KeptContainer
+from prepstore.facts import WasteStream
+from prepstore.report.waste_container_list import (
+    CONTAINER_COLUMNS,
+    Listed,
+    NotBooked,
+    container_cells,
+    container_list_lines,
+    container_rows,
+    contents_in_words,
+    listed_of,
+)
+from prepstore.shelf.container_contents import Content, Contents
+from tests.builders import day, fact_of, number
+
+STREAM = fact_of(WasteStream, stream="acid", measure="volume", container="5 L")
+KEPT = KeptContainer(
+    label="W2",
+    stream="acid",
+    state=ContainerState.OPEN,
+    filled=number(1100),
+    opened_on=day("02-01"),
+)
+INSIDE = Contents(
+    (
+        Content("acetone", Kind.VOLUME, number(600), number(600)),
+        Content("salt", Kind.MASS, number("2.5"), number(0)),
+    ),
+    number(500),
+)
+
+
+def _listed(**others: Any) -> Listed:  # noqa: ANN401
+    given = Listed(STREAM, KEPT, INSIDE, number(4500), 2)
+    return replace(given, **others)
+
+
+def test_a_container_stands_with_how_full_it_is_and_what_is_in_it() -> None:
+    lines = list(container_list_lines([_listed()], NotBooked()))
+    assert lines == [
+        "stream  container  state  holds         of     opened      contents",
+        "acid    W2         open   1.1 L (24 %)  4.5 L  2027-02-01  "
+        "600 mL acetone; 500 mL not known; 2.5 g salt",
+        "Empty containers: acid 2",
+    ]
+
+
+def test_a_stream_without_an_open_one_says_so_and_a_full_one_its_day() -> None:
+    sealed = replace(KEPT, state=ContainerState.SEALED, sealed_on=day("02-05"))
+    rows = listed_of({"acid": STREAM}, [sealed], {"W2": INSIDE}, {"acid": (None, None)})
+    lines = list(container_list_lines(rows, NotBooked()))
+    assert "sealed" in lines[1]
+    assert "2027-02-01  2027-02-05" in lines[1]
+    assert "(24 %)" not in lines[1]
+    assert lines[2].split() == ["acid", "none", "open"]
+    assert lines[3] == "Empty containers: acid not known"
+    collected = replace(sealed, collected_on=day("02-09"))
+    assert "-02-09" in list(container_list_lines([_listed(kept=collected)], NotBooked()))[1]
+
+
+def test_sessions_that_no_container_has_are_named_with_what_books_them() -> None:
+    names = tuple(f"S{number}" for number in range(14))
+    last = list(container_list_lines([_listed()], NotBooked(names, day("02-05"))))[-1]
+    assert last.startswith("Not in these figures, since they are over and not booked out: S0, S1,")
+    assert last.endswith("S11, 2 more. To book them: prepstore stock use --until 2027-02-05")
+
+
+def test_many_things_are_cut_short_on_the_screen_alone() -> None:
+    parts = tuple(
+        Content(f"thing {place}", Kind.VOLUME, number(1), number(1)) for place in range(7)
+    )
+    inside = Contents(parts, number(0))
+    line = list(container_list_lines([_listed(contents=inside)], NotBooked()))[1]
+    assert "1 mL thing 4; 2 more" in line
+    assert len(contents_in_words(inside, Kind.VOLUME)) == 7
+
+
+def test_rows_have_numbers_and_an_object_for_each_thing() -> None:
+    (row,) = container_rows([_listed()])
+    assert set(row) == set(CONTAINER_COLUMNS)
+    assert row["contents"] == [
+        {"item": "acetone", "amount": 600, "unit": "mL", "measured": 600},
+        {"item": "salt", "amount": 2.5, "unit": "g", "measured": 0},
+        {"item": None, "amount": 500, "unit": "mL", "measured": 500},
+    ]
+    assert (row["amount"], row["percent"], row["opened_on"], row["sealed_on"]) == (
+        1100, 24, "2027-02-01", None,
+    )  # fmt: skip
+    (cells,) = container_cells([_listed()])
+    assert cells["contents"] == "600 mL acetone; 500 mL not known; 2.5 g salt"
+    (none,) = container_rows([_listed(kept=None, contents=Contents((), number(0)))])
+    assert (none["container"], none["amount"], none["empty"], none["contents"]) == (
+        None, None, 2, [],
+    )  # fmt: skip
+
+
+def test_without_streams_there_is_nothing_to_list() -> None:
+    assert list(container_list_lines([], NotBooked())) == [
+        "There is no waste stream in the tables."
+    ]

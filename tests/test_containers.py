@@ -1,0 +1,52 @@
+"""Waste containers as they are recorded: what counts, and which label is free."""
+
+from prepstore.amounts import Kind
+from prepstore.containers import (
+    ContainerChange,
+    ContainersHeld,
+    ContainerState,
+    ContainerWhat,
+    KeptContainer,
+    RecordedContainer,
+    free_container_label,
+    standing_changes,
+)
+from tests.builders import day, number
+
+
+def _recorded(place: int, reverses: int | None = None) -> RecordedContainer:
+    change = ContainerChange(
+        stream="solvent", what=ContainerWhat.FILLED, unit=Kind.VOLUME, reverses=reverses
+    )
+    return RecordedContainer(
+        number=place, entry=place, change=change, on_day=day("02-01"), at_utc="", by="Kim"
+    )
+
+
+def test_what_was_undone_does_not_count_and_what_was_brought_back_does() -> None:
+    first, second, undoing, redoing = (
+        _recorded(1), _recorded(2), _recorded(3, 1), _recorded(4, 3),
+    )  # fmt: skip
+    assert standing_changes([first, second, undoing]) == [second]
+    assert standing_changes([first, second, undoing, redoing]) == [first, second]
+
+
+def test_a_free_label_is_of_the_year_and_is_not_taken_in_any_case() -> None:
+    assert free_container_label((), day("2027-03-08")) == "W27-001"
+    assert free_container_label({"w27-001", "w27-003"}, day("2027-03-08")) == "W27-002"
+    assert free_container_label({"w27-001"}, day("2030-01-01")) == "W30-001"
+
+
+def test_the_open_container_of_a_stream_is_found_by_its_folded_name() -> None:
+    kept = [
+        KeptContainer(label=label, stream=stream, state=state, filled=number(5))
+        for label, stream, state in (
+            ("W1", "Solvent", ContainerState.SEALED),
+            ("W2", "Solvent", ContainerState.OPEN),
+            ("W3", "acid", ContainerState.SEALED),
+        )
+    ]
+    held = ContainersHeld(tuple(kept))
+    assert held.open_one("solvent") == kept[1]
+    assert held.open_one("acid") is None
+    assert held.of("solvent") == (kept[0], kept[1])
