@@ -104,6 +104,17 @@ class Settings:
         "730",
         default=PositiveDays(730),
     )
+    collection_lead: Days | None = column(
+        "Working days from calling a waste collection until it comes.", "5", default=None
+    )
+    waste_most_held: PositiveVolume | None = column(
+        "The most waste that may be there, of all streams by volume together.",
+        "60 L",
+        default=None,
+    )
+    waste_longest: PositiveDays | None = column(
+        "Days that a waste container may stay from the day it was opened.", "180", default=None
+    )
     delivery_address: str | None = column(
         "Where orders are delivered; it stands on them.",
         "Chemistry stores, Yard 2, Tarn Lane",

@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.containers import KeptContainer, RecordedContainer
+    from prepstore.planning.collections import Call
     from prepstore.planning.plan import Plan
+    from prepstore.planning.waste import WastePlan
     from prepstore.report.waste_container_list import Listed, NotBooked
     from prepstore.shelf.shelf import Department
 
@@ -102,16 +104,44 @@ def containers(
     store: Store = context.obj
     with reading(store.path) as connection:
         department = department_in(connection, datetime.date.min)
-        listed = _listed(connection, department, stream, everything=everything)
+        ahead = _ahead(department)
+        listed = _listed(connection, department, stream, ahead, everything=everything)
     rows = partial(container_cells if form is Form.CSV else container_rows, listed)
-    lines = partial(container_list_lines, listed, _not_booked(department))
+    soon = _soon(ahead[1])
+    lines = partial(container_list_lines, listed, _not_booked(department), soon)
     typer.echo(in_form(form, CONTAINER_COLUMNS, lines=lines, rows=rows))
+
+
+def _ahead(department: "Department") -> "tuple[WastePlan, tuple[Call, ...]]":
+    """Return what the sessions to come leave behind, and which collections that calls for."""
+    from prepstore.cli.rooms import today
+    from prepstore.planning.calendar import Calendar
+    from prepstore.planning.collections import collections_to_call, waste_ahead
+
+    catalogue, day = department.catalogue, today()
+    settings = catalogue.settings
+    calendar = Calendar(settings.working_days, settings.holidays)
+    waste = waste_ahead(catalogue, department.timetable, department.stores, day)
+    return waste, collections_to_call(waste, settings, calendar, day)
+
+
+_SOON = datetime.timedelta(weeks=4)
+
+
+def _soon(calls: "tuple[Call, ...]") -> list[str]:
+    """Return in sentences which collections must be called, or come, within four weeks."""
+    from prepstore.cli.rooms import today
+    from prepstore.report.collection_words import call_in_words
+
+    last = today() + _SOON
+    return [call_in_words(call, today()) for call in calls if (call.call_by or call.by) <= last]
 
 
 def _listed(
     connection: "Connection",
     department: "Department",
     stream: str | None,
+    ahead: "tuple[WastePlan, tuple[Call, ...]]",
     *,
     everything: bool,
 ) -> "list[Listed]":
@@ -133,8 +163,7 @@ def _listed(
     for change in recorded_containers(connection, containers=list(histories)):
         histories[change.change.container].append(change)
     contents = {label: contents_of(history) for label, history in histories.items()}
-    beside = {name: (held.size, held.empty) for name, held in stores.containers.items()}
-    return listed_of(streams, kept, contents, beside)
+    return listed_of(streams, kept, contents, *ahead)
 
 
 def _not_booked(department: "Department") -> "NotBooked":

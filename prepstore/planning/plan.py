@@ -15,6 +15,7 @@ from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
+from prepstore.planning.collections import Call, collections_to_call
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
@@ -167,6 +168,13 @@ class Plan:
         """Return the batch that makes what a demand on a solution did not get from stock."""
         batches = (*self.batches, *self.promised_batches)
         return {one.demand: batch for batch in batches for one in batch.served}
+
+    @cached_property
+    def collections(self) -> tuple[Call, ...]:
+        """Return the waste collections that must be called, or come, by the period's last day."""
+        settings, calendar = self.catalogue.settings, self.days.calendar
+        calls = collections_to_call(self.waste, settings, calendar, self.today)
+        return tuple(call for call in calls if (call.call_by or call.by) <= self.last_day)
 
     # What carrying it out takes from the stores and brings into them: see `stores.CarriedOut`.
 

@@ -10,6 +10,8 @@ from prepstore.amounts import Kind
 from prepstore.cell_types import fold
 from prepstore.containers import ContainerState, KeptContainer
 from prepstore.facts import WasteStream
+from prepstore.planning.collections import Call
+from prepstore.planning.waste import WastePlan
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
 from prepstore.report.wording import amount_in_words
@@ -17,9 +19,11 @@ from prepstore.shelf.container_contents import Content, Contents
 
 CONTAINER_COLUMNS: Final = (
     "stream", "container", "state", "amount", "unit", "filling", "percent", "empty", "opened_on",
-    "sealed_on", "collected_on", "contents",
+    "sealed_on", "collected_on", "full_on", "call_by", "contents",
 )  # fmt: skip
-_HEADING: Final = ("stream", "container", "state", "holds", "of", "opened", "sealed", "contents")
+_HEADING: Final = (
+    "stream", "container", "state", "holds", "of", "opened", "sealed", "full on", "contents",
+)  # fmt: skip
 _MOST_PARTS: Final = 5
 _MOST_NAMES: Final = 12
 _WHOLE_PERCENT: Final = Decimal(1)
@@ -30,6 +34,8 @@ class Listed:
     """A container of a stream with what is in it; None where the stream has none.
 
     `filling` is what one may be filled to, `empty` how many empty ones there are (None: not known).
+    `full_on` is the day on which the open one will be full, `call_by` that by which a collection of
+    the stream must be called, as far as sessions are in the timetable.
     """
 
     stream: WasteStream
@@ -37,6 +43,8 @@ class Listed:
     contents: Contents
     filling: Decimal | None
     empty: int | None
+    full_on: date | None = None
+    call_by: date | None = None
 
     @property
     def unit(self) -> Kind:
@@ -84,6 +92,8 @@ def _row(one: Listed) -> dict[str, Any]:
         "opened_on": opened,
         "sealed_on": sealed,
         "collected_on": collected,
+        "full_on": one.full_on and one.full_on.isoformat(),
+        "call_by": one.call_by and one.call_by.isoformat(),
         "contents": [_content_row(part) for part in one.contents.parts] + _unknown_row(one),
     }
 
@@ -123,8 +133,16 @@ def contents_in_words(contents: Contents, unit: Kind) -> list[str]:
     return [said for _, said in sorted(words, key=lambda one: -one[0])]
 
 
-def container_list_lines(listed: Sequence[Listed], behind: NotBooked) -> Iterator[str]:
-    """Yield a heading, a line a container, what is empty, and which sessions are not in there."""
+def container_list_lines(
+    listed: Sequence[Listed], behind: NotBooked, calls: Sequence[str] = ()
+) -> Iterator[str]:
+    """Yield a heading, a line a container, what is empty, and which sessions are not in there.
+
+    Args:
+        listed: The containers.
+        behind: The sessions that no container has yet.
+        calls: By when collections must be called, in sentences.
+    """
     yield from as_table(_HEADING, [_cells(one) for one in listed])
     if not listed:
         yield "There is no waste stream in the tables."
@@ -132,6 +150,7 @@ def container_list_lines(listed: Sequence[Listed], behind: NotBooked) -> Iterato
     if empty:
         words = (f"{stream} {'not known' if one is None else one}" for stream, one in empty.items())
         yield f"Empty containers: {', '.join(words)}"
+    yield from calls
     if behind.names:
         more = len(behind.names) - _MOST_NAMES
         names = [*behind.names[:_MOST_NAMES], *([f"{more} more"] if more > 0 else [])]
@@ -144,7 +163,7 @@ def container_list_lines(listed: Sequence[Listed], behind: NotBooked) -> Iterato
 def _cells(one: Listed) -> tuple[str, ...]:
     kept = one.kept
     if kept is None:
-        return (one.stream.stream, "", "none open", "", "", "", "", "")
+        return (one.stream.stream, "", "none open", "", "", "", "", "", "")
     percent = f" ({one.percent} %)" if one.percent is not None else ""
     words = contents_in_words(one.contents, one.unit)
     more = len(words) - _MOST_PARTS
@@ -157,6 +176,7 @@ def _cells(one: Listed) -> tuple[str, ...]:
         "" if one.filling is None else amount_in_words(one.filling, one.unit),
         _day(kept.opened_on),
         _day(kept.collected_on or kept.sealed_on),
+        _day(one.full_on),
         "; ".join(shown),
     )
 
@@ -169,7 +189,8 @@ def listed_of(
     streams: Mapping[str, WasteStream],
     kept: Iterable[KeptContainer],
     contents: Mapping[str, Contents],
-    beside: Mapping[str, tuple[Decimal | None, int | None]],
+    waste: WastePlan,
+    calls: Sequence[Call] = (),
 ) -> list[Listed]:
     """Return what is listed: containers stream after stream; a stream without one stands as well.
 
@@ -177,22 +198,26 @@ def listed_of(
         streams: By folded name.
         kept: The containers.
         contents: What is in each, by label.
-        beside: What one may be filled to and how many are empty, by folded stream.
+        waste: What is to come of each stream, and its containers.
+        calls: The collections that must be called, the soonest first.
     """
     nothing = Contents((), Decimal(0))
     of_stream: dict[str, list[KeptContainer]] = {name: [] for name in streams}
-    for one in kept:
-        of_stream.setdefault(fold(one.stream), []).append(one)
+    for container in kept:
+        of_stream.setdefault(fold(container.stream), []).append(container)
+    plans = {fold(plan.name): plan for plan in waste.streams if plan.container is not None}
     listed = []
     for name, stream in streams.items():
-        filling, empty = beside[name]
+        plan = plans[name]
+        empty = plan.container.empty if plan.container else None
+        own = (call.call_by for call in calls if fold(call.stream) == name and call.call_by)
+        call_by = next(own, None)
         rows: list[KeptContainer | None] = [*of_stream[name]]
         if not any(one.state is ContainerState.OPEN for one in of_stream[name]):
             rows.append(None)
-        listed += [
-            Listed(
-                stream, one, contents.get(one.label, nothing) if one else nothing, filling, empty
-            )
-            for one in rows
-        ]
+        for one in rows:
+            is_sealed = one is not None and one.state is not ContainerState.OPEN
+            inside = contents.get(one.label, nothing) if one else nothing
+            full_on = None if is_sealed else next(iter(plan.full_on), None)
+            listed.append(Listed(stream, one, inside, plan.filling, empty, full_on, call_by))
     return listed

@@ -2,13 +2,19 @@
 
 from typing import Final
 
-from tests.journeys.sample import Case, Edit, case, change, kept, line, refused
+from tests.journeys.sample import Case, Edit, Sample, case, change, kept, line, refused, setting
 
 
 def limit(item: str, class_: str, /, **cells: str) -> Edit:
     """Return a change to a hazard limit; `from_` is the column `from`."""
     named = {name.rstrip("_"): text for name, text in cells.items()}
     return Edit("hazard_limits", {"item": item, "class": class_}, named)
+
+
+def _calls(sample: Sample) -> list[tuple[str, str, str]]:
+    """Return for which stream a collection must have come by which day, and be called by which."""
+    calls = sample.plan.collections
+    return [(call.stream, str(call.by), str(call.call_by)) for call in calls]
 
 
 CASES: Final[tuple[Case, ...]] = (
@@ -140,5 +146,27 @@ CASES: Final[tuple[Case, ...]] = (
         "a row holds from a day that exists",
         limit("disodium EDTA dihydrate", "STOT RE 2", in_force="2020-02-30"),
         code="date-unreadable",
+    ),
+    case(
+        "11",
+        "a collection is called so many working days before the last container is full",
+        setting("collection_lead", "3"),
+        see=_calls,
+        before=[("non-halogenated solvent", "2027-03-11", "2027-03-03")],  # the 5th is a holiday
+        after=[("non-halogenated solvent", "2027-03-11", "2027-03-08")],
+    ),
+    case(
+        "11",
+        "more waste than may be held calls for a collection",
+        setting("waste_most_held", "20 L"),
+        see=lambda sample: _calls(sample)[0],  # 22.6 L are there already
+        before=("non-halogenated solvent", "2027-03-11", "2027-03-03"),
+        after=("", "2027-03-03", "2027-02-24"),
+    ),
+    refused(
+        "11",
+        "a container may stay for a day at least",
+        setting("waste_longest", "0"),
+        code="count-unreadable",
     ),
 )

@@ -6,6 +6,9 @@ from typing import Any
 from prepstore.amounts import Kind
 from prepstore.containers import ContainerState, KeptContainer
 from prepstore.facts import WasteStream
+from prepstore.planning.collections import Call, CallFor
+from prepstore.planning.endings import Ended
+from prepstore.planning.waste import StreamPlan, WastePlan
 from prepstore.report.waste_container_list import (
     CONTAINER_COLUMNS,
     Listed,
@@ -17,6 +20,7 @@ from prepstore.report.waste_container_list import (
     listed_of,
 )
 from prepstore.shelf.container_contents import Content, Contents
+from prepstore.stores import WasteContainer
 from tests.builders import day, fact_of, number
 
 STREAM = fact_of(WasteStream, stream="acid", measure="volume", container="5 L")
@@ -41,6 +45,37 @@ def _listed(**others: Any) -> Listed:  # noqa: ANN401
     return replace(given, **others)
 
 
+def _plan(container: WasteContainer, *full_on: str) -> StreamPlan:
+    return StreamPlan(
+        name="Acid",
+        stream=STREAM,
+        kind=Kind.VOLUME,
+        total=Ended(),
+        by_day={},
+        full_on=tuple(map(day, full_on)),
+        container=container,
+    )
+
+
+def test_the_open_one_has_the_day_on_which_it_is_full_and_its_stream_that_of_the_call() -> None:
+    held = WasteContainer(number(1100), number(4500), is_open=True, empty=2)
+    sealed = replace(KEPT, label="W1", state=ContainerState.SEALED)
+    calls = [
+        Call(stream, CallFor.CONTAINERS, day("02-20"), day(by) if by else None)
+        for stream, by in (("base", "02-01"), ("Acid", None), ("Acid", "02-10"), ("Acid", "02-11"))
+    ]
+    waste = WastePlan((_plan(held, "02-08", "02-20"),), {})
+    rows = listed_of({"acid": STREAM}, [sealed, KEPT], {}, waste, calls)
+    assert [(one.full_on, one.call_by, one.empty) for one in rows] == [
+        (None, day("02-10"), 2),
+        (day("02-08"), day("02-10"), 2),
+    ]
+    lines = list(container_list_lines(rows, NotBooked(), ["Call it."]))
+    assert "2027-02-08" in lines[2]
+    assert lines[-1] == "Call it."
+    assert [row["call_by"] for row in container_rows(rows)] == ["2027-02-10"] * 2
+
+
 def test_a_container_stands_with_how_full_it_is_and_what_is_in_it() -> None:
     lines = list(container_list_lines([_listed()], NotBooked()))
     assert lines == [
@@ -53,7 +88,9 @@ def test_a_container_stands_with_how_full_it_is_and_what_is_in_it() -> None:
 
 def test_a_stream_without_an_open_one_says_so_and_a_full_one_its_day() -> None:
     sealed = replace(KEPT, state=ContainerState.SEALED, sealed_on=day("02-05"))
-    rows = listed_of({"acid": STREAM}, [sealed], {"W2": INSIDE}, {"acid": (None, None)})
+    bare = WasteContainer(number(0), None, is_open=False, empty=None)
+    waste = WastePlan((_plan(bare),), {})
+    rows = listed_of({"acid": STREAM}, [sealed], {"W2": INSIDE}, waste)
     lines = list(container_list_lines(rows, NotBooked()))
     assert "sealed" in lines[1]
     assert "2027-02-01  2027-02-05" in lines[1]

@@ -8,6 +8,7 @@ from typing import Final
 from prepstore.amounts import Kind, plain
 from prepstore.cell_types import ItemKind, Ordering, fold
 from prepstore.planning.batches import Batch
+from prepstore.planning.collections import CallFor
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
@@ -216,13 +217,16 @@ def _coming_back(plan: Plan, session: SessionPlan) -> str:
 
 
 @_words.register
-def _of_stream(of: StreamPlan, _plan: Plan, task: Task) -> Words:
+def _of_stream(of: StreamPlan, plan: Plan, task: Task) -> Words:
+    calls = (one for one in plan.collections if one.stream == of.name and one.call_by)
+    call = next((one for one in calls if one.why is CallFor.CONTAINERS), None)
     code = f"; list code {of.stream.list_code}" if of.stream and of.stream.list_code else ""
     if task.kind is TaskKind.CHANGE_CONTAINER:
         remark = f"close and label the full one, open the next, call for its collection{code}"
         return of.name, "1 full", remark, ""
     empty = of.container.empty if of.container else None
-    remark = f"{empty} empty beside the open one{code}"
+    by = f"; call the collection by {day_in_words(call.call_by)}" if call and call.call_by else ""
+    remark = f"{empty} empty beside the open one{code}{by}"
     return of.name, f"{of.containers} needed", remark, "SHORT"
 
 

@@ -7,6 +7,7 @@ from typing import Final
 from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import Rising, StreamPlan, WastePlan
+from prepstore.report.collection_words import call_in_words
 from prepstore.report.wording import amount_in_words, day_in_words, percent_in_words
 from prepstore.report.workbook.page import (
     CHARTS_ACROSS,
@@ -51,6 +52,9 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     if not streams:
         yield (note("No waste stream is in the tables, and nothing is collected."),)
     yield tuple(_stream(stream) for stream in streams)
+    calls = tuple(note(call_in_words(call, plan.today)) for call in plan.collections)
+    if calls:
+        yield (band("Collections"), *calls)
     yield from _by_day(streams)
     other = tuple(_other_ends(plan))
     if other:
@@ -76,7 +80,7 @@ def _stream(stream: StreamPlan) -> SheetRow:
             _part_full(stream),
             _container(stream),
             stream.containers if stream.filling else None,
-            kept.empty_containers if kept else None,
+            stream.container.empty if stream.container else None,
             "\n".join(day_in_words(day) for day in stream.full_on),
             kept.notes if kept else "No script says where this ends: fill in the column to.",
         ),

@@ -44,6 +44,13 @@ def test_a_full_container_is_changed_and_too_few_empty_ones_are_got() -> None:
     assert lines_of("Get containers")[0][3].startswith("SHORT; ")
 
 
+def test_too_few_empty_ones_say_by_when_a_collection_must_be_called() -> None:
+    settings = TABLES["settings"].rstrip() + "\ncollection_lead,5"
+    (line,) = lines_of("Get containers", settings=settings)
+    assert line[3].endswith("; call the collection by Tue 26 Jan")
+    assert "collection" not in lines_of("Get containers")[0][3]
+
+
 def test_a_delivery_that_the_plan_counts_on_is_taken_in() -> None:
     on_order = "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7"
     (line,) = lines_of("Take in", on_order=on_order)

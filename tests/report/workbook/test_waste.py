@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 from prepstore.report.workbook.page import Chart, Look
 from prepstore.report.workbook.waste import waste_page
 from tests.builders import stream_of
@@ -73,3 +75,24 @@ def test_more_streams_than_one_row_holds_go_on_below() -> None:
     assert [chart.title for chart in (*first, *second)] == names
     assert (len(first), first[0].above, second[0].above) == (4, 1, 2)
     assert [chart.column for chart in second] == [5, 6]
+
+
+LEAD = TABLES["settings"].rstrip() + "\ncollection_lead,5"
+
+
+def test_collections_to_call_stand_with_their_days() -> None:
+    text = texts_of(waste_page(a_week(settings=LEAD)))
+    assert "Call a collection by Tue 26 Jan 2027: on Tue 2 Feb 2027 the last container" in text
+    streams = TABLES["waste_streams"].replace("90 %,0,600 mL", "90 %,9,600 mL")
+    assert "Collections" not in texts_of(waste_page(a_week(settings=LEAD, waste_streams=streams)))
+
+
+def test_the_empty_ones_are_those_that_are_held_and_not_those_of_the_row() -> None:
+    plan = a_week()
+    held = replace(plan.stores.containers["aqueous acid"], empty=7)
+    streams = [
+        replace(one, container=held) if one.name == "aqueous acid" else one
+        for one in plan.waste.streams
+    ]
+    plan = replace(plan, waste=replace(plan.waste, streams=tuple(streams)))
+    assert rows_of(waste_page(plan))[0].values[8] == 7

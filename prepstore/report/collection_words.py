@@ -1,0 +1,28 @@
+"""By when a waste collection must be called, and why, in a sentence."""
+
+from datetime import date
+
+from prepstore.planning.collections import Call, CallFor
+from prepstore.report.wording import far_day_in_words
+
+
+def call_in_words(call: Call, today: date) -> str:
+    """Return by when a collection must be called, and why; that it is late where it is.
+
+    >>> call_in_words(
+    ...     Call("acid", CallFor.CONTAINERS, date(2027, 3, 15), date(2027, 3, 8)), date(2027, 3, 1)
+    ... )
+    'Call a collection by Mon 8 Mar 2027: on Mon 15 Mar 2027 the last container of acid is full.'
+    """
+    why = {
+        CallFor.CONTAINERS: f"the last container of {call.stream} is full",
+        CallFor.MOST_HELD: "there is more waste than waste_most_held",
+        CallFor.LONGEST: f"a container of {call.stream} has been there as long as waste_longest",
+    }[call.why]
+    by = far_day_in_words(call.by)
+    if call.call_by is None:
+        return f"A collection must have come by {by}: {why} then."
+    if call.call_by < today:
+        then = far_day_in_words(call.call_by)
+        return f"A collection should have been called by {then}: on {by} {why}."
+    return f"Call a collection by {far_day_in_words(call.call_by)}: on {by} {why}."

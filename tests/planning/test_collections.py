@@ -1,0 +1,122 @@
+"""By when a waste collection must be called."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from prepstore.containers import ContainerState, KeptContainer
+from prepstore.planning.calendar import Calendar
+from prepstore.planning.collections import Call, CallFor, collections_to_call, waste_ahead
+from prepstore.settings import Settings
+from prepstore.shelf.shelf import Department
+from tests.builders import day, facts_from, number, plan_of
+
+TODAY = day("02-01")
+
+TABLES = {
+    "items": "item,kind,unit\nacetone,solvent,mL\nwater,solvent,mL",
+    "practicals": "practical,title\nP,A",
+    "practical_lines": "practical,item,amount,per,spare,to\nP,acetone,60 mL,session,0 %,solvent\n"
+    "P,water,60 mL,session,0 %,tank",
+    "timetable": "session,practical,date,students\nA,P,2027-02-02,1\nB,P,2027-02-05,1\n"
+    "C,P,2027-02-10,1\nGone,P,2027-01-29,1\nNone,P,2027-02-03,0",
+}
+STREAMS = "stream,measure,container,fill_limit,empty_containers,part_full\n"
+
+
+def _department(solvent: str = "100 mL,100 %,0,20 mL", tank: str = ",,,") -> Department:
+    streams = f"{STREAMS}solvent,volume,{solvent}\ntank,volume,{tank}"
+    return facts_from({**TABLES, "waste_streams": streams})
+
+
+def _calls(made: Department, **settings: Any) -> list[Call]:  # noqa: ANN401
+    waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
+    calendar = Calendar(frozenset(range(5)))
+    return list(collections_to_call(waste, replace(Settings(), **settings), calendar, TODAY))
+
+
+@pytest.mark.parametrize(
+    ("solvent", "by"),
+    [
+        ("100 mL,100 %,0,20 mL", "02-05"),  # 80, 140: the only one is full on the 5th
+        ("100 mL,100 %,1,20 mL", "02-10"),  # 200 on the 10th
+        ("100 mL,100 %,2,20 mL", None),
+        ("100 mL,100 %,,20 mL", None),  # nobody knows how many are left
+        ("100 mL,100 %,0,", "02-02"),  # there is none at all
+        ("100 mL,100 %,0,100 mL", "02-01"),  # it is full already
+    ],
+)
+def test_a_stream_wants_one_when_its_last_container_is_full(solvent: str, by: str | None) -> None:
+    calls = _calls(_department(solvent))
+    expected = [] if by is None else [Call("solvent", CallFor.CONTAINERS, day(by), None)]
+    assert calls == expected
+
+
+def test_it_is_called_so_many_working_days_before() -> None:
+    (call,) = _calls(_department(), collection_lead=5)
+    assert (call.by, call.call_by) == (day("02-05"), date(2027, 1, 29))
+    (call,) = _calls(_department(), collection_lead=0)
+    assert call.call_by == day("02-05")
+
+
+@pytest.mark.parametrize(
+    ("most", "by"), [(139, "02-02"), (140, "02-05"), (259, "02-05"), (379, "02-10"), (380, None)]
+)
+def test_all_streams_by_volume_together_are_held_to_the_most(most: int, by: str | None) -> None:
+    """20 mL are there, and each session brings 120 mL."""
+    calls = _calls(_department("100 mL,100 %,9,20 mL"), waste_most_held=number(most))
+    expected = [] if by is None else [Call("", CallFor.MOST_HELD, day(by), None)]
+    assert calls == expected
+
+
+def test_more_than_the_most_that_is_there_already_is_so_today() -> None:
+    made = _department("100 mL,100 %,9,20 mL")
+    assert _calls(made, waste_most_held=number(19))[0].by == TODAY
+    sealed = KeptContainer(
+        label="W1", stream="solvent", state=ContainerState.SEALED, filled=number(50)
+    )
+    held = replace(made.stores.containers["solvent"], sealed=(sealed,))
+    stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
+    assert _calls(replace(made, stores=stores), waste_most_held=number(69))[0].by == TODAY
+    assert _calls(replace(made, stores=stores), waste_most_held=number(70))[0].by == day("02-02")
+
+
+def test_the_container_that_was_opened_first_may_stay_so_many_days() -> None:
+    made = _department("100 mL,100 %,9,20 mL")
+    sealed = [
+        KeptContainer(
+            label="W",
+            stream="solvent",
+            state=ContainerState.SEALED,
+            filled=number(0),
+            opened_on=day(opened) if opened else None,
+        )
+        for opened in ("01-20", "01-11", None)
+    ]
+    held = replace(made.stores.containers["solvent"], sealed=tuple(sealed), opened_on=day("01-25"))
+    stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
+    calls = _calls(replace(made, stores=stores), waste_longest=90, collection_lead=1)
+    assert calls == [Call("solvent", CallFor.LONGEST, day("04-11"), day("04-09"))]
+
+
+def test_sessions_that_are_over_booked_out_or_without_students_bring_nothing() -> None:
+    made = _department()
+    waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
+    assert sorted(waste.streams[0].by_day) == [day("02-02"), day("02-05"), day("02-10")]
+    booked = replace(made.timetable, booked_out={"a": day("02-02")})
+    waste = waste_ahead(made.catalogue, booked, made.stores, TODAY)
+    assert sorted(waste.streams[0].by_day) == [day("02-05"), day("02-10")]
+
+
+def test_a_plan_has_those_that_must_be_called_by_its_last_day() -> None:
+    settings = "setting,value\ncollection_lead,5\nordering,by item"
+    streams = f"{STREAMS}solvent,volume,100 mL,100 %,0,20 mL\ntank,volume,,,,"
+    tables = {**TABLES, "settings": settings, "waste_streams": streams}
+    plan = plan_of(**tables)
+    assert [(call.stream, call.call_by) for call in plan.collections] == [
+        ("solvent", date(2027, 1, 26))
+    ]
+    later = {**tables, "timetable": "session,practical,date,students\nA,P,2027-02-02,1"}
+    assert plan_of(**later).collections == ()

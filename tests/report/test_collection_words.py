@@ -1,0 +1,18 @@
+from prepstore.planning.collections import Call, CallFor
+from prepstore.report.collection_words import call_in_words
+from tests.builders import day
+
+
+def test_a_call_says_by_when_and_why_and_whether_it_is_late() -> None:
+    today = day("02-08")
+    by = day("02-15")
+    assert call_in_words(Call("", CallFor.MOST_HELD, by, today), today) == (
+        "Call a collection by Mon 8 Feb 2027: on Mon 15 Feb 2027 there is more waste than "
+        "waste_most_held."
+    )
+    assert call_in_words(Call("acid", CallFor.LONGEST, by, None), today) == (
+        "A collection must have come by Mon 15 Feb 2027: a container of acid has been there as "
+        "long as waste_longest then."
+    )
+    late = call_in_words(Call("acid", CallFor.CONTAINERS, by, day("02-05")), today)
+    assert late.startswith("A collection should have been called by Fri 5 Feb 2027: on Mon 15")
