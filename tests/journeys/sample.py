@@ -382,6 +382,6 @@ class Sample:
 
 
 @cache
-def unchanged(week: str) -> Sample:
-    """Return the sample as it is."""
-    return Sample((), week)
+def unchanged(week: str, *, is_by_item: bool = False) -> Sample:
+    """Return the sample as it is, or with packs chosen one item at a time."""
+    return Sample((setting("ordering", "by item"),) if is_by_item else (), week)
