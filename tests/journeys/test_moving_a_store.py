@@ -137,8 +137,8 @@ def _a_busy_week(store: Path, folder: Path) -> None:
     sign = ("--by", "Kim", "--on", "2027-03-08")
     commands: list[tuple[str, ...]] = [
         ("load", str(SAMPLE)),
-        ("order", "place", *WEEK, "--supplier", "Fennick Trade Solvents", "--by", "Ana"),
-        ("stock", "receive", "FT-1030", "--lot", "L0401", *sign),
+        ("order", "place", *WEEK, "--supplier", "Tarnbeck Laboratory Supply", "--by", "Ana"),
+        ("stock", "receive", "TL-1207", "--packs", "1", "--lot", "L0401", *sign),
         ("stock", "open", "L0241", *sign),
         ("stock", "use", "--session", "W10-Tue-4", "--back", "potassium bromide=0.85 g", *sign),
         ("stock", "use", "--session", "W10-Wed-1", "--as-far-as-there-is", *sign),
