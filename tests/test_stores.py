@@ -2,12 +2,14 @@
 
 import pytest
 
+from prepstore.containers import ContainersHeld, ContainerState, KeptContainer
 from prepstore.stores import (
     Holding,
     Stores,
     WasteContainer,
     earliest_end,
     free_label,
+    stores_of,
 )
 from tests.builders import day, facts_from, figures, holding, lot, material, number, plan_of
 
@@ -97,6 +99,41 @@ def test_more_containers_than_there_are_leave_none_empty() -> None:
     container = WasteContainer(number(0), number(100), is_open=False, empty=1)
     assert container.in_hand == 1
     assert container.after(number(250)).empty == 0
+
+
+def test_full_ones_are_there_until_they_are_collected_and_the_first_keeps_its_label() -> None:
+    container = WasteContainer(
+        number(30), number(100), is_open=True, empty=3, label="W1", opened_on=day("02-01")
+    )
+    after = container.after(number(200))
+    assert [figures(one.label, one.filled, one.opened_on) for one in after.sealed] == [
+        ("W1", 100, day("02-01")),
+        ("", 100, None),
+    ]
+    assert figures(after.filled, after.label, after.opened_on, after.empty) == (30, "", None, 1)
+    assert container.after(number(5)).label == "W1"
+    assert len(after.after(number(70)).sealed) == 3
+
+
+def test_containers_are_those_that_are_held_and_not_those_of_the_row() -> None:
+    made = facts_from({"practicals": "practical,title\nP,A", **TABLES})
+    kept = [
+        KeptContainer(label=label, stream="Solvent", state=state, filled=number(ml))
+        for label, state, ml in (
+            ("W1", ContainerState.SEALED, 40),
+            ("W2", ContainerState.OPEN, 7),
+        )
+    ]
+    held = ContainersHeld(tuple(kept), {"solvent": 5}, frozenset({"w1", "w2"}))
+    stores = stores_of(made.goods, (), (), {}, held)
+    container = stores.containers["solvent"]
+    assert figures(container.filled, container.is_open, container.empty, container.label) == (
+        7, True, 5, "W2",
+    )  # fmt: skip
+    assert [one.label for one in container.sealed] == ["W1"]
+    assert stores.container_labels == {"w1", "w2"}
+    bare = stores_of(made.goods, (), (), {}, ContainersHeld()).containers["solvent"]
+    assert figures(bare.filled, bare.is_open, bare.empty) == (0, False, None)
 
 
 # What carrying out a plan leaves.

@@ -77,7 +77,8 @@ class Pouring:
         self._levels: dict[str, int] = {}
         self._streams: dict[str, _Stream] = {}
         for name, container in stores.containers.items():
-            size = None if container.size is None else in_billionths(container.size)
+            # A size below a billionth holds nothing, and would never be filled.
+            size = in_billionths(container.size) or None if container.size else None
             fact = stores.goods.streams[name]
             self._streams[name] = _Stream(fact, size, container.empty, container.label)
             if container.label:

@@ -114,7 +114,8 @@ def intake(
         _look_at(row, lots.get(row.key), (result.materials, balances), found)
     problems += found.problems
     problems += [] if count else [_differs(row, lots[row.key]) for row in found.counted]
-    own = [known for known in result.known["waste_streams"] if known[0].source != STORE]
+    told = {row.key for row in new.get("waste_streams", [])}
+    own = [known for known in result.known["waste_streams"] if known[0].key in told]
     waste = containers_found(own, stored, held.containers, held.day)
     problems += [one for one in waste.problems if not count or one.code != "container-differs"]
     if problems:

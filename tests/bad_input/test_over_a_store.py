@@ -1,38 +1,44 @@
 """A set laid over what the store holds already."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
-from prepstore.amounts import of_billionths
 from prepstore.cell_types import fold
-from prepstore.containers import ContainersHeld, ContainerState, KeptContainer
+from prepstore.containers import (
+    ContainerChange,
+    ContainersHeld,
+    ContainerState,
+    KeptContainer,
+)
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.intake import NOTHING_HELD, Held, intake
 from prepstore.tables.read import read_set
 from tests.bad_input.small_set import BASE, folder_of
 
 
+def _containers(opened: Iterable[ContainerChange]) -> ContainersHeld:
+    """Return the containers that begin with a load."""
+    kept, empty = [], {}
+    for change in opened:
+        if change.container:
+            state = ContainerState.OPEN
+            label, stream, filled = change.container, change.stream, change.number
+            kept.append(KeptContainer(label=label, stream=stream, state=state, filled=filled))
+        else:
+            empty[fold(change.stream)] = change.empty
+    return ContainersHeld(tuple(kept), empty)
+
+
 def _problems_over_base(texts: dict[str, str], folder: Path) -> tuple[Problem, ...]:
     stored, _ = read_set(folder_of(BASE, folder / "stored"))
-    taken = intake(stored, {}, [], held=NOTHING_HELD, count=False)
-    balances = {fold(movement.lot): movement.billionths for movement in taken.movements}
-    containers = ContainersHeld(
-        tuple(
-            KeptContainer(
-                label=one.container,
-                stream=one.stream,
-                state=ContainerState.OPEN,
-                filled=of_billionths(one.billionths),
-            )
-            for one in taken.containers
-            if one.container
-        ),
-        {fold(one.stream): one.empty for one in taken.containers if not one.container},
-    )
+    opened = intake(stored, {}, [], held=NOTHING_HELD, count=False)
+    balances = {fold(movement.lot): movement.billionths for movement in opened.movements}
+    held = Held(balances, {}, containers=_containers(opened.containers))
     new, of_files = read_set(folder_of(texts, folder / "new"))
     try:
-        intake(new, stored, of_files, held=Held(balances, {}, containers=containers), count=False)
+        intake(new, stored, of_files, held=held, count=False)
     except ProblemsError as error:
         return error.problems
     return ()

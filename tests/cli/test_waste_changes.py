@@ -98,3 +98,13 @@ def test_what_is_wrong_is_said_in_a_sentence(words: tuple[str, ...], says: str, 
     result = waste(*words)
     assert result.exit_code == 1
     assert says in result.stderr
+
+
+def test_a_count_of_empty_ones_is_undone_once_and_brought_back(waste: Run, stock: Run) -> None:
+    waste("empty", "aqueous acid", "5", *SIGN)
+    assert stock("undo", "2", *SIGN).exit_code == 0
+    assert row_of(waste)["empty"] == 2
+    again = stock("undo", "2", *SIGN)
+    assert "Entry 2 was undone by entry 3 already" in again.stderr
+    assert stock("undo", "3", *SIGN).exit_code == 0
+    assert row_of(waste)["empty"] == 5

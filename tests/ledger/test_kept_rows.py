@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import text
 
 from prepstore.history import HISTORY
+from prepstore.ledger.containers import containers_held
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.kept_rows import history_rows, is_blank, put_history
 from prepstore.ledger.lots import balances
@@ -82,6 +83,16 @@ def test_a_new_store_holds_what_the_history_comes_to(moved: Path) -> None:
     change = next(one for one in history if one.movement.change is not None)
     assert change.movement.change == Change(column="place", was="shelf 1", now="shelf 2")
     assert (change.on_day, change.by, change.reason) == (date(2027, 2, 3), "Ana", "tidied")
+
+
+def test_the_containers_of_a_new_store_stand_as_the_history_leaves_them(moved: Path) -> None:
+    with reading(moved) as connection:
+        held = containers_held(connection)
+    assert [(one.label, str(one.state), int(one.filled)) for one in held.containers] == [
+        ("W27-001", "sealed", 3400),
+        ("W27-002", "open", 200),
+    ]
+    assert held.empty == {"acid": 1}
 
 
 def test_what_was_put_in_comes_out_the_same(moved: Path) -> None:

@@ -105,6 +105,8 @@ def test_sessions_that_are_over_booked_out_or_without_students_bring_nothing() -
     made = _department()
     waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
     assert sorted(waste.streams[0].by_day) == [day("02-02"), day("02-05"), day("02-10")]
+    waste = waste_ahead(made.catalogue, made.timetable, made.stores, day("02-02"))
+    assert min(waste.streams[0].by_day) == day("02-02")
     booked = replace(made.timetable, booked_out={"a": day("02-02")})
     waste = waste_ahead(made.catalogue, booked, made.stores, TODAY)
     assert sorted(waste.streams[0].by_day) == [day("02-05"), day("02-10")]

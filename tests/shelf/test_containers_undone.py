@@ -135,6 +135,11 @@ def test_of_a_sealed_container_what_was_poured_in_still_goes_back() -> None:
             "prepstore stock undo 8",
         ),
         (
+            entry(opened(), before=(), later=(change("measured"),)),
+            "Container W1 of Solvent has been used since it was opened. Undo entry 8 first: "
+            "prepstore stock undo 8",
+        ),
+        (
             entry(filled(ml=50), later=(change("measured", ml=-20),)),
             "Container W1 of Solvent would hold 20 mL less than 0. Undo entry 8 first: "
             "prepstore stock undo 8",

@@ -105,6 +105,14 @@ def test_a_stream_without_a_size_is_never_full_and_what_adds_nothing_is_in_there
     assert (pouring.changes[2].lot, pouring.changes[2].item_unit) == ("G1", Kind.COUNT)
 
 
+def test_a_container_too_small_to_be_filled_is_taken_as_one_without_a_size() -> None:
+    start = stores(30)
+    tiny = replace(start.containers["solvent"], size=number("1e-12"))
+    pouring = Pouring(replace(start, containers={**start.containers, "solvent": tiny}), DAY)
+    pouring.pour("solvent", [_some(20)])
+    assert _told(pouring.changes) == [("W27-001", "filled", 20, 20, 0)]
+
+
 def test_nothing_opens_nothing() -> None:
     pouring = Pouring(stores(is_open=False), DAY)
     pouring.pour("solvent", [Poured(0, ACETONE, 0)])
