@@ -15,7 +15,7 @@ from prepstore.history import EVERY_TABLE
 from prepstore.movements import Change, Movement, NewName, OrderChange, OrderWhat, What
 from prepstore.problems import Problem, ProblemsError, at
 from prepstore.tables.booked_sessions import changed_after_booking
-from prepstore.tables.crosscheck import checked
+from prepstore.tables.crosscheck import Checked, checked
 from prepstore.tables.gate import named
 from prepstore.tables.held_containers import containers_found
 from prepstore.tables.merge import (
@@ -133,12 +133,14 @@ def intake(
         tuple(waste.changes),
         tuple(waste.differing),
         tuple(sessions_left_over(stored, new)),
-        doubts=tuple(
-            doubt
-            for doubt in probably_wrong(result.known, result.catalogue, result.materials)
-            if doubt.place.source != STORE
-        ),
+        doubts=_doubts(result),
     )
+
+
+def _doubts(result: Checked) -> tuple[Problem, ...]:
+    """Return what is probably wrong with the rows of the set."""
+    doubts = probably_wrong(result.known, result.catalogue, result.materials)
+    return tuple(doubt for doubt in doubts if doubt.place.source != STORE)
 
 
 def _without_old_ones(
