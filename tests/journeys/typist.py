@@ -263,8 +263,11 @@ class Typist:
             "empty": (self.stream(), self.count()),
             "collect": ((self.container(),) if self._often(0.5) else ()),
         }
+        # Enough to fill one, so that often there is something to collect.
+        before = [self.step("waste", "add", self.stream(), self.text("9.5 L"))]
         command = self._one(tuple(words))
-        return [self.step("waste", command, *words[command], *self.signed(), *self.trial())]
+        step = self.step("waste", command, *words[command], *self.signed(), *self.trial())
+        return [*(before if command == "collect" else ()), step]
 
     # Names and orders.
 
@@ -442,9 +445,9 @@ _COMMANDS: Final[Mapping[Callable[[Typist], list[Step]], int]] = {
     Typist.receive: 14, Typist.use: 10, Typist.use_session: 9, Typist.count_lot: 9,
     Typist.count_by_sheet: 3, Typist.open: 8, Typist.move: 4, Typist.change_state: 4,
     Typist.test: 4, Typist.discard: 6, Typist.make: 8, Typist.rename: 5, Typist.retire: 4,
-    Typist.change_session: 6, Typist.change_waste: 14,
+    Typist.change_session: 6, Typist.change_waste: 12,
     Typist.place_order: 4, Typist.change_due: 4, Typist.cancel: 4, Typist.load: 6,
-    Typist.back_up: 3, Typist.restore: 3, Typist.undo: 14,
+    Typist.back_up: 4, Typist.restore: 5, Typist.undo: 14,
 }  # fmt: skip
 """What is typed, and how often beside the others."""
 
