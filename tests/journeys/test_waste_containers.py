@@ -187,7 +187,9 @@ class Model:
             self._undoes[undone] = entry
 
 
-@pytest.mark.parametrize("seed", range(SEED, SEED + 3))
+@pytest.mark.parametrize(
+    "seed", [SEED, *(pytest.param(SEED + more, marks=pytest.mark.slow) for more in (1, 2))]
+)
 def test_containers_hold_what_was_booked_and_read_whatever_was_undone(
     seed: int, store: Path
 ) -> None:
