@@ -23,7 +23,7 @@ SEED = int(os.environ.get("SEED", "1"))
 JOURNEYS = -(-STEPS // 50)
 """Longer ones find little more, and take longer to be made short."""
 
-ENOUGH = 1000
+ENOUGH = 2000
 COMMANDS = {
     *("backup", "load", "order cancel", "order due", "order place", "restore", "stock count"),
     *("stock discard", "stock make", "stock move", "stock open", "stock receive", "stock rename"),

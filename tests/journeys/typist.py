@@ -248,7 +248,8 @@ class Typist:
     def container(self) -> str:
         """Return a container's label, or the stream of the open one."""
         year = "W27-00"
-        return self.text("solvents", "aqueous", f"{year}1", f"{year}2", f"{year}3", "can 1")
+        streams = ("solvents", "aqueous") * 3
+        return self.text(*streams, f"{year}1", f"{year}2", f"{year}3", "can 1")
 
     def change_waste(self) -> list[Step]:
         """A container is opened, added to, measured or sealed; empty ones are counted."""
@@ -263,11 +264,11 @@ class Typist:
             "empty": (self.stream(), self.count()),
             "collect": ((self.container(),) if self._often(0.5) else ()),
         }
-        # Enough to fill one, so that often there is something to collect.
+        # Enough to fill one, so that often there is something to collect or to measure.
         before = [self.step("waste", "add", self.stream(), self.text("9.5 L"))]
         command = self._one(tuple(words))
         step = self.step("waste", command, *words[command], *self.signed(), *self.trial())
-        return [*(before if command == "collect" else ()), step]
+        return [*(before if command in ("collect", "measure") else ()), step]
 
     # Names and orders.
 
