@@ -2,7 +2,8 @@
 
 Held for weeks in which a technician has no choice that a plan leaves open: nothing is short, no
 solution is both taken from stock and made, what is made in a week is used in the order in which it
-was made, and nothing that goes out of date sooner comes when all was to be ready already. New lots
+was made, nothing is left over to be poured away, and nothing that goes out of date sooner comes when
+all was to be ready already. New lots
 bear the labels that carrying forward gives them; those that were there stand before them where
 nothing expires.
 """
@@ -67,6 +68,8 @@ def _leaves_no_choice(plan: Plan) -> bool:
         last.append(batch.use_by or date.max)
     if any(_is_late_for(delivery, plan) for delivery in _coming(plan)):
         return False
+    if plan.waste.leftovers or plan.waste.leftovers_before:
+        return False  # somebody pours them away on a day of their own
     return not any(row.short for row in plan.stock.values())
 
 
