@@ -2,10 +2,9 @@
 
 Held for weeks in which a technician has no choice that a plan leaves open: nothing is short, no
 solution is both taken from stock and made, what is made in a week is used in the order in which it
-was made, nothing is left over to be poured away, and nothing that goes out of date sooner comes when
-all was to be ready already. New lots
-bear the labels that carrying forward gives them; those that were there stand before them where
-nothing expires.
+was made, nothing is left over to be poured away, and nothing that goes out of date sooner comes
+when all was to be ready already. New lots bear the labels that carrying forward gives them; those
+that were there stand before them where nothing expires.
 """
 
 from collections.abc import Callable, Iterator
