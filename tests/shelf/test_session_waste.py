@@ -11,6 +11,7 @@ from prepstore.shelf.session_use import session_named, session_used
 from prepstore.shelf.session_waste import ends_by_item, poured_by_session
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from, figures
+from tests.planning.a_wash import a_wash
 
 DAY = day("02-01")
 
@@ -111,3 +112,16 @@ def test_what_came_back_comes_out_of_the_container() -> None:
         ("taken back", "liquid", "acetone", Decimal("-10.8"), Decimal("-10.8")),
         ("filled", "liquid", "silica", 0, 10),
     ]
+
+
+def test_what_an_agent_holds_back_is_poured_nowhere() -> None:
+    """By hand: 45 mL of 50 mL go to the solvent; 5 g of agent hold back 2 mL of them."""
+    lines = (
+        "ethyl acetate, 50 mL, solvent 90 %; air 10 %,",
+        "drying agent, 5 g, solid, ethyl acetate",
+    )
+    settings = "setting,value\nspare solvent,0 %\nspare reagent,0 %"
+    (work,) = a_wash(*lines, settings=settings).works
+    ends = ends_by_item(work.scale)
+    assert ends["ethyl acetate"] == {"solvent": Decimal("0.86"), "air": Decimal("0.1")}
+    assert ends["drying agent"] == {"solid": 1}
