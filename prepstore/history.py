@@ -15,6 +15,7 @@ from prepstore.cell_types import Name, StockUnit
 from prepstore.columns import TABLES, Table
 from prepstore.containers import ContainerState, ContainerWhat
 from prepstore.facts import Lot, column
+from prepstore.lot_labels import LabelWhat
 from prepstore.movements import NameWhat, OrderWhat, What
 
 Number = NewType("Number", int)
@@ -213,6 +214,20 @@ class KeptContainerChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeptLabelChange:
+    """A label that was reserved for a batch by printing it, or freed again."""
+
+    label_change: Number = column("Its number.", "1")
+    entry: Number = column("The entry that it was recorded with.", "17")
+    what: LabelWhat = column("What happened.", "reserved")
+    label: Verbatim = column("The label.", "2027-03-08-1")
+    solution: Verbatim = column(
+        "The solution, by its name at that time.", "hydrochloric acid 2 mol/L"
+    )
+    make_on: Day = column("The day on which the batch was to be made.", "2027-03-08")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FormerLot(Lot):
     """A lot that is there no longer, but has a history: its row as it stood last."""
 
@@ -235,12 +250,13 @@ HISTORY: Final[Mapping[str, Table]] = {
         Table("name_changes", KeptNameChange, ("name_change",)),
         Table("timetable_changes", KeptTimetableChange, ("timetable_change",)),
         Table("container_changes", KeptContainerChange, ("container_change",)),
+        Table("label_changes", KeptLabelChange, ("label_change",)),
         Table("former_lots", FormerLot, ("lot", "label_taken_by")),
     )
 }
 """Every table of a history, in the order they are read and written; the key is the first column."""
 
-YOUNGER: Final = frozenset({"timetable_changes", "container_changes"})
+YOUNGER: Final = frozenset({"timetable_changes", "container_changes", "label_changes"})
 """Tables that histories of older versions lack; nothing is in them then."""
 
 EVERY_TABLE: Final[Mapping[str, Table]] = {**TABLES, **HISTORY}
@@ -258,3 +274,4 @@ class History:
     name_changes: tuple[KeptNameChange, ...]
     timetable_changes: tuple[KeptTimetableChange, ...]
     container_changes: tuple[KeptContainerChange, ...]
+    label_changes: tuple[KeptLabelChange, ...]

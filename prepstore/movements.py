@@ -14,6 +14,7 @@ from typing import Final
 from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
 from prepstore.containers import ContainerChange
+from prepstore.lot_labels import LabelChange
 
 
 class What(StrEnum):
@@ -260,6 +261,7 @@ class Booking:
     names: tuple[NameChange, ...] = ()
     timetable: tuple[TimetableChange, ...] = ()
     containers: tuple[ContainerChange, ...] = ()
+    labels: tuple[LabelChange, ...] = ()
     session: str | None = None
     reason: str | None = None
     amounts: Mapping[str, str] = field(default_factory=dict)
@@ -268,9 +270,8 @@ class Booking:
     @property
     def is_empty(self) -> bool:
         """Return whether there is nothing to record."""
-        return not any(
-            (self.movements, self.uses, self.orders, self.names, self.timetable, self.containers)
-        )
+        recorded = (self.movements, self.uses, self.orders, self.names, self.timetable)
+        return not any((*recorded, self.containers, self.labels))
 
     @property
     def lots(self) -> frozenset[str]:

@@ -1,6 +1,6 @@
 """What is in the stores, exactly: lots, deliveries to come and open waste containers."""
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -26,6 +26,7 @@ from prepstore.containers import (
     KeptContainer,
 )
 from prepstore.facts import Item, Lot, OnOrder, Solution, WasteStream
+from prepstore.lot_labels import NO_RESERVED_LABELS, ReservedLabels, free_label
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +190,8 @@ class CarriedOut(Protocol):
 class Stores:
     """What is there: holdings by folded label, deliveries to come, containers by folded stream.
 
-    `container_labels` are the folded labels that waste containers have or had.
+    `container_labels` are the folded labels that waste containers have or had; `reserved` are the
+    labels that are printed for batches still to be made.
     """
 
     goods: Goods
@@ -197,6 +199,7 @@ class Stores:
     deliveries: tuple[Delivery, ...]
     containers: Mapping[str, WasteContainer]
     container_labels: frozenset[str] = frozenset()
+    reserved: ReservedLabels = NO_RESERVED_LABELS
 
     @cached_property
     def _by_name(self) -> Mapping[str, tuple[Holding, ...]]:
@@ -226,46 +229,35 @@ class Stores:
             for label, held in self.holdings.items()
         }
         to_come = []
-        new: list[tuple[Lot, Decimal]] = []
         for delivery in self.deliveries:
             if plan.today <= delivery.due <= plan.last_day:
                 amount = delivery.amount - plan.of_deliveries.get(delivery, ZERO)
-                new.append((self._arrived(delivery, amount), amount))
+                label = free_label(delivery.due, left, self.reserved.of)
+                left[fold(label)] = self._arrived(delivery, amount, label)
             else:
                 to_come.append(delivery)
-        for lot, amount in (*new, *plan.made):
-            label = free_label(left, lot.received or plan.last_day)
-            held = keeping_of(replace(lot, lot=Name(label)), amount, self.goods)
-            left[fold(label)] = held
+        for lot, amount in plan.made:
+            made_on = lot.received or plan.last_day
+            label = self.reserved.of_batch(fold(lot.item), made_on, made_on, left)
+            left[fold(label)] = keeping_of(replace(lot, lot=Name(label)), amount, self.goods)
         containers = {
             name: container.after(plan.poured.get(name, ZERO))
             for name, container in self.containers.items()
         }
-        return Stores(self.goods, left, tuple(to_come), containers, self.container_labels)
+        return replace(self, holdings=left, deliveries=tuple(to_come), containers=containers)
 
-    def _arrived(self, delivery: Delivery, amount: Decimal) -> Lot:
-        """Return packs that have come as a lot, still without a label."""
+    def _arrived(self, delivery: Delivery, amount: Decimal, label: str) -> Holding:
+        """Return packs that have come as a lot, and what is left of them."""
         material = self.goods.materials[delivery.name]
-        return Lot(
-            lot=Name(""),
+        lot = Lot(
+            lot=Name(label),
             item=Name(material.name),
             amount=written_exactly(amount, material.unit),
             expiry=delivery.last_day,
             received=delivery.due,
             containers=PositiveCount(delivery.order.packs),
         )
-
-
-def free_label(taken: Container[str], day: date) -> str:
-    """Return a label that is not among those taken (folded): the day and a number.
-
-    >>> free_label(["2027-03-08-1"], date(2027, 3, 8))
-    '2027-03-08-2'
-    """
-    number = 1
-    while f"{day}-{number}" in taken:
-        number += 1
-    return f"{day}-{number}"
+        return keeping_of(lot, amount, self.goods)
 
 
 def in_date_until(item: Item | Solution, arrived: date) -> date | None:

@@ -20,7 +20,7 @@ TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile
 FACTS = {"prepstore.cell_types", "prepstore.facts"}
 ROOTS = {"prepstore.amounts", *FACTS, "prepstore.settings", "prepstore.columns",
          "prepstore.written", "prepstore.problems", "prepstore.movements",
-         "prepstore.history", "prepstore.containers"}  # fmt: skip
+         "prepstore.history", "prepstore.containers", "prepstore.lot_labels"}  # fmt: skip
 VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores"}
 """What is known, what is asked and what is there: the three values that a plan is made from."""
 
@@ -36,8 +36,12 @@ MAY_IMPORT: dict[str, set[str]] = {
     "written": {*FACTS, "prepstore.columns"},
     "problems": {*FACTS, "prepstore.written"},
     "containers": {*FACTS, "prepstore.amounts"},
-    "movements": {*FACTS, "prepstore.amounts", "prepstore.containers"},
-    "history": {*FACTS, "prepstore.columns", "prepstore.containers", "prepstore.movements"},
+    "lot_labels": {*FACTS},
+    "movements": {*FACTS, "prepstore.amounts", "prepstore.containers", "prepstore.lot_labels"},
+    "history": {
+        *FACTS, "prepstore.columns", "prepstore.containers", "prepstore.lot_labels",
+        "prepstore.movements",
+    },
     "formula_guard": set(),
     "parts": set(),
     "whole_file": {"prepstore.parts"},
@@ -47,7 +51,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "timetable": {*FACTS},
     "stores": {
         *FACTS, "prepstore.amounts", "prepstore.chemistry", "prepstore.catalogue",
-        "prepstore.containers",
+        "prepstore.containers", "prepstore.lot_labels",
     },
     "planning": {
         *FACTS, *VALUES, "prepstore.amounts", "prepstore.settings", "prepstore.chemistry",
@@ -85,7 +89,7 @@ NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
 
 PURE = {
     "amounts", "cell_types", "facts", "settings", "catalogue", "timetable", "stores", "chemistry",
-    "planning", "shelf", "movements", "containers",
+    "planning", "shelf", "movements", "containers", "lot_labels",
 }  # fmt: skip
 """Rooms and modules that touch no disk and read no clock."""
 

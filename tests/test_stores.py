@@ -8,7 +8,6 @@ from prepstore.stores import (
     Stores,
     WasteContainer,
     earliest_end,
-    free_label,
     stores_of,
 )
 from tests.builders import day, facts_from, figures, holding, lot, material, number, plan_of
@@ -61,10 +60,6 @@ def test_lots_are_taken_soonest_to_expire_first_and_opened_before_sealed() -> No
         holding("a", 1, "02-06"),
     ]
     assert [held.label for held in sorted(lots, key=lambda held: held.turn)] == ["b", "c", "a", "d"]
-
-
-def test_a_free_label_is_the_day_and_the_next_number() -> None:
-    assert free_label({"2027-03-08-1", "2027-03-08-3"}, day("2027-03-08")) == "2027-03-08-2"
 
 
 # What is poured into a container whose limit is 100.

@@ -95,6 +95,7 @@ def of_lots(
     from prepstore.cli.rooms import today
     from prepstore.report.booking_list import LotsBefore, booking_lines, to_be_opened
     from prepstore.report.container_list import container_lines, lacking_lines, levels_of
+    from prepstore.report.label_list import label_change_lines
     from prepstore.report.name_list import name_change_lines
     from prepstore.report.order_list import order_change_lines
     from prepstore.report.timetable_list import timetable_change_lines
@@ -107,6 +108,7 @@ def of_lots(
         *(name_change_lines(booking.names, shelf) if isinstance(shelf, Department) else ()),
         *timetable_change_lines(booking.timetable),
         *container_lines(booking.containers, levels_of(shelf.stores)),
+        *label_change_lines(booking.labels),
     )
     remarks = (
         *to_be_opened(booking, shelf),
@@ -155,7 +157,12 @@ def _say_last(made: Decided, entry: int | None) -> None:
     if entry is None:
         typer.echo("Nothing was recorded.")
     else:
-        typer.echo(f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}")
+        typer.echo(recorded_line(entry))
+
+
+def recorded_line(entry: int) -> str:
+    """Return the line that says under which entry something was recorded, and how it is undone."""
+    return f"Recorded as entry {entry}. To undo it: prepstore stock undo {entry}"
 
 
 class _MustAsk(Exception):  # noqa: N818 - no error: it only leaves the transaction

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from prepstore.cli.booking_options import By
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import Today, Week
 from prepstore.cli.plan import refuse_no_name_or_one_for_both
@@ -73,8 +74,11 @@ def labels(
     start: Start = 1,
     out: OutPdf = None,
     json: JsonFile = None,
+    by: By = None,
 ) -> None:
     """Print labels: for solutions to make up, bottles to set out, lots, waste containers.
+
+    Printing reserves the numbers of the week's batches; JSON alone does not.
 
     Example: prepstore labels --week 2027-W05
     """
@@ -93,6 +97,8 @@ def labels(
     if json is not None:
         with put_off(failed):
             _write_json(found, json)
+    if placed:
+        _reserve(context.obj, found, by, is_beside_json=json == "-")
     if is_printed:
         file = out or Path(f"labels-{week.week if week else of}.pdf")
         with put_off(failed):
@@ -108,6 +114,7 @@ def label_contents(store: "Store", asked: AskedLabels) -> "LabelSet":
     from prepstore.report.labels import label_contents as contents
     from prepstore.report.labels.contents import LabelSet
     from prepstore.safety.classes.entries import harmonised_entries
+    from prepstore.shelf.reserving import labels_to_reserve
 
     department = department_of(store.path, asked.today)
     if asked.kind is LabelKind.LOT or asked.week is None:
@@ -123,7 +130,36 @@ def label_contents(store: "Store", asked: AskedLabels) -> "LabelSet":
         LabelKind.SOLUTION: contents.solution_labels,
         LabelKind.BOTTLE: contents.bottle_labels,
     }[asked.kind]
-    return LabelSet(asked.today, tuple(of_plan(plan, classes)))
+    return LabelSet(asked.today, tuple(of_plan(plan, classes)), labels_to_reserve(plan))
+
+
+def _reserve(store: "Store", found: "LabelSet", by: str | None, *, is_beside_json: bool) -> None:
+    """Reserve the numbers that are printed for the first time, and say so.
+
+    Raises:
+        RefusedError: One of them has been given out since they were worked out.
+        StoreError: The store cannot be written.
+    """
+    if not found.to_reserve:
+        return
+    from prepstore.cli.bookings import recorded_line
+    from prepstore.cli.recording import record_checked
+    from prepstore.cli.rooms import signed
+    from prepstore.ledger.load import written_rows
+    from prepstore.ledger.reserved_labels import reserved_labels
+    from prepstore.ledger.store_file import writing
+    from prepstore.movements import Booking
+    from prepstore.shelf.reserving import refuse_taken
+
+    with writing(store.path) as connection:
+        lots = {lot for row in written_rows(connection, "stock")["stock"] for lot in row.key}
+        refuse_taken(found.to_reserve, lots, reserved_labels(connection))
+        booking = Booking(labels=found.to_reserve, reason="labels printed")
+        entry = record_checked(connection, booking, signed(by))
+    count = len(found.to_reserve)
+    numbers = "1 number is" if count == 1 else f"{count} numbers are"
+    typer.echo(f"{numbers} reserved for the batches to be made.", err=is_beside_json)
+    typer.echo(recorded_line(entry), err=is_beside_json)
 
 
 def _refuse_no_week(of: LabelKind, week: "Period | None") -> None:

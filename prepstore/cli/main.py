@@ -22,6 +22,7 @@ from prepstore.cli import (
     stock_correct,
     stock_dates,
     stock_history,
+    stock_labels,
     stock_make,
     stock_names,
     stock_spending,
@@ -72,6 +73,7 @@ for name, command in (
     ("names", stock_names.names),
     ("expiry", stock_dates.expiry),
     ("peroxides", stock_dates.peroxides),
+    ("labels", stock_labels.labels),
     ("test", stock_dates.record_test),
     ("spending", stock_spending.spending),
 ):

@@ -230,14 +230,16 @@ def _department_and_left_out(
     from prepstore.ledger.containers import containers_held
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
+    from prepstore.ledger.reserved_labels import reserved_labels
     from prepstore.shelf.shelf import Department
     from prepstore.tables.readable import as_far_as_right
 
     known, left_out = as_far_as_right(written_rows(connection))
     sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
+    stores = known.stores(balances(connection), containers_held(connection))
     department = Department(
-        known.stores(balances(connection), containers_held(connection)),
+        replace(stores, reserved=reserved_labels(connection)),
         renamed_in(connection),
         catalogue=known.catalogue,
         timetable=timetable,
@@ -282,9 +284,12 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     Raises:
         ProblemsError: Something is wrong that cannot be left out.
     """
+    from dataclasses import replace
+
     from prepstore.chemistry.materials import SolutionCircleError
     from prepstore.ledger.containers import containers_held
     from prepstore.ledger.lots import balances
+    from prepstore.ledger.reserved_labels import reserved_labels
     from prepstore.shelf.shelf import Shelf
     from prepstore.stores import stores_of
     from prepstore.tables.name_checks import unknown_names
@@ -295,17 +300,18 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     if then is not None:
         written["stock"] = list(then.rows)
     held = balances(connection) if then is None else then.balances
-    containers = containers_held(connection)
+    containers, reserved = containers_held(connection), reserved_labels(connection)
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):
             lots, orders = facts_of(known["stock"]), to_come(known["on_order"])
             stores = stores_of(goods_of(known), lots, orders, held, containers)
-            return Shelf(stores, renamed_in(connection))
+            return Shelf(replace(stores, reserved=reserved), renamed_in(connection))
     mended, of_lots = lots_to_mend(written)
     result, left_out = as_far_as_right({**written, "stock": mended})
     tell_left_out(left_out, of_lots)
-    return Shelf(result.stores(held, containers), renamed_in(connection))
+    stores = replace(result.stores(held, containers), reserved=reserved)
+    return Shelf(stores, renamed_in(connection))
 
 
 def refuse_old_name(connection: "Connection", name: str | None, *tables: str) -> None:

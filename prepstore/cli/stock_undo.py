@@ -46,12 +46,19 @@ def undone_in(connection: "Connection", number: int, hand: Hand) -> Decided:
         RefusedError: There is no such entry, or something stands in the way.
     """
     from prepstore.cli.rooms import department_in, shelf_in, today
+    from prepstore.ledger.reserved_labels import recorded_labels
+    from prepstore.shelf.reserving import label_changes_undone
     from prepstore.shelf.undoing import undone
 
     entry = _entry(connection, number)
     day = hand.on or today()
     shelf = department_in(connection, day) if entry.names else shelf_in(connection)
-    booking = undone(entry, _names_back(connection, entry), _timetable_back(connection, number))
+    booking = undone(
+        entry,
+        _names_back(connection, entry),
+        _timetable_back(connection, number),
+        label_changes_undone(number, recorded_labels(connection)),
+    )
     return of_lots(shelf, booking, day, _before(connection, entry))
 
 
@@ -62,7 +69,6 @@ def _entry(connection: "Connection", number: int) -> "Entry":
     from prepstore.ledger.movements import Asked, recorded, session_uses
     from prepstore.ledger.names import recorded_names
     from prepstore.ledger.orders import recorded_orders
-    from prepstore.ledger.timetable import recorded_timetable
     from prepstore.problems import RefusedError
     from prepstore.shelf.undoing import Entry
 
@@ -72,7 +78,7 @@ def _entry(connection: "Connection", number: int) -> "Entry":
     names = recorded_names(connection, entry=number)
     containers = _containers(connection, number)
     parts = (movements, uses, orders, names, containers.changes)
-    if not any(parts) and not recorded_timetable(connection, entry=number):
+    if not any(parts) and not _is_of_other_kinds(connection, number):
         raise RefusedError(f"There is no entry {number}. See: prepstore stock history")
     lots = tuple(dict.fromkeys(one.movement.lot for one in movements))
     packs = {fold(one.change.pack) for one in orders}
@@ -90,6 +96,15 @@ def _entry(connection: "Connection", number: int) -> "Entry":
         names=names,
         of_containers=containers,
     )
+
+
+def _is_of_other_kinds(connection: "Connection", number: int) -> bool:
+    """Return whether an entry changed the timetable, or labels that no lot has yet."""
+    from prepstore.ledger.reserved_labels import recorded_labels
+    from prepstore.ledger.timetable import recorded_timetable
+
+    of_labels = any(one.entry == number for one in recorded_labels(connection))
+    return of_labels or bool(recorded_timetable(connection, entry=number))
 
 
 def _containers(connection: "Connection", number: int) -> "EntryOfContainers":

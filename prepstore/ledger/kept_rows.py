@@ -23,6 +23,7 @@ from prepstore.ledger.lots import STOCK, TAKEN_BY, lot_names, put_lots, taken_by
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
+from prepstore.ledger.reserved_labels import LABEL_CHANGES
 from prepstore.ledger.save import save_rows
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 from prepstore.written import STORE, WrittenRow, WrittenSet
@@ -35,6 +36,7 @@ _TABLES: Final[Mapping[str, TableClause]] = {
     "name_changes": NAME_CHANGES,
     "timetable_changes": TIMETABLE_CHANGES,
     "container_changes": CONTAINER_CHANGES,
+    "label_changes": LABEL_CHANGES,
 }
 """Where each table of a history is kept, former lots left out: these are rows of `stock`."""
 

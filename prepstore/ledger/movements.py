@@ -21,6 +21,7 @@ from prepstore.ledger.light import light_table, next_number
 from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
+from prepstore.ledger.reserved_labels import record_labels
 from prepstore.ledger.timetable import record_timetable
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
 
@@ -82,6 +83,7 @@ def record(
     record_names(connection, booking.names, entry)
     record_timetable(connection, booking.timetable, entry)
     record_containers(connection, booking.containers, entry)
+    record_labels(connection, booking.labels, entry)
     if rows_follow:
         let_rows_follow(connection, booking)
     return entry

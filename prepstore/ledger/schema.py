@@ -279,6 +279,17 @@ def _what_is_in_waste_and_how_it_is_classified(ledger: Ledger) -> None:
     )
 
 
+def _reserved_labels(ledger: Ledger) -> None:
+    ledger.execute(
+        "CREATE TABLE label_changes (label_change INTEGER PRIMARY KEY, "
+        "entry INTEGER NOT NULL REFERENCES entries (entry), "
+        "what TEXT NOT NULL CHECK (what IN ('reserved', 'freed')), label TEXT NOT NULL, "
+        "solution TEXT NOT NULL, make_on TEXT NOT NULL)"
+    )
+    ledger.execute("CREATE INDEX label_changes_by_entry ON label_changes (entry)")
+    _only_added(ledger, "label_changes")
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -293,4 +304,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _what_orders_are_chosen_by,
     _what_is_in_waste_and_how_it_is_classified,
     waste_containers,
+    _reserved_labels,
 )

@@ -13,6 +13,7 @@ from prepstore.ledger.lots import BALANCES, STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
+from prepstore.ledger.reserved_labels import LABEL_CHANGES
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 _GO_BACK = "Go back to a backup (prepstore restore FILE)."
@@ -128,6 +129,7 @@ def _empty_entries(connection: Connection) -> Iterator[str]:
         select(NAME_CHANGES.c.entry),
         select(TIMETABLE_CHANGES.c.entry),
         select(CONTAINER_CHANGES.c.entry),
+        select(LABEL_CHANGES.c.entry),
     )
     empty = select(entries.entry).where(entries.entry.not_in(with_something))
     for (entry,) in connection.execute(empty):

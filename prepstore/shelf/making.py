@@ -24,18 +24,23 @@ from prepstore.stores import Holding
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A volume of a solution that was made, and what of each part went into it, in its unit."""
+    """A volume of a solution that was made, and what of each part went into it, in its unit.
+
+    `make_on` is the day for which a plan had it; None where no plan was asked.
+    """
 
     solution: Solution
     volume: Quantity
     parts: Mapping[str, Decimal]
+    make_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class NewBottle:
     """The real day on which a batch is made, and the label and place of what it is filled into.
 
-    Without a label one is given to it; without a place it is where the solution is stored.
+    Without a label it gets the one that is printed for the batch, else a free one; without a place
+    it is where the solution is stored.
     """
 
     day: date
@@ -80,7 +85,7 @@ def batch_of(plan: Plan, solution: Solution, make_on: date | None) -> Made:
 
 def _as_planned(batch: Batch) -> Made:
     parts = {part.name: part.amount for part in batch.parts}
-    return Made(batch.solution, of_number(batch.volume_ml), parts)
+    return Made(batch.solution, of_number(batch.volume_ml), parts, batch.make_on)
 
 
 def volume_of(shelf: Shelf, solution: Solution, volume: Quantity) -> Made:
@@ -141,13 +146,15 @@ def made(shelf: Shelf, batch: Made, really: Mapping[str, Decimal], bottle: NewBo
 
 
 def _lot_of(shelf: Shelf, batch: Made, bottle: NewBottle) -> Coming:
-    material = shelf.materials[fold(batch.solution.solution)]
+    name = fold(batch.solution.solution)
+    material = shelf.materials[name]
+    printed, planned_for = shelf.stores.reserved, batch.make_on or bottle.day
     return Coming(
         material=material,
         amount=batch.volume,
         day=bottle.day,
         what=What.MADE,
-        label=bottle.label,
+        label=bottle.label or printed.of_batch(name, planned_for, bottle.day, shelf.lots),
         expiry=keeps_until(shelf, material, bottle.day),
         place=bottle.place or batch.solution.storage,
     )

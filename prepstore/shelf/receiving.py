@@ -1,12 +1,12 @@
 """What comes in: into a new lot, or into one that is there."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from prepstore.amounts import LARGEST_AMOUNT
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material
+from prepstore.lot_labels import free_label
 from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_digits
@@ -42,19 +42,6 @@ class Coming:
     batch_number: str | None = None
     order_line: str | None = None
     bought: Bought = Bought()
-
-
-def free_label(taken: Iterable[str], day: date) -> str:
-    """Return a label that no lot has: the day and a number.
-
-    >>> free_label(["2027-03-08-1"], date(2027, 3, 8))
-    '2027-03-08-2'
-    """
-    known = {fold(label) for label in taken}
-    number = 1
-    while f"{day}-{number}" in known:
-        number += 1
-    return f"{day}-{number}"
 
 
 def keeps_until(shelf: Shelf, material: Material, made_on: date) -> date | None:
@@ -102,7 +89,7 @@ def new_lot(shelf: Shelf, coming: Coming) -> Booking:
         shelf.refuse_label(coming.label, material.name)
     item = shelf.goods.items.get(fold(material.name))
     expiry = coming.expiry or (in_date_until(item, coming.day) if item else None)
-    label = coming.label or free_label((held.label for held in shelf.lots.values()), coming.day)
+    label = coming.label or free_label(coming.day, shelf.lots, shelf.stores.reserved.of)
     cells = {
         "lot": label,
         "item": material.name,

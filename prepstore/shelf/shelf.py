@@ -89,13 +89,19 @@ class Shelf:
         """Refuse a label for a lot of an item that is the name of something else.
 
         Raises:
-            RefusedError: It is that of another item or solution, or the word for a blank cell.
+            RefusedError: It is that of another item or solution, the word for a blank cell, or
+                printed for a batch of another solution.
         """
         named = self.materials.get(fold(label))
         if named is not None and fold(named.name) != fold(item):
             raise RefusedError(f"{label} is the name of {named.name}, which is not in this lot.")
         if fold(label) == "none":
             raise RefusedError("'none' is not a label. Give what is written on the container.")
+        reserved = self.stores.reserved.of.get(fold(label))
+        if reserved is not None and fold(reserved.solution) != fold(item):
+            batch = f"{reserved.solution} that is made on {reserved.make_on}"
+            what = f"{label} is reserved for the batch of {batch}, since its label is printed."
+            raise RefusedError(f"{what} Give this lot another label.")
 
     def called_now(self, name: str) -> str:
         """Return what an item or solution is called now that bore a name before; else blank."""

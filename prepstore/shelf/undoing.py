@@ -11,6 +11,7 @@ from typing import Final
 from prepstore.amounts import LARGEST_AMOUNT, Amount, of_billionths, plain
 from prepstore.cell_types import LotState, fold
 from prepstore.containers import RecordedContainer
+from prepstore.lot_labels import LabelChange
 from prepstore.movements import (
     AS_TYPED,
     Booking,
@@ -74,6 +75,7 @@ def undone(
     entry: Entry,
     names: tuple[NameChange, ...] = (),
     timetable: tuple[TimetableChange, ...] = (),
+    labels: tuple[LabelChange, ...] = (),
 ) -> Booking:
     """Return what reverses an entry: every amount, changed cell, session's use, order and name.
 
@@ -81,6 +83,7 @@ def undone(
         entry: What is to be undone, and how it stands now.
         names: What takes its changes of names back.
         timetable: What takes its changes of sessions back.
+        labels: What takes back the labels that it reserved or freed.
 
     Raises:
         RefusedError: It is undone already, or something has happened since that stands in the
@@ -106,6 +109,7 @@ def undone(
         orders=tuple(_order_reversed(one) for one in entry.orders),
         names=names,
         timetable=timetable,
+        labels=labels,
         containers=changes_reversed(entry.of_containers),
         session=entry.uses[0].session if entry.uses else None,
         reason=_reason(entry.number),

@@ -14,6 +14,7 @@ from prepstore import cell_types, history
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths
 from prepstore.columns import TABLES
 from prepstore.containers import ContainerState, ContainerWhat
+from prepstore.lot_labels import LabelWhat
 from prepstore.movements import NameWhat, OrderWhat, What
 from prepstore.problems import nearest
 from prepstore.tables.cells import READERS, read_word
@@ -116,6 +117,7 @@ HISTORY_READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
             history.NamedTable,
             ContainerWhat,
             ContainerState,
+            LabelWhat,
             history.StreamUnit,
         )
     },

@@ -49,7 +49,7 @@ def history_problems(history: ReadHistory) -> Iterator[Problem]:
 
 _NUMBERED: Final = (
     "entries", "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
-    "container_changes",
+    "container_changes", "label_changes",
 )  # fmt: skip
 
 

@@ -59,6 +59,14 @@ def waste(run: Run, stock: Run) -> Run:  # noqa: ARG001 - it puts the store in i
     return lambda *words: run("waste", *words)
 
 
+@pytest.fixture
+def own(run: Run, sample_store: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run a command on a copy of the sample's store, on the day before its week is prepared."""
+    shutil.copy(sample_store, "prepstore.db")
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-03")
+    return run
+
+
 SIGN = ("--by", "Kim", "--on", "2027-03-08")
 
 

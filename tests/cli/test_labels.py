@@ -178,9 +178,9 @@ def _of_sample(run_sample: Callable[..., Result], *words: str) -> list[dict[str,
     return labels
 
 
-def test_the_sample_s_solutions_have_a_label_each(run_sample: Callable[..., Result]) -> None:
-    labels = _of_sample(run_sample, *SAMPLE_WEEK)
-    plan = json.loads(run_sample("plan", *SAMPLE_WEEK, "--json", "-").stdout)
+def test_the_sample_s_solutions_have_a_label_each(own: Labels) -> None:
+    labels = _of_sample(own, *SAMPLE_WEEK)
+    plan = json.loads(own("plan", *SAMPLE_WEEK, "--json", "-").stdout)
     keys = ("make_on", "solution", "volume_mL")
     planned = sorted([row[key] for key in keys] for row in plan["making_up"])
     assert sorted([one[key] for key in keys] for one in labels) == planned
@@ -189,7 +189,7 @@ def test_the_sample_s_solutions_have_a_label_each(run_sample: Callable[..., Resu
     assert alkali["classes"] == ["Skin Corr. 1A"]
     assert (alkali["signal_word"], alkali["pictograms"]) == ("Danger", ["GHS05"])
     assert alkali["because"][0]["rule"].startswith("Annex I, Table 3.2.3")
-    assert run_sample("labels", *SAMPLE_WEEK).exit_code == 0
+    assert own("labels", *SAMPLE_WEEK).exit_code == 0
 
 
 def test_the_numbers_are_those_that_stock_make_gives(

@@ -8,7 +8,7 @@ from pathlib import Path
 
 _PARTS = (
     "movements", "session_uses", "order_changes", "name_changes", "timetable_changes",
-    "container_changes",
+    "container_changes", "label_changes",
 )  # fmt: skip
 
 

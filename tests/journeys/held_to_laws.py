@@ -43,6 +43,7 @@ EVERY_FEW: Final = (
     ("stock", "history", "--json"),
     ("stock", "usage"),
     ("stock", "names", "--json"),
+    ("stock", "labels", "--json"),
     ("stock", "expiry", "--within", "3660"),
     ("stock", "peroxides"),
     ("stock", "list", "--below-minimum", "--opened-too-long", "--expiring", "30"),

@@ -20,6 +20,7 @@ NUMBERED = (
     "timetable_changes",
     "balances",
     "container_changes",
+    "label_changes",
     "containers",
     "empty_containers",
 )

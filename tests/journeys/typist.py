@@ -239,6 +239,13 @@ class Typist:
         more = self.signed("--lot", "--place")
         return [self.step("stock", "make", what, *chosen, *used, *more, *self.trial())]
 
+    def print_labels(self) -> list[Step]:
+        """Labels are printed, which reserves the numbers of batches."""
+        week = self.text(WEEK, "2027-W06")
+        of = ("--of", self.text("bottles", "waste")) if self._often(0.2) else ()
+        by = self.signed()[:2]
+        return [self.step("labels", "--week", week, *of, "--size", "105x148", *by)]
+
     # Waste containers.
 
     def stream(self) -> str:
@@ -446,7 +453,7 @@ _COMMANDS: Final[Mapping[Callable[[Typist], list[Step]], int]] = {
     Typist.receive: 14, Typist.use: 10, Typist.use_session: 9, Typist.count_lot: 9,
     Typist.count_by_sheet: 3, Typist.open: 8, Typist.move: 4, Typist.change_state: 4,
     Typist.test: 4, Typist.discard: 6, Typist.make: 8, Typist.rename: 5, Typist.retire: 4,
-    Typist.change_session: 6, Typist.change_waste: 12,
+    Typist.change_session: 6, Typist.change_waste: 12, Typist.print_labels: 2,
     Typist.place_order: 4, Typist.change_due: 4, Typist.cancel: 4, Typist.load: 6,
     Typist.back_up: 4, Typist.restore: 5, Typist.undo: 14,
 }  # fmt: skip

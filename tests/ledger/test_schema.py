@@ -14,13 +14,14 @@ from prepstore.ledger.lots import BALANCES
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
+from prepstore.ledger.reserved_labels import LABEL_CHANGES
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.store_file import bring_up_to_date
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 LIGHT = (
     ENTRIES, MOVEMENTS, BALANCES, SESSION_USES, ORDER_CHANGES, NAME_CHANGES, TIMETABLE_CHANGES,
-    CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS,
+    CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS, LABEL_CHANGES,
 )  # fmt: skip
 OF_ITS_OWN = {"stock": {"gone"}}
 """Columns of the store that are no columns of a set of tables."""

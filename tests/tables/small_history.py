@@ -69,6 +69,10 @@ HISTORY = {
 5,4,acid,W27-001,sealed,0,mL,,open,sealed,0,,0,,,
 6,4,acid,W27-002,opened,0,mL,,,open,-1,,0,,,
 7,4,acid,W27-002,filled,200,mL,,,,0,,0,,,""",
+    "label_changes": """label_change,entry,what,label,solution,make_on
+1,9,reserved,2027-02-05-1,brine,2027-02-05
+2,9,reserved,2027-02-05-2,brine,2027-02-05
+3,10,freed,2027-02-05-2,brine,2027-02-05""",
     "former_lots": "lot,item,amount,gone,above_row\nS9,sea salt,0 g,undone,3",
 }
 SET = {**TABLES, **HISTORY}

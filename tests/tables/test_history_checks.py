@@ -24,6 +24,11 @@ def test_a_history_that_is_right_has_no_mistake() -> None:
          ["number-gap timetable_changes 3 timetable_change"]),
         ("timetable_changes", "students,26", "pupils,26",
          ["word-unknown timetable_changes 3 changed"]),
+        ("label_changes", "\n3,10", "\n4,10", ["number-gap label_changes 4 label_change"]),
+        ("label_changes", "\n3,10", "\n3,11", ["entry-unknown label_changes 4 entry"]),
+        ("label_changes", "freed", "given up", ["word-unknown label_changes 4 what"]),
+        ("label_changes", "brine,2027-02-05\n2", "brine,5 Feb\n2",
+         ["date-unreadable label_changes 2 make_on"]),
         # What is undone.
         ("movements", ",,3,\n5", ",,4,\n5", ["reverses-unknown movements 5 reverses"]),
         ("movements", ",,3,\n5", ",,99,\n5", ["reverses-unknown movements 5 reverses"]),
@@ -84,11 +89,13 @@ def test_entries_may_have_gaps_and_none_may_be_empty() -> None:
         "entry-empty entries 11 entry",
         "entry-unknown movements 12 entry",
         "entry-unknown timetable_changes 3 entry",
+        "entry-unknown label_changes 4 entry",
     ]
     last = "10,2027-02-04,2027-02-04T09:03:00.000000+00:00,Ana,,undoes entry 9"
     fewer = changed("entries", last, last.replace("10,", "15,", 1))
     fewer["movements"] = fewer["movements"].replace("\n11,10,", "\n11,15,")
     fewer["timetable_changes"] = fewer["timetable_changes"].replace("\n2,10,", "\n2,15,")
+    fewer["label_changes"] = fewer["label_changes"].replace("\n3,10,", "\n3,15,")
     assert sentences(fewer) == []
 
 

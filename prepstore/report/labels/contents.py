@@ -6,6 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
+from prepstore.lot_labels import LabelChange
 from prepstore.safety.classes.classified import Because
 from prepstore.safety.classes.finding import Undecided
 
@@ -95,7 +96,11 @@ class LabelContent:
 
 @dataclass(frozen=True, slots=True)
 class LabelSet:
-    """The labels that were asked for, and the day whose rules and entries hold for them."""
+    """The labels that were asked for, and the day whose rules and entries hold for them.
+
+    `to_reserve` are the numbers that printing them reserves for batches.
+    """
 
     date_of_rules: date
     contents: tuple[LabelContent, ...]
+    to_reserve: tuple[LabelChange, ...] = ()

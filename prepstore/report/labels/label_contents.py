@@ -28,7 +28,8 @@ from prepstore.report.labels.contents import (
 from prepstore.report.wording import amount_in_words
 from prepstore.safety.classes.as_entered import classes_of_statements
 from prepstore.safety.classes.label import pictograms, shown_statements, signal_word
-from prepstore.stores import Holding, free_label
+from prepstore.shelf.reserving import labelled_batches
+from prepstore.stores import Holding
 
 _MAIN_COMPONENTS = 5
 _USUAL_CONTAINER_ML = Decimal(10_000)
@@ -38,9 +39,9 @@ _USUAL_CONTAINER_ML = Decimal(10_000)
 def solution_labels(plan: Plan, classes: SolutionClasses) -> Iterator[LabelContent]:
     """Yield a label for each batch that a plan makes up, in the order in which they are made.
 
-    The number is that which the batch gets if they are made in this order.
+    The number is that which is reserved for the batch, or is reserved by printing it.
     """
-    for batch, number in _numbered(plan):
+    for batch, number in labelled_batches(plan):
         yield _of_batch(batch, number, classes.of(batch.name, batch.make_on))
 
 
@@ -126,7 +127,7 @@ def _bottles(plan: Plan, row: SetOut, line: ScaledLine) -> Iterator[tuple[str, D
 
 def _sources(plan: Plan) -> Mapping[tuple[str, str], str]:
     """Return the number of the lot or batch that a session has an item (folded) from first."""
-    numbers = {id(batch): number for batch, number in _numbered(plan)}
+    numbers = {id(batch): number for batch, number in labelled_batches(plan)}
     found: dict[tuple[str, str], str] = {}
     for demand, served in plan.served.items():
         lots = [draw.lot.lot for draw in served.draws if draw.lot is not None]
@@ -135,15 +136,6 @@ def _sources(plan: Plan) -> Mapping[tuple[str, str], str]:
         if number is not None:
             found.setdefault((demand.wanted_by, demand.name), number)
     return found
-
-
-def _numbered(plan: Plan) -> Iterator[tuple[Batch, str]]:
-    """Yield the batches in their order, each with the number that it gets if made in this order."""
-    taken = set(plan.stores.holdings)
-    for batch in plan.batches:
-        number = free_label(taken, batch.make_on)
-        taken.add(fold(number))
-        yield batch, number
 
 
 def lot_labels(goods: Goods, lots: Iterable[Holding], came_on: date) -> Iterator[LabelContent]:
