@@ -1,8 +1,11 @@
 """What is in the stores, and how it stands when a plan has been carried out."""
 
+from dataclasses import replace
+
 import pytest
 
 from prepstore.containers import ContainersHeld, ContainerState, KeptContainer
+from prepstore.lot_labels import LabelChange, LabelWhat, ReservedLabels
 from prepstore.stores import (
     Holding,
     Stores,
@@ -180,6 +183,23 @@ def test_what_is_due_has_come_less_what_is_drawn_of_it_and_the_rest_is_still_to_
     new = next(held for held in after.of("acetone") if held.label == "2027-02-02-1")
     assert figures(new.amount, new.lot.containers) == (490, 1)
     assert [delivery.due for delivery in after.deliveries] == [day("02-09"), day("01-20")]
+
+
+def test_labels_that_are_printed_for_batches_are_theirs_and_nobody_else_s() -> None:
+    plan = plan_of(**TABLES)
+    reserved = {
+        f"2027-02-02-{number}": LabelChange(
+            what=LabelWhat.RESERVED,
+            label=f"2027-02-02-{number}",
+            solution=solution,
+            make_on=day("02-02"),
+        )
+        for number, solution in ((1, "lime water"), (3, "brine"))
+    }
+    after = replace(plan.stores, reserved=ReservedLabels(reserved)).after(plan)
+    assert [held.label for held in after.of("brine")] == ["2027-02-02-3"]
+    assert "2027-02-02-2" in {held.label for held in after.of("acetone")}
+    assert after.reserved.of == reserved
 
 
 def test_waste_is_in_its_containers() -> None:

@@ -1,6 +1,7 @@
 """Numbers that are reserved by printing labels, in a copy of the sample's store."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from unittest.mock import patch
 
@@ -69,6 +70,15 @@ def test_labels_that_do_not_fit_reserve_nothing(own: Run) -> None:
     assert refused.exit_code == 1
     assert _numbers(own) == {}
     assert own("stock", "labels").stdout.strip().endswith("0 labels printed and not yet used")
+
+
+def test_where_there_is_nothing_to_print_nothing_is_reserved(own: Run) -> None:
+    usual = labels.label_contents
+    blank = lambda store, asked: replace(usual(store, asked), contents=())  # noqa: E731
+    with patch("prepstore.cli.labels.label_contents", blank):
+        told = own("labels", *WEEK)
+    assert told.stdout == "There is nothing to label, so no PDF is written.\n"
+    assert _numbers(own) == {}
 
 
 def test_a_number_that_somebody_gives_out_meanwhile_is_not_printed(own: Run) -> None:

@@ -1,7 +1,9 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
+from prepstore.lot_labels import LabelChange, LabelWhat, ReservedLabels
 from prepstore.movements import What
 from prepstore.planning.calendar import Period
 from prepstore.problems import RefusedError
@@ -38,6 +40,21 @@ def test_what_was_made_keeps_from_the_real_day_and_stands_where_it_is_stored() -
     assert cells["received"] == "2027-02-03"
     assert cells["place"] == "shelf B"
     assert cells["lot"] == "2027-02-03-1"
+
+
+def test_a_batch_has_the_label_that_is_printed_for_the_day_of_its_plan() -> None:
+    label = LabelChange(
+        what=LabelWhat.RESERVED, label="2027-01-29-7", solution="brine", make_on=TODAY
+    )
+    reserved = ReservedLabels({"2027-01-29-7": label})
+    shelf = replace(SHELF, stores=replace(SHELF.stores, reserved=reserved))
+    batch = batch_of(PLAN, BRINE, None)
+    assert batch.make_on == TODAY
+    for made_on in (TODAY, day("02-03")):
+        assert "2027-01-29-7" in moved(made(shelf, batch, {}, NewBottle(made_on)))
+    # Without a plan it is the day on which it is made.
+    assert "2027-01-29-7" in moved(made(shelf, _volume("1 L"), {}, NewBottle(TODAY)))
+    assert "2027-02-03-1" in moved(made(shelf, _volume("1 L"), {}, NewBottle(day("02-03"))))
 
 
 def test_any_volume_can_be_made_without_a_plan() -> None:
