@@ -109,7 +109,7 @@ def label_contents(store: "Store", asked: AskedLabels) -> "LabelSet":
     from prepstore.report.labels.contents import LabelSet
     from prepstore.safety.classes.entries import harmonised_entries
 
-    department = department_of(store.path, asked.today)
+    department = department_of(store.place, asked.today)
     if asked.kind is LabelKind.LOT or asked.week is None:
         found = contents.lot_labels(
             department.catalogue, department.stores.holdings.values(), asked.today

@@ -5,14 +5,14 @@ import getpass
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
 from prepstore.cli.progress import at_work
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import all_or_nothing, is_there, reading
 from prepstore.problems import Problem
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -29,13 +29,13 @@ if TYPE_CHECKING:
     from prepstore.tables.readable import LeftOut
 
 
-def stored_rows(path: Path) -> dict[str, list[WrittenRow]]:
+def stored_rows(place: Place) -> dict[str, list[WrittenRow]]:
     """Return every row of a store.
 
     Raises:
         StoreError: There is no store, or it cannot be read.
     """
-    with reading(path) as connection:
+    with reading(place) as connection:
         return rows_in(connection)
 
 
@@ -56,7 +56,7 @@ def rows_in(connection: "Connection", *tables: str) -> dict[str, list[WrittenRow
 
 
 def take_in(
-    path: Path,
+    place: Place,
     new: WrittenSet,
     of_files: Sequence[Problem],
     *,
@@ -77,7 +77,7 @@ def take_in(
     from prepstore.shelf.timetabling import taken_out
     from prepstore.tables.merge import without
 
-    with writing(path) as connection:
+    def act(connection: "Connection") -> "Intake":
         stored = rows_in(connection)
         with at_work("Checking the tables"):
             taken = _looked_at(
@@ -103,7 +103,9 @@ def take_in(
             if booking.is_empty:
                 return taken
             entry = record(connection, booking, signed(), rows_follow=False)
-    return replace(taken, entry=entry)
+        return replace(taken, entry=entry)
+
+    return all_or_nothing(place, act)
 
 
 def _looked_at(
@@ -148,7 +150,7 @@ def held_in(connection: "Connection", stored: WrittenSet) -> "Held":
 
 
 def looked_through(
-    path: Path,
+    place: Place,
     new: WrittenSet,
     of_files: Sequence[Problem],
     *,
@@ -162,9 +164,9 @@ def looked_through(
     """
     from prepstore.tables.intake import NOTHING_HELD, intake
 
-    if not path.exists():
+    if not is_there(place):
         return intake(new, {}, of_files, held=NOTHING_HELD, count=count)
-    with reading(path) as connection:
+    with reading(place) as connection:
         return _looked_at(
             connection,
             (new, of_files),
@@ -357,7 +359,7 @@ def settings_in(connection: "Connection") -> "Settings":
     return read_settings(known["settings"])[0]
 
 
-def department_of(path: Path, day: datetime.date) -> "Department":
+def department_of(place: Place, day: datetime.date) -> "Department":
     """Return all that a store knows as of a day; what is left out of it is told.
 
     Raises:
@@ -366,13 +368,13 @@ def department_of(path: Path, day: datetime.date) -> "Department":
     """
     from prepstore.planning.days import LOOK_BACK
 
-    with at_work("Reading the store"), reading(path) as connection:
+    with at_work("Reading the store"), reading(place) as connection:
         department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
     tell_left_out(left_out)
     return department
 
 
-def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
+def planned(place: Place, period: "Period", day: datetime.date) -> "Plan":
     """Return the plan of a period as of a day, from what a store holds.
 
     Raises:
@@ -384,7 +386,7 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     from prepstore.planning.days import LOOK_BACK
     from prepstore.report.left_out import left_out_warnings
 
-    with at_work("Reading the store"), reading(path) as connection:
+    with at_work("Reading the store"), reading(place) as connection:
         department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
     tell_left_out(left_out)
     with at_work(f"Planning {len(department.timetable.sessions)} sessions"):
