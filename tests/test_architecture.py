@@ -103,11 +103,10 @@ def _imports(path: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path.name} has a relative import"
             assert node.module is not None
-            found |= (
-                {f"prepstore.{alias.name}" for alias in node.names}
-                if node.module == "prepstore"
-                else {node.module}
-            )
+            if node.module != "prepstore":
+                found.add(node.module)
+            if node.module.split(".")[0] == "prepstore":  # a module, or something in one
+                found |= {f"{node.module}.{alias.name}" for alias in node.names}
     return found
 
 
@@ -168,10 +167,28 @@ SPEAK_TO_SQLITE = {
 }  # fmt: skip
 
 
+OF_FILES = {
+    *SPEAK_TO_SQLITE,
+    *(f"ledger/{name}.py" for name in ("drives", "file_keeper", "holders", "private_copy")),
+}
+"""What is of stores in a file alone; `ledger/store.py` is the one way to it."""
+
+ASK_FOR_FILES = {
+    "ledger/place.py": {"ledger/drives.py"},
+    "ledger/store.py": {"ledger/file_keeper.py", "ledger/damage.py"},
+}
+
+
 def test_a_few_modules_alone_speak_to_sqlite() -> None:
-    """A server would need others such, and nothing else: docs/explanation/outgrow.md."""
+    """A server has others such, and nothing else: docs/explanation/one-store-on-a-server.md."""
     speaking = {name for name in NAMES if "sqlite3" in _imports(PACKAGE / name)}
     assert speaking == SPEAK_TO_SQLITE
+
+
+def test_nobody_else_knows_that_a_store_is_a_file() -> None:
+    """Commands ask `ledger/store.py`, which alone knows which database keeps a store."""
+    asking = {name: used & OF_FILES for name, used in _graph().items() if name not in OF_FILES}
+    assert {name: used for name, used in asking.items() if used} == ASK_FOR_FILES
 
 
 def test_every_room_of_the_package_stands_in_the_table() -> None:
@@ -202,6 +219,7 @@ WITHOUT_A_FILE: dict[str, str] = {
     "tables/name_checks.py": "checks of a set; held to in test_crosscheck.py",
     "tables/part_checks.py": "checks of a set; held to in test_crosscheck.py",
     "ledger/errors.py": "exceptions without code",
+    "ledger/keeper.py": "protocols without code",
     "ledger/ledger.py": "a protocol without code",
     "ledger/teller.py": "one setting; used in test_waiting.py",
     "report/plan_shape.py": "a table; held to in test_earlier_plan.py and planning/test_laws.py",

@@ -71,11 +71,11 @@ def ahead(
 def _ahead(store: "Store", first: Period, count: int, today: "datetime.date") -> "Ahead":
     from prepstore.cli.rooms import department_of
     from prepstore.ledger.movements import last_used_or_came
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.planning.ahead.ahead import ahead_of
     from prepstore.planning.ahead.term import term_of, weeks_from
 
-    department = department_of(store.path, today)
+    department = department_of(store.place, today)
     weeks = weeks_from(first, count, today)
     if weeks[-1].last < today:
         raise typer.BadParameter(f"These weeks are over on {today}. Give --from a later week.")
@@ -86,7 +86,7 @@ def _ahead(store: "Store", first: Period, count: int, today: "datetime.date") ->
             plans.append(plan)
             show(len(plans), len(weeks))
     settings = department.catalogue.settings
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         moved = last_used_or_came(connection)
     with at_work("Looking for the orders that cost least"):
         return ahead_of(department.stores, plans, settings, first, moved)
@@ -98,7 +98,7 @@ def _write_workbook(found: "Ahead", path: Path, store: "Store") -> None:
     from prepstore.report.workbook.workbook import Origin
 
     with at_work("Writing the workbook"):
-        write_term_workbook(found, path, Origin(version=__version__, store=store.path.name))
+        write_term_workbook(found, path, Origin(version=__version__, store=store.place.name))
 
 
 def _write_json(found: "Ahead", target: str) -> None:

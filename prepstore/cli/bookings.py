@@ -3,7 +3,6 @@
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
+    from prepstore.ledger.place import Place
     from prepstore.movements import Booking
     from prepstore.report.booking_list import LotsBefore
     from prepstore.shelf.shelf import Department, Shelf
@@ -42,11 +42,11 @@ class Decided:
     question: str | None = None
 
 
-def book(path: Path, hand: Hand, decide: "Decide") -> None:
+def book(place: "Place", hand: Hand, decide: "Decide") -> None:
     """Record what is decided from the shelf as it stands, and say what it was.
 
     Args:
-        path: The store.
+        place: The store.
         hand: Who records it, of which day, and whether it is a trial.
         decide: What happens; called while nobody else can record anything.
 
@@ -62,10 +62,10 @@ def book(path: Path, hand: Hand, decide: "Decide") -> None:
         shelf = shelf_in(connection)
         return of_lots(shelf, decide(shelf, day), day)
 
-    record_decided(path, hand, decided)
+    record_decided(place, hand, decided)
 
 
-def book_from_all(path: Path, hand: Hand, decide: "DecideWhole") -> None:
+def book_from_all(place: "Place", hand: Hand, decide: "DecideWhole") -> None:
     """Record what is decided from all facts of the store, as a plan is; else as `book`."""
     from prepstore.cli.rooms import department_in, today
 
@@ -75,7 +75,7 @@ def book_from_all(path: Path, hand: Hand, decide: "DecideWhole") -> None:
         department = department_in(connection, day)
         return of_lots(department, decide(department, day), day)
 
-    record_decided(path, hand, decided)
+    record_decided(place, hand, decided)
 
 
 def of_lots(
@@ -118,7 +118,9 @@ def of_lots(
     return Decided(booking, shown, remarks, tuple(doubts_of(booking, shelf, day, today())))
 
 
-def record_decided(path: Path, hand: Hand, decide: Callable[["Connection"], Decided]) -> int | None:
+def record_decided(
+    place: "Place", hand: Hand, decide: Callable[["Connection"], Decided]
+) -> int | None:
     """Record what is decided from what the store holds, and say what it was.
 
     It is decided and recorded in one transaction. Where a person has to be asked in between, it is
@@ -130,21 +132,21 @@ def record_decided(path: Path, hand: Hand, decide: Callable[["Connection"], Deci
     Raises:
         RefusedError, StoreError, ProblemsError: As `book`.
     """
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
-    with reading(path) as connection:
+    with reading(place) as connection:
         if hand.is_trial:
             made = decide(connection)
             _show(made)
             _say_last(made, None)
             return None
     try:
-        made, entry = _decide_and_record(path, hand, decide, agreed=None)
+        made, entry = _decide_and_record(place, hand, decide, agreed=None)
     except _MustAsk as asked:
         if not _is_agreed(asked.made):
             typer.echo("Nothing was recorded.")
             return None
-        made, entry = _decide_and_record(path, hand, decide, agreed=asked.made)
+        made, entry = _decide_and_record(place, hand, decide, agreed=asked.made)
     else:
         _show(made)
     _say_last(made, entry)
@@ -174,7 +176,7 @@ class _MustAsk(Exception):  # noqa: N818 - no error: it only leaves the transact
 
 
 def _decide_and_record(
-    path: Path,
+    place: "Place",
     hand: Hand,
     decide: Callable[["Connection"], Decided],
     *,
@@ -183,10 +185,10 @@ def _decide_and_record(
     """Decide and record in one transaction; nothing is recorded where there is nothing."""
     from prepstore.cli.recording import record_checked
     from prepstore.cli.rooms import signed
-    from prepstore.ledger.store_file import writing
+    from prepstore.ledger.store import all_or_nothing
     from prepstore.problems import RefusedError
 
-    with writing(path) as connection:
+    def act(connection: "Connection") -> tuple[Decided, int | None]:
         made = decide(connection)
         if agreed is None and _has_to_be_asked(made, hand):
             raise _MustAsk(made)
@@ -198,6 +200,8 @@ def _decide_and_record(
         if made.booking.is_empty:
             return made, None
         return made, record_checked(connection, made.booking, signed(hand.by, hand.on))
+
+    return all_or_nothing(place, act)
 
 
 def _has_to_be_asked(made: Decided, hand: Hand) -> bool:

@@ -63,7 +63,7 @@ def _parts(store: "Store", session: str, day: datetime.date) -> "tuple[CautionsP
     from prepstore.report.session_cautions import session_cautions
     from prepstore.safety.classes.entries import harmonised_entries
 
-    department = department_of(store.path, day)
+    department = department_of(store.place, day)
     found = [one for one in department.timetable.sessions if fold(one.session) == fold(session)]
     if not found:
         raise not_known(session, "session", (one.session for one in department.timetable.sessions))

@@ -46,23 +46,23 @@ def count_by_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
 def _write_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.movements import last_movement
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.workbook.counting import write_counting_sheet
     from prepstore.shelf.counting import to_be_counted
     from prepstore.shelf.using import quoted
 
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         shelf = shelf_in(connection)
         last = last_movement(connection)
     lots = to_be_counted(shelf, sheet.place, sheet.item)
-    write_counting_sheet(lots, sheet.path, store.path.name, hand.on or today(), last)
+    write_counting_sheet(lots, sheet.path, store.place.name, hand.on or today(), last)
     some = f"{len(lots)} lot{'s' if len(lots) != 1 else ''}"
     typer.echo(f"Wrote {sheet.path} with {some}, by place.")
     typer.echo(f"Next: fill it in, then prepstore stock count --sheet {quoted(str(sheet.path))}")
 
 
 def _read_sheet(store: Store, hand: Hand, sheet: Sheet) -> None:
-    record_decided(store.path, hand, lambda connection: _sheet_count(connection, hand, sheet))
+    record_decided(store.place, hand, lambda connection: _sheet_count(connection, hand, sheet))
 
 
 def _sheet_count(connection: "Connection", hand: Hand, sheet: Sheet) -> Decided:

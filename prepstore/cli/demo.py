@@ -28,8 +28,9 @@ def demo(
     """
     import datetime
 
+    from prepstore.cli.loading import take_in
     from prepstore.cli.plan import write_plan_workbook
-    from prepstore.cli.rooms import planned, take_in
+    from prepstore.cli.rooms import planned
     from prepstore.cli.store_option import Store
     from prepstore.parts import BESIDE
     from prepstore.planning.calendar import Period
@@ -38,13 +39,14 @@ def demo(
     from prepstore.tables.write import write_set
 
     _prepare(folder)
-    store = Store(folder / "prepstore.db")
+    path = folder / "prepstore.db"
+    store = Store(path)
     rows, of_files = read_set(sample_folder())
     write_set(rows, folder / "tables")
     for end in ("", *BESIDE):
-        store.path.with_name(store.path.name + end).unlink(missing_ok=True)
-    take_in(store.path, rows, of_files, count=False)
-    made = planned(store.path, Period.of_week(WEEK), datetime.date.fromisoformat(TODAY))
+        path.with_name(path.name + end).unlink(missing_ok=True)
+    take_in(store.place, rows, of_files, count=False)
+    made = planned(store.place, Period.of_week(WEEK), datetime.date.fromisoformat(TODAY))
     workbook = folder / f"plan-{WEEK}.xlsx"
     write_plan_workbook(made, workbook, store)
     typer.echo("\n".join(plan_summary(made, workbook)))

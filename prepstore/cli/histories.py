@@ -1,11 +1,11 @@
 """A store with its history out into tables, and from them into a new store."""
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from prepstore.cli.progress import at_work
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import all_or_nothing, is_there, reading
 from prepstore.problems import Problem, RefusedError
 from prepstore.written import WrittenRow, WrittenSet
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from prepstore.tables.history_intake import MovedIn
 
 
-def rows_with_history(path: Path) -> dict[str, list[WrittenRow]]:
+def rows_with_history(place: Place) -> dict[str, list[WrittenRow]]:
     """Return every row of a store and of its history, as they are at one moment.
 
     Raises:
@@ -24,11 +24,11 @@ def rows_with_history(path: Path) -> dict[str, list[WrittenRow]]:
     from prepstore.cli.rooms import rows_in
     from prepstore.ledger.kept_rows import history_rows
 
-    with at_work("Reading the store"), reading(path) as connection:
+    with at_work("Reading the store"), reading(place) as connection:
         return {**rows_in(connection), **history_rows(connection)}
 
 
-def move_in(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
+def move_in(place: Place, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
     """Load a set with its history into a new store, in one transaction.
 
     Raises:
@@ -38,23 +38,25 @@ def move_in(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedI
     """
     from prepstore.ledger.kept_rows import put_history
 
-    with writing(path) as connection:
-        _refuse_what_holds_something(path, connection)
+    def act(connection: "Connection") -> "MovedIn":
+        _refuse_what_holds_something(place, connection)
         moved = _checked(new, of_files)
         with at_work("Saving"):
             put_history(connection, moved.intake.rows, moved.former_lots, moved.history)
-    return moved
+        return moved
+
+    return all_or_nothing(place, act)
 
 
-def looked_through(path: Path, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
+def looked_through(place: Place, new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
     """Return what such a load would do; nothing is saved, and there need be no store.
 
     Raises:
         RefusedError, ProblemsError, StoreError: As `move_in`.
     """
-    if path.exists():
-        with reading(path) as connection:
-            _refuse_what_holds_something(path, connection)
+    if is_there(place):
+        with reading(place) as connection:
+            _refuse_what_holds_something(place, connection)
     return _checked(new, of_files)
 
 
@@ -65,11 +67,11 @@ def _checked(new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
         return history_intake(new, of_files)
 
 
-def _refuse_what_holds_something(path: Path, connection: "Connection") -> None:
+def _refuse_what_holds_something(place: Place, connection: "Connection") -> None:
     from prepstore.ledger.kept_rows import is_blank
 
     if not is_blank(connection):
         raise RefusedError(
-            f"{path} holds something already, and a history is loaded only into a new store. Name "
+            f"{place} holds something already, and a history is loaded only into a new store. Name "
             "a new file with --db, or load the tables without those of the history."
         )

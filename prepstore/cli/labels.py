@@ -14,6 +14,8 @@ from prepstore.cli.plan import refuse_no_name_or_one_for_both
 from prepstore.report.labels.contents import LabelKind
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
     from prepstore.cli.store_option import Store
     from prepstore.planning.calendar import Period
     from prepstore.report.labels.contents import LabelSet
@@ -116,7 +118,7 @@ def label_contents(store: "Store", asked: AskedLabels) -> "LabelSet":
     from prepstore.safety.classes.entries import harmonised_entries
     from prepstore.shelf.reserving import labels_to_reserve
 
-    department = department_of(store.path, asked.today)
+    department = department_of(store.place, asked.today)
     if asked.kind is LabelKind.LOT or asked.week is None:
         found = contents.lot_labels(
             department.catalogue, department.stores.holdings.values(), asked.today
@@ -147,15 +149,17 @@ def _reserve(store: "Store", found: "LabelSet", by: str | None, *, is_beside_jso
     from prepstore.cli.rooms import signed
     from prepstore.ledger.load import written_rows
     from prepstore.ledger.reserved_labels import reserved_labels
-    from prepstore.ledger.store_file import writing
+    from prepstore.ledger.store import all_or_nothing
     from prepstore.movements import Booking
     from prepstore.shelf.reserving import refuse_taken
 
-    with writing(store.path) as connection:
+    def record(connection: "Connection") -> int:
         lots = {lot for row in written_rows(connection, "stock")["stock"] for lot in row.key}
         refuse_taken(found.to_reserve, lots, reserved_labels(connection))
         booking = Booking(labels=found.to_reserve, reason="labels printed")
-        entry = record_checked(connection, booking, signed(by))
+        return record_checked(connection, booking, signed(by))
+
+    entry = all_or_nothing(store.place, record)
     count = len(found.to_reserve)
     numbers = "1 number is" if count == 1 else f"{count} numbers are"
     typer.echo(f"{numbers} reserved for the batches to be made.", err=is_beside_json)

@@ -113,19 +113,15 @@ def _globals(
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
-    from prepstore.ledger.drives import network_kind
+    from prepstore.ledger.place import remark_on
     from prepstore.ledger.teller import TOLD_BY
 
     refuse_no_file(db)
     context.obj = Store(db)
     TOLD_BY.set(say)
-    kind = network_kind(db)
-    if kind is not None:
-        typer.echo(
-            f"{db} is on a network drive ({kind}), where a store is slower and less safe. Keep it "
-            "on a disk of one machine if you can, and back it up.",
-            err=True,
-        )
+    remark = remark_on(db)
+    if remark is not None:
+        typer.echo(remark, err=True)
 
 
 def run() -> None:

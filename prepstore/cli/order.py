@@ -74,7 +74,7 @@ def _write_document(made: "Plan", rows: "list[OrderRow]", file: Path, store: Sto
     from prepstore.report.workbook.workbook import Origin
 
     document = file.with_suffix(".xlsx")
-    write_order_document(made, rows, document, Origin(__version__, store.path.name))
+    write_order_document(made, rows, document, Origin(__version__, store.place.name))
     return document
 
 
@@ -114,7 +114,7 @@ def place(
     asked = _Asked(period, day, supplier, reference, reason)
     store: Store = context.obj
     hand = Hand(by, day, dry_run, is_agreed=yes)
-    record_decided(store.path, hand, lambda connection: _placed(connection, asked))
+    record_decided(store.place, hand, lambda connection: _placed(connection, asked))
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +177,7 @@ def _record(
             tuple(doubts_of_orders(booking, hand.on or today(), today())),
         )
 
-    record_decided(store.path, hand, decided)
+    record_decided(store.place, hand, decided)
 
 
 def _on_order(connection: "Connection", reference: str | None, pack: str | None) -> "list[OnOrder]":
@@ -280,11 +280,11 @@ def list_orders(
     from prepstore.cell_types import fold
     from prepstore.cli.rooms import settings_in, shelf_in
     from prepstore.cli.rooms import today as real_day
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.order_list import ON_ORDER_COLUMNS, on_order_lines, on_order_rows
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         stores = shelf_in(connection).stores
         currency = settings_in(connection).currency
     rows = [
@@ -314,7 +314,7 @@ def order_history(
     form = form_of(json=json, csv=csv)
     from prepstore.cell_types import fold
     from prepstore.ledger.orders import recorded_orders
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.order_list import (
         ORDER_HISTORY_COLUMNS,
         order_history_lines,
@@ -322,7 +322,7 @@ def order_history(
     )
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = [
             one
             for one in recorded_orders(connection)

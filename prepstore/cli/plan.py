@@ -27,7 +27,7 @@ def planned_by_options(
     from prepstore.cli import rooms
 
     store: Store = context.obj
-    return rooms.planned(store.path, period, today or rooms.today())
+    return rooms.planned(store.place, period, today or rooms.today())
 
 
 @answers
@@ -122,7 +122,7 @@ def write_plan_workbook(
     from prepstore.report.workbook.workbook import Origin, write_workbook
 
     in_front = [changes_page(changes[1], changes[0])] if changes else []
-    origin = Origin(version=__version__, store=store.path.name)
+    origin = Origin(version=__version__, store=store.place.name)
     with at_work("Writing the workbook"):
         write_workbook(made, path, origin, in_front)
 
@@ -154,14 +154,14 @@ def trace(
     Example: prepstore trace "sodium chloride" --week 2027-W05
     """
     from prepstore.cli.rooms import refuse_old_name
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.planning.classified_solutions import SolutionClasses
     from prepstore.report.class_words import classes_traced
     from prepstore.report.trace import trace_of
     from prepstore.safety.classes.entries import harmonised_entries
 
     made = planned_by_options(context, week, first, last, today)
-    with reading(context.obj.path) as connection:
+    with reading(context.obj.place) as connection:
         refuse_old_name(connection, item, "items", "solutions")
     classes = SolutionClasses(made.catalogue, harmonised_entries())
     typer.echo("\n".join((*trace_of(made, item), *classes_traced(made, item, classes))))

@@ -1,20 +1,20 @@
-"""What commands ask of the rooms: rows from the store, a set into it, a plan out of it."""
+"""What commands ask of the rooms: rows from the store, a plan out of it."""
 
 import datetime
 import getpass
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
 from prepstore.cli.progress import at_work
 from prepstore.ledger.load import written_rows
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading
 from prepstore.problems import Problem
-from prepstore.written import WrittenRow, WrittenSet
+from prepstore.written import WrittenRow
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -25,17 +25,16 @@ if TYPE_CHECKING:
     from prepstore.settings import Settings
     from prepstore.shelf.past import Lots
     from prepstore.shelf.shelf import Department, Renamed, Shelf
-    from prepstore.tables.intake import Held, Intake
     from prepstore.tables.readable import LeftOut
 
 
-def stored_rows(path: Path) -> dict[str, list[WrittenRow]]:
+def stored_rows(place: Place) -> dict[str, list[WrittenRow]]:
     """Return every row of a store.
 
     Raises:
         StoreError: There is no store, or it cannot be read.
     """
-    with reading(path) as connection:
+    with reading(place) as connection:
         return rows_in(connection)
 
 
@@ -53,125 +52,6 @@ def rows_in(connection: "Connection", *tables: str) -> dict[str, list[WrittenRow
     if "waste_streams" not in rows:
         return rows
     return with_containers_held(rows, containers_held(connection))
-
-
-def take_in(
-    path: Path,
-    new: WrittenSet,
-    of_files: Sequence[Problem],
-    *,
-    count: bool,
-    replace_timetable: bool = False,
-) -> "Intake":
-    """Load a set into a store in one transaction.
-
-    Raises:
-        ProblemsError: Anything in it is wrong; the store is as it was.
-        StoreError: The store cannot be used.
-    """
-    from dataclasses import replace
-
-    from prepstore.ledger.movements import record
-    from prepstore.ledger.save import save_rows
-    from prepstore.movements import Booking
-    from prepstore.shelf.timetabling import taken_out
-    from prepstore.tables.merge import without
-
-    with writing(path) as connection:
-        stored = rows_in(connection)
-        with at_work("Checking the tables"):
-            taken = _looked_at(
-                connection,
-                (new, of_files),
-                stored,
-                count=count,
-                replace_timetable=replace_timetable,
-            )
-        with at_work("Saving"):
-            if taken.taken_out:
-                changes = tuple(change for row in taken.taken_out for change in taken_out(row.text))
-                gone = Booking(timetable=changes, reason="timetable replaced")
-                taken = replace(taken, entry_of_taken_out=record(connection, gone, signed()))
-                stored = without(stored, taken.taken_out)
-            save_rows(connection, stored, {name: taken.rows[name] for name in {*new, "stock"}})
-            booking = Booking(
-                movements=taken.movements,
-                orders=taken.orders,
-                containers=taken.containers,
-                reason="tables loaded",
-            )
-            if booking.is_empty:
-                return taken
-            entry = record(connection, booking, signed(), rows_follow=False)
-    return replace(taken, entry=entry)
-
-
-def _looked_at(
-    connection: "Connection",
-    read: tuple[WrittenSet, Sequence[Problem]],
-    stored: WrittenSet,
-    *,
-    count: bool,
-    replace_timetable: bool,
-) -> "Intake":
-    """Return what a set leads to, laid over what a store has of it."""
-    from dataclasses import replace
-
-    from prepstore.tables.intake import intake
-    from prepstore.tables.merge import sessions_taken_out, without
-
-    new, of_files = read
-    held = held_in(connection, stored)
-    gone = sessions_taken_out(stored, new, held.booked) if replace_timetable else []
-    taken = intake(new, without(stored, gone), of_files, held=held, count=count)
-    taken.changes.removed["timetable"] += len(gone)
-    return replace(taken, taken_out=tuple(gone))
-
-
-def held_in(connection: "Connection", stored: WrittenSet) -> "Held":
-    """Return what a store holds beside its rows.
-
-    Balances, names that gave way to others, which of its sessions are booked out, and its waste
-    containers.
-    """
-    from prepstore.ledger.containers import containers_held
-    from prepstore.ledger.labels import relabelled
-    from prepstore.ledger.lots import balances
-    from prepstore.ledger.movements import booked_among
-    from prepstore.ledger.names import recorded_names, renamed_by_now
-    from prepstore.tables.intake import Held
-
-    renamed = renamed_by_now(recorded_names(connection)) | relabelled(connection)
-    sessions = [row.text.get("session", "") for row in stored["timetable"]]
-    booked = booked_among(connection, sessions)
-    return Held(balances(connection), renamed, booked, containers_held(connection), today())
-
-
-def looked_through(
-    path: Path,
-    new: WrittenSet,
-    of_files: Sequence[Problem],
-    *,
-    count: bool,
-    replace_timetable: bool = False,
-) -> "Intake":
-    """Return what a load would do; nothing is saved, and there need be no store.
-
-    Raises:
-        ProblemsError, StoreError: As `take_in`.
-    """
-    from prepstore.tables.intake import NOTHING_HELD, intake
-
-    if not path.exists():
-        return intake(new, {}, of_files, held=NOTHING_HELD, count=count)
-    with reading(path) as connection:
-        return _looked_at(
-            connection,
-            (new, of_files),
-            rows_in(connection),
-            count=count,
-            replace_timetable=replace_timetable,
-        )
 
 
 def signed(by: str | None = None, on_day: datetime.date | None = None) -> "Signed":
@@ -363,7 +243,7 @@ def settings_in(connection: "Connection") -> "Settings":
     return read_settings(known["settings"])[0]
 
 
-def department_of(path: Path, day: datetime.date) -> "Department":
+def department_of(place: Place, day: datetime.date) -> "Department":
     """Return all that a store knows as of a day; what is left out of it is told.
 
     Raises:
@@ -372,13 +252,13 @@ def department_of(path: Path, day: datetime.date) -> "Department":
     """
     from prepstore.planning.days import LOOK_BACK
 
-    with at_work("Reading the store"), reading(path) as connection:
+    with at_work("Reading the store"), reading(place) as connection:
         department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
     tell_left_out(left_out)
     return department
 
 
-def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
+def planned(place: Place, period: "Period", day: datetime.date) -> "Plan":
     """Return the plan of a period as of a day, from what a store holds.
 
     Raises:
@@ -390,7 +270,7 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     from prepstore.planning.days import LOOK_BACK
     from prepstore.report.left_out import left_out_warnings
 
-    with at_work("Reading the store"), reading(path) as connection:
+    with at_work("Reading the store"), reading(place) as connection:
         department, left_out = _department_and_left_out(connection, day - LOOK_BACK)
     tell_left_out(left_out)
     with at_work(f"Planning {len(department.timetable.sessions)} sessions"):

@@ -92,11 +92,11 @@ def list_sessions(
     form = form_of(json=json, csv=csv)
     period = period_of(week, first, last) if week or first or last else None
     from prepstore.cli.rooms import department_in
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.timetable_list import SESSION_COLUMNS, session_lines, session_rows
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         timetable = department_in(connection, datetime.date.min).timetable
     wanted = [one for one in timetable.sessions if period is None or one.date in period]
     found = sorted(wanted, key=lambda one: (one.date, one.start or datetime.time.min, one.session))
@@ -112,7 +112,7 @@ def history(context: typer.Context, *, json: AsJson = False, csv: AsCsv = False)
     Example: prepstore session history
     """
     form = form_of(json=json, csv=csv)
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.ledger.timetable import recorded_timetable
     from prepstore.report.timetable_list import (
         CHANGE_COLUMNS,
@@ -121,7 +121,7 @@ def history(context: typer.Context, *, json: AsJson = False, csv: AsCsv = False)
     )
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = recorded_timetable(connection)
     lines, rows = partial(timetable_history_lines, found), partial(timetable_history_rows, found)
     typer.echo(in_form(form, CHANGE_COLUMNS, lines=lines, rows=rows))
@@ -281,7 +281,7 @@ def _record(context: typer.Context, hand: Hand, change: "Change", reason: str | 
     """Record a change of a session, and show what it changes in the plans of its weeks."""
     store: Store = context.obj
     record_decided(
-        store.path, hand, lambda connection: _decided(connection, change, reason, hand.on)
+        store.place, hand, lambda connection: _decided(connection, change, reason, hand.on)
     )
 
 

@@ -108,10 +108,10 @@ def list_lots(
 def _list(
     store: Store, form: Form, chosen: "Chosen", picked: "_Picked", *, with_empty: bool
 ) -> None:
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.stock_list import COLUMNS, numbers_of, stock_lines
 
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = _listed(connection, chosen, picked, form)
     of_lots = stock_lines(found.lots, with_empty=with_empty)
     lines = partial(chain, of_lots, found.remarks)

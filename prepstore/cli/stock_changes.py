@@ -108,7 +108,7 @@ def receive(
         return replace(_received(shelf, came, label, day), reason=reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +229,7 @@ def open_lot(
     from prepstore.shelf.handling import opened
 
     store: Store = context.obj
-    book(store.path, Hand(by, on), lambda shelf, day: opened(shelf, shelf.lot(lot), day, label))
+    book(store.place, Hand(by, on), lambda shelf, day: opened(shelf, shelf.lot(lot), day, label))
 
 
 @answers
@@ -253,7 +253,7 @@ def move(
 
     store: Store = context.obj
     book(
-        store.path,
+        store.place,
         Hand(by, on),
         lambda shelf, _: _of(moved(shelf.lot(lot), place), reason=reason),
     )
@@ -280,7 +280,7 @@ def state(
         raise typer.BadParameter(f"'{now}' is not one of {', '.join(LotState)}.")
     store: Store = context.obj
     book(
-        store.path,
+        store.place,
         Hand(by, on),
         lambda shelf, _: _of(state_changed(shelf.lot(lot), LotState(now)), reason=reason),
     )
@@ -320,4 +320,4 @@ def discard(
         return replace(_of(movement, reason=reason), containers=poured)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)

@@ -97,7 +97,7 @@ def correct(
     store: Store = context.obj
     hand = Hand(by, on, dry_run)
     record_decided(
-        store.path, hand, lambda connection: _corrected(connection, hand, lot, right, reason)
+        store.place, hand, lambda connection: _corrected(connection, hand, lot, right, reason)
     )
 
 

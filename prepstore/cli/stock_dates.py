@@ -43,13 +43,13 @@ def expiry(
     """
     form = form_of(json=json, csv=csv)
     from prepstore.cli.rooms import department_in, today
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.expiry_list import EXPIRY_COLUMNS, expiry_lines, expiry_rows
     from prepstore.shelf.expiry import losses
 
     store: Store = context.obj
     day = on or today()
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         department = department_in(connection, day)
     found = losses(department, day, within)
     last, currency = day + datetime.timedelta(days=within), department.catalogue.settings.currency
@@ -81,13 +81,13 @@ def peroxides(
     """
     form = form_of(json=json, csv=csv)
     from prepstore.cli.rooms import shelf_in, today
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report import expiry_list
     from prepstore.shelf.peroxides import not_watched, to_test
 
     store: Store = context.obj
     day = on or today()
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         shelf = shelf_in(connection)
     found = to_test(shelf)
     if within is not None:
@@ -118,16 +118,16 @@ def record_test(
     """
     from prepstore.cli.bookings import book
     from prepstore.cli.rooms import settings_in, today
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.expiry_list import CAUTION, above_limit_line
     from prepstore.shelf.peroxides import PeroxideTest, result_recorded
 
     store: Store = context.obj
     test = PeroxideTest(on or today(), _result(result), (reason or "").strip())
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         limit = settings_in(connection).peroxide_limit
     book(
-        store.path,
+        store.place,
         Hand(by, on, dry_run),
         lambda shelf, _: result_recorded(shelf.lot(lot), test, limit),
     )
@@ -142,11 +142,11 @@ def record_test(
 def _next_test(store: Store, lot: str) -> str:
     """Return a line on when a lot is to be tested again, as the store has it now."""
     from prepstore.cli.rooms import shelf_in
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.expiry_list import next_test_line
     from prepstore.shelf.peroxides import due_of
 
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         shelf = shelf_in(connection)
     held = shelf.lot(lot)
     return next_test_line(held.material.name, due_of(shelf, held))

@@ -77,12 +77,12 @@ def history(
     if sum(one is not None for one in (what, lot, item)) > 1:
         raise typer.BadParameter("Name the lot or the item once.")
     from prepstore.ledger.movements import Asked
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
     count = None if everything or form is not Form.TEXT else newest or _SHOWN
     asked = Asked(session=session, by=by, first_day=on or first, last_day=on or last, newest=count)
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         asked = _check_asked(connection, asked)
         found = _history(connection, asked, form, (what, lot, item))
     typer.echo(found)
@@ -243,12 +243,12 @@ def usage(
     form = form_of(json=json, csv=csv)
     from prepstore.cell_types import fold
     from prepstore.ledger.movements import session_uses
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.usage_list import USAGE_COLUMNS, usage_lines, usage_rows
     from prepstore.shelf.usage import usage_of
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         _check_named(connection, item, practical)
         found = [
             row

@@ -21,7 +21,7 @@ def labels(context: typer.Context, *, json: AsJson = False, csv: AsCsv = False) 
     form = form_of(json=json, csv=csv)
     from prepstore.cli.rooms import shelf_in
     from prepstore.ledger.reserved_labels import recorded_labels
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.label_list import (
         RESERVED_COLUMNS,
         reserved_lines,
@@ -30,7 +30,7 @@ def labels(context: typer.Context, *, json: AsJson = False, csv: AsCsv = False) 
     )
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = still_reserved(recorded_labels(connection), shelf_in(connection).lots)
     lines, rows = partial(reserved_lines, found), partial(reserved_rows, found)
     typer.echo(in_form(form, RESERVED_COLUMNS, lines=lines, rows=rows))

@@ -76,7 +76,7 @@ def make(
         return made(shelf, batch, went_in, NewBottle(day, lot, place))
 
     store: Store = context.obj
-    book_from_all(store.path, Hand(by, on, dry_run), decide)
+    book_from_all(store.place, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -119,7 +119,7 @@ def count(
     if lot is None or amount is None:
         raise typer.BadParameter("Name the lot and how much was found, or give --sheet.")
     record_decided(
-        store.path, hand, lambda connection: _count_of(connection, hand, (lot, amount), reason)
+        store.place, hand, lambda connection: _count_of(connection, hand, (lot, amount), reason)
     )
 
 

@@ -64,7 +64,7 @@ def rename(
         return _of(renamed(department.catalogue, bearer, new), reason)
 
     store: Store = context.obj
-    book_from_all(store.path, Hand(by, on, dry_run), decide)
+    book_from_all(store.place, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -94,7 +94,7 @@ def retire(
         return _of(change, reason)
 
     store: Store = context.obj
-    book_from_all(store.path, Hand(by, on, dry_run), decide)
+    book_from_all(store.place, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -110,11 +110,11 @@ def names(
     """
     form = form_of(json=json, csv=csv)
     from prepstore.ledger.names import recorded_names
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.name_list import NAME_COLUMNS, name_lines, name_rows
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = recorded_names(connection)
     lines, rows = partial(name_lines, found), partial(name_rows, found)
     typer.echo(in_form(form, NAME_COLUMNS, lines=lines, rows=rows))

@@ -61,16 +61,16 @@ def spending(
     if first is not None and last is not None and last < first:
         raise typer.BadParameter(f"--to {last} is before --from {first}.")
     from prepstore.cli.rooms import settings_in
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = _found(connection, first, last)
         currency = settings_in(connection).currency
     if out is not None:
         from prepstore.report.workbook.spending import write_spending
 
-        write_spending(found, out, f"Store {store.path.name}, {_days(first, last)}.", currency)
+        write_spending(found, out, f"Store {store.place.name}, {_days(first, last)}.", currency)
         typer.echo(f"Wrote {out}", err=True)
     typer.echo(_list(found, By(by), form, currency))
 

@@ -36,7 +36,7 @@ def undo(
     """
     store: Store = context.obj
     hand = Hand(by, on, dry_run)
-    record_decided(store.path, hand, lambda connection: undone_in(connection, entry, hand))
+    record_decided(store.place, hand, lambda connection: undone_in(connection, entry, hand))
 
 
 def undone_in(connection: "Connection", number: int, hand: Hand) -> Decided:

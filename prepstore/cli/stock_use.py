@@ -92,7 +92,7 @@ def use(
             raise typer.BadParameter("Name a lot or an item and an amount, or give --session.")
         told = _Told(session, used or [], back or [], as_far_as_there_is, reason)
         hand = Hand(by, on or _day_of(store, session), dry_run)
-        record_decided(store.path, hand, lambda connection: _session_use(connection, told, hand))
+        record_decided(store.place, hand, lambda connection: _session_use(connection, told, hand))
         return
     if amount is None:
         raise typer.BadParameter(f'Say how much was used, such as: use {what} "250 mL"')
@@ -101,7 +101,7 @@ def use(
 
     taken = _Taken(what, amount, session, reason)
     record_decided(
-        store.path, Hand(by, on, dry_run), lambda connection: _use_of(connection, on, taken)
+        store.place, Hand(by, on, dry_run), lambda connection: _use_of(connection, on, taken)
     )
 
 
@@ -198,7 +198,7 @@ def _book_until(store: Store, last: datetime.date, hand: Hand, whole: _Whole) ->
         of_day = replace(hand, on=day)
         typer.echo(f"{name}, {day}")
         try:
-            record_decided(store.path, of_day, partial(_session_use, told=told, hand=of_day))
+            record_decided(store.place, of_day, partial(_session_use, told=told, hand=of_day))
         except RefusedError as error:
             refused += [f"{name}: {sentence}" for sentence in error.sentences]
     if not sessions:
@@ -218,12 +218,12 @@ def _over_until(store: Store, last: datetime.date) -> list[tuple[str, datetime.d
         RefusedError: The day lies ahead.
     """
     from prepstore.cli.rooms import department_in, today
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.problems import RefusedError
 
     if last > today():
         raise RefusedError(f"{last} lies ahead. Sessions are booked out when they are over.")
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         timetable = department_in(connection, datetime.date.min).timetable
     over = timetable.over_and_not_booked(datetime.date.min, last)
     return [(one.session, one.date) for one in over]
@@ -233,9 +233,9 @@ def _day_of(store: Store, session: str) -> datetime.date | None:
     """Return the day of a session, on which what it used was used; None where it is not known."""
     from prepstore.cell_types import fold
     from prepstore.ledger.load import written_rows
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         rows = written_rows(connection, "timetable")["timetable"]
     days = (row.text["date"] for row in rows if fold(row.text["session"]) == fold(session))
     return next((datetime.date.fromisoformat(day) for day in days), None)

@@ -76,10 +76,10 @@ def list_worths(
         ReportError, StoreError, ProblemsError: It cannot be read or written.
     """
     from prepstore.cli.rooms import settings_in
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.worth_list import worths_of
 
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         found = listed(connection)
         # What is listed though no lot holds any of it is worth nothing.
         lots = [lot for lot in found.lots if lot["lot"]]
@@ -134,7 +134,7 @@ def _write(store: Store, asked: Worths, shown: _Shown, past: datetime.date | Non
     from prepstore.report.worth_list import total_lines
     from prepstore.shelf.worth import Grouping, together
 
-    of = Of(past or today(), store.path.name, shown.currency)
+    of = Of(past or today(), store.place.name, shown.currency)
     assert asked.out is not None
     write_worth(shown.worths, shown.lots, asked.by or Grouping.ITEM, asked.out, of)
     typer.echo(f"Wrote {asked.out}", err=True)

@@ -7,6 +7,7 @@ import typer
 
 from prepstore.cli.outcome import FAULT, answers
 from prepstore.cli.store_option import DEFAULT, Store, refuse_no_file
+from prepstore.ledger.place import Place
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -23,13 +24,13 @@ def backup(
 
     Example: prepstore backup prepstore-2027-02-05.db
     """
-    from prepstore.ledger.copies import back_up
+    from prepstore.ledger.store import back_up
 
     refuse_no_file(file)
     store: Store = context.obj
-    aside = back_up(store.path, file)
+    aside = back_up(store.place, file)
     _say_kept(aside, file)
-    typer.echo(f"Backed up {store.path} to {file}: {_what_is_in(file)}, checked.")
+    typer.echo(f"Backed up {store.place} to {file}: {_what_is_in(file)}, checked.")
     typer.echo("Keep it on another disk. To go back to it: prepstore restore FILE")
 
 
@@ -50,7 +51,7 @@ def restore(
     Example: prepstore restore prepstore-2027-02-05.db
     """
     from prepstore.cli.progress import at_work
-    from prepstore.ledger.copies import restore as put_back
+    from prepstore.ledger.store import restore as put_back
     from prepstore.problems import RefusedError
 
     refuse_no_file(file)
@@ -64,23 +65,23 @@ def restore(
             what = f"The backup {file} has {_count(found)}."
             raise RefusedError(*found, f"{what} To put it in place anyway: --with-faults.")
 
-    aside = put_back(store.path, file, look)
-    _say_kept(aside, store.path)
+    aside = put_back(store.place, file, look)
+    _say_kept(aside, store.place)
     _say_faults(found)
-    typer.echo(f"{store.path} now holds what {file} held: {_what_is_in(store.path)}.")
+    typer.echo(f"{store.place} now holds what {file} held: {_what_is_in(store.place)}.")
     typer.echo("Next: prepstore stock history shows what was recorded last.")
 
 
-def _what_is_in(path: Path) -> str:
+def _what_is_in(place: Place) -> str:
     from prepstore.ledger.soundness import counts
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
-    with reading(path) as connection:
+    with reading(place) as connection:
         lots, movements = counts(connection)
     return f"{lots} lots, {movements} movements"
 
 
-def _say_kept(aside: Path | None, place: Path) -> None:
+def _say_kept(aside: Path | None, place: Place) -> None:
     if aside is not None:
         of_which = "" if place == DEFAULT else f"--db {place} "
         typer.echo(f"What was there is kept as {aside}.")
@@ -95,17 +96,17 @@ def check(context: typer.Context) -> None:
     """
     from prepstore.cli.progress import at_work
     from prepstore.ledger.soundness import counts
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
 
     store: Store = context.obj
-    with at_work("Checking the store"), reading(store.path) as connection:
+    with at_work("Checking the store"), reading(store.place) as connection:
         found = _faults(connection)
         lots, movements = counts(connection) if not found else (0, 0)
     _say_faults(found)
     if found:
-        typer.echo(f"{store.path}: {_count(found)} found.", err=True)
+        typer.echo(f"{store.place}: {_count(found)} found.", err=True)
         raise typer.Exit(FAULT)
-    typer.echo(f"{store.path} is sound: {lots} lots, {movements} movements, every sum agrees.")
+    typer.echo(f"{store.place} is sound: {lots} lots, {movements} movements, every sum agrees.")
 
 
 def _say_faults(found: list[str]) -> None:

@@ -6,15 +6,17 @@ from typing import Final
 
 import typer
 
-DEFAULT: Final = Path("prepstore.db")
+from prepstore.ledger.place import Place, place_of
+
+DEFAULT: Final = place_of("prepstore.db")
 """The store of who names none."""
 
 
 @dataclass(frozen=True, slots=True)
 class Store:
-    """Where the store's file is, as `--db` or `PREPSTORE_DB` says."""
+    """Where the store is, as `--db` or `PREPSTORE_DB` says."""
 
-    path: Path
+    place: Place
 
 
 def refuse_no_file(path: Path) -> None:

@@ -41,7 +41,7 @@ def load(
 
     Example: prepstore load tables/
     """
-    from prepstore.cli.rooms import looked_through, take_in
+    from prepstore.cli.loading import looked_through, take_in
     from prepstore.tables.read import has_history, read_set
 
     store: Store = context.obj
@@ -57,12 +57,14 @@ def load(
         _say_checked(
             path,
             looked_through(
-                store.path, new, of_files, count=count, replace_timetable=replace_timetable
+                store.place, new, of_files, count=count, replace_timetable=replace_timetable
             ),
             replaced=replace_timetable,
         )
     else:
-        taken = take_in(store.path, new, of_files, count=count, replace_timetable=replace_timetable)
+        taken = take_in(
+            store.place, new, of_files, count=count, replace_timetable=replace_timetable
+        )
         _say_loaded(path, store, taken, replaced=replace_timetable)
 
 
@@ -82,10 +84,10 @@ def _load_with_history(
         what = "A history already says what was counted."
         raise RefusedError(f"{what} Leave --count out, or take the tables of the history out.")
     if check:
-        moved = looked_through(store.path, *read)
+        moved = looked_through(store.place, *read)
         _say_checked(path, moved.intake, moved)
     else:
-        moved = move_in(store.path, *read)
+        moved = move_in(store.place, *read)
         _say_loaded(path, store, moved.intake, moved)
 
 
@@ -126,7 +128,7 @@ def _say_loaded(
     from prepstore.tables.intake import summary
 
     lines = [*summary(taken.changes), *_of_history(moved)]
-    typer.echo(f"Loaded {path} into {store.path}." if lines else f"{path} changes nothing.")
+    typer.echo(f"Loaded {path} into {store.place}." if lines else f"{path} changes nothing.")
     for line in lines:
         typer.echo(f"  {line}")
     for row in taken.counted:
@@ -251,7 +253,7 @@ def export(
     from prepstore.tables.write import write_set
 
     store: Store = context.obj
-    rows = rows_with_history(store.path) if history else stored_rows(store.path)
+    rows = rows_with_history(store.place) if history else stored_rows(store.place)
     with at_work("Writing the tables"):
         write_set(rows, path)
     typer.echo(f"Wrote {sum(len(of_table) for of_table in rows.values())} rows to {path}.")

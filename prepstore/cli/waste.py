@@ -93,7 +93,7 @@ def containers(
     """
     form = form_of(json=json, csv=csv)
     from prepstore.cli.rooms import department_in
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.report.waste_container_list import (
         CONTAINER_COLUMNS,
         container_cells,
@@ -102,7 +102,7 @@ def containers(
     )
 
     store: Store = context.obj
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         department = department_in(connection, datetime.date.min)
         ahead = _ahead(department)
         listed = _listed(connection, department, stream, ahead, everything=everything)

@@ -60,7 +60,7 @@ def open_container(
         return replace(opened(shelf.stores, stream, label, day), reason=reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -90,7 +90,7 @@ def add(
         return replace(added(shelf, stream, written_amount(amount), item, day), reason=reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def measure(
     read = _Read(container, _level(level), reason)
     hand = Hand(by, on, dry_run)
     store: Store = context.obj
-    record_decided(store.path, hand, lambda connection: _measured(connection, hand, read))
+    record_decided(store.place, hand, lambda connection: _measured(connection, hand, read))
 
 
 def _level(text: str) -> "WrittenAmount | Decimal":
@@ -184,7 +184,7 @@ def seal(
         return replace(sealed(container_called(shelf.stores, container)), reason=reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)
 
 
 @answers
@@ -212,4 +212,4 @@ def empty(
         return replace(empty_counted(shelf.stores, stream, number), reason=reason)
 
     store: Store = context.obj
-    book(store.path, Hand(by, on, dry_run), decide)
+    book(store.place, Hand(by, on, dry_run), decide)

@@ -50,17 +50,17 @@ def collect(
     """
     refuse_other_than_workbook(out)
     from prepstore.cli.rooms import shelf_in, today
-    from prepstore.ledger.store_file import reading
+    from prepstore.ledger.store import reading
     from prepstore.shelf.waste_containers import to_be_collected
 
     store: Store = context.obj
     day = on or today()
-    with reading(store.path) as connection:
+    with reading(store.place) as connection:
         taken = to_be_collected(shelf_in(connection).stores, names or [])
         streams = _consigned(connection, taken)
     _write(streams, out or Path(f"collection-{day}.xlsx"), day, store)
     hand = Hand(by, on, is_trial=dry_run, is_agreed=yes)
-    record_decided(store.path, hand, lambda connection: _decided(connection, names or [], reason))
+    record_decided(store.place, hand, lambda connection: _decided(connection, names or [], reason))
 
 
 def _decided(connection: "Connection", names: list[str], reason: str | None) -> Decided:
@@ -100,7 +100,7 @@ def _write(streams: "list[ConsignedStream]", path: Path, day: datetime.date, sto
     from prepstore.report.workbook.workbook import Origin
     from prepstore.whole_file import write_whole
 
-    write_consignment(streams, day, path, Origin(__version__, store.path.name))
+    write_consignment(streams, day, path, Origin(__version__, store.place.name))
     beside = path.with_suffix(".csv")
     rows = as_csv(consignment_rows(streams), CONSIGNMENT_COLUMNS)
     write_whole(beside, ("\n".join(rows) + "\n").encode("utf-8"))

@@ -4,7 +4,6 @@ import os
 import shutil
 import sqlite3
 import time
-from collections.abc import Callable
 from contextlib import AbstractContextManager, closing, suppress
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from sqlalchemy import Connection
 from prepstore.ledger.connections import alone, connected
 from prepstore.ledger.damage import damage, damage_of, driver_of, is_damage
 from prepstore.ledger.errors import StoreError
+from prepstore.ledger.keeper import Look
 from prepstore.ledger.page_copy import copy_pages, keep_aside, name_aside
 from prepstore.ledger.sentences import sentences
 from prepstore.ledger.store_file import (
@@ -27,9 +27,6 @@ from prepstore.ledger.store_file import (
 from prepstore.ledger.waiting import Patience
 from prepstore.parts import BESIDE, part_beside
 from prepstore.whole_file import found_at, sync_folder
-
-Look = Callable[[Connection], None]
-"""What looks at a copy before anything is changed, and raises to refuse it."""
 
 
 def refuse_damaged(connection: Connection) -> None:

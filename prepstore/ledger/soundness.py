@@ -7,13 +7,13 @@ from sqlalchemy import Connection, func, select
 from prepstore.amounts import of_billionths, plain
 from prepstore.cell_types import fold
 from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
-from prepstore.ledger.damage import broken_references, damage_of, strange_parts
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
 from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
 from prepstore.ledger.reserved_labels import LABEL_CHANGES
+from prepstore.ledger.store import checks_of
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 _GO_BACK = "Go back to a backup (prepstore restore FILE)."
@@ -31,15 +31,17 @@ def faults(connection: Connection) -> Iterator[str]:
 
 def damage_told(connection: Connection) -> list[str]:
     """Return a sentence for each damage of a store's file."""
-    return [f"The file is damaged: {line}. {_GO_BACK}" for line in damage_of(connection)]
+    found = checks_of(connection).damage_of(connection)
+    return [f"The file is damaged: {line}. {_GO_BACK}" for line in found]
 
 
 def faults_of_a_whole_file(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each fault of a store whose file is not damaged."""
-    for part in strange_parts(connection):
+    checks = checks_of(connection)
+    for part in checks.strange_parts(connection):
         what = f"The {part} of the file is not as this version makes it."
         yield f"{what} Another program has changed it. {_GO_BACK}"
-    for table, parent in broken_references(connection):
+    for table, parent in checks.broken_references(connection):
         yield f"A row of {table} belongs to a row of {parent} that is not there. {_GO_BACK}"
     yield from _sums(connection)
     yield from _empty_entries(connection)

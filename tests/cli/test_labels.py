@@ -33,7 +33,7 @@ class Printer:
             return CliRunner().invoke(app, ["labels", *words])
 
     def _found(self, store: Store, asked: AskedLabels) -> LabelSet:
-        assert store.path == Path("prepstore.db")
+        assert store.place == Path("prepstore.db")
         self.asked.append(asked)
         return LabelSet(date(2027, 2, 1), self.contents)
 

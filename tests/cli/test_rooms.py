@@ -7,13 +7,13 @@ import pytest
 from sqlalchemy import text
 
 from prepstore.amounts import Kind
+from prepstore.cli.loading import take_in
 from prepstore.cli.rooms import (
     department_in,
     planned,
     shelf_in,
     signed,
     stored_rows,
-    take_in,
     today,
 )
 from prepstore.ledger.errors import StoreError
@@ -21,7 +21,7 @@ from prepstore.ledger.movements import record
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking, SessionUse
 from prepstore.planning.calendar import Period
-from prepstore.problems import ProblemsError, RefusedError
+from prepstore.problems import RefusedError
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.tables.read import read_set
 from tests.cli.conftest import SAMPLE
@@ -97,28 +97,6 @@ def test_a_lot_with_a_wrong_cell_is_there_to_be_mended_and_nothing_is_taken_of_i
     assert (acid.is_usable, gloves.is_usable) == (False, False)
     assert acid.last_day == date(1900, 1, 1)
     assert gloves.amount > 2
-
-
-def test_a_load_may_mend_what_the_store_has_wrong_and_ignores_the_rest(
-    store: Path, tmp_path: Path
-) -> None:
-    with writing(store) as connection:
-        for lot in ("L0236", "L0237"):
-            connection.execute(
-                text("update stock set expiry = '3027-01-31' where lot = :lot"), {"lot": lot}
-            )
-    folder = tmp_path / "mend"
-    folder.mkdir()
-    cells = "lot,item,amount,expiry\nL0236,acetone,1.4 L,2028-12-31\n"
-    (folder / "stock.csv").write_text(cells, "utf-8")
-    rows, problems = read_set(folder)
-    assert take_in(store, rows, problems, count=False).changes.changed["stock"] == 1
-    wrong = cells.replace("2028-12-31", "4028-12-31")
-    (folder / "stock.csv").write_text(wrong, "utf-8")
-    rows, problems = read_set(folder)
-    with pytest.raises(ProblemsError) as told:
-        take_in(store, rows, problems, count=False)
-    assert [one.place.source for one in told.value.problems] == ["stock.csv"]
 
 
 def test_a_session_that_was_booked_out_stays_so_when_it_is_moved(store: Path) -> None:

@@ -20,8 +20,9 @@ import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 
 from prepstore.cell_types import fold
+from prepstore.cli.loading import take_in
 from prepstore.cli.recording import record_checked
-from prepstore.cli.rooms import department_in, signed, take_in
+from prepstore.cli.rooms import department_in, signed
 from prepstore.ledger.store_file import reading, writing
 from prepstore.movements import Booking
 from prepstore.planning.batches import Batch

@@ -6,9 +6,10 @@ from textwrap import dedent
 from typing import Any
 
 from prepstore.cli.booking_options import Hand
+from prepstore.cli.loading import take_in
 from prepstore.cli.lots_then import Priced, lots_of_day, priced
 from prepstore.cli.recording import record_checked
-from prepstore.cli.rooms import department_in, shelf_in, signed, take_in
+from prepstore.cli.rooms import department_in, shelf_in, signed
 from prepstore.cli.stock_undo import undone_in
 from prepstore.ledger.movements import Asked, recorded, recorded_of
 from prepstore.ledger.store_file import reading, writing

@@ -1,0 +1,60 @@
+"""What each database that keeps stores can do: the seam between it and all the rest."""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Protocol, TypeVar
+
+from sqlalchemy import Connection
+
+Result = TypeVar("Result")
+
+Look = Callable[[Connection], None]
+"""What looks at a copy before anything is changed, and raises to refuse it."""
+
+
+class Keeper(Protocol):
+    """Keeps the store of one place.
+
+    Whatever goes wrong with the store is raised as a `StoreError`, a sentence for a technician.
+    """
+
+    def is_there(self) -> bool:
+        """Return whether there is a store, or anything else in its place."""
+        ...
+
+    def reading(self) -> AbstractContextManager[Connection]:
+        """Open the store to read it, in one state however long that takes."""
+        ...
+
+    def writing(self) -> AbstractContextManager[Connection]:
+        """Open the store, made if need be, for one transaction: all of it or nothing is kept."""
+        ...
+
+    def all_or_nothing(self, act: Callable[[Connection], Result]) -> Result:
+        """Do something in one transaction, and again where somebody else came in between."""
+        ...
+
+    def back_up(self, file: Path) -> Path | None:
+        """Copy the store to a file; return where what was there is kept."""
+        ...
+
+    def restore(self, file: Path, look: Look) -> Path | None:
+        """Put a backup in place of the store; return where the store of before is kept."""
+        ...
+
+
+class Checks(Protocol):
+    """Finds what is wrong with an open store, beside what is wrong with what it says."""
+
+    def damage_of(self, connection: Connection, /) -> list[str]:
+        """Return what the database's own check finds wrong; empty if nothing."""
+        ...
+
+    def broken_references(self, connection: Connection, /) -> list[tuple[str, str]]:
+        """Return table and table for each row that refers to one that is not there."""
+        ...
+
+    def strange_parts(self, connection: Connection, /) -> list[str]:
+        """Return tables, indexes and triggers that are not as the schema's steps make them."""
+        ...

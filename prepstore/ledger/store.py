@@ -1,0 +1,92 @@
+"""The store, wherever it is kept: what all the rest asks, and nobody knows which database answers.
+
+What is particular to SQLite is behind `file_keeper` (a store in a file) and `damage`.
+"""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from pathlib import Path
+
+from sqlalchemy import Connection
+
+from prepstore.ledger import damage
+from prepstore.ledger.file_keeper import FileKeeper
+from prepstore.ledger.keeper import Checks, Keeper, Look, Result
+from prepstore.ledger.place import Place
+
+
+def keeper_of(place: Place) -> Keeper:
+    """Return what keeps the store of a place."""
+    return FileKeeper(place)
+
+
+def checks_of(connection: Connection) -> Checks:  # noqa: ARG001 - there is one database as yet
+    """Return what finds faults in an open store."""
+    return damage
+
+
+def is_there(place: Place) -> bool:
+    """Return whether there is a store, or anything else in its place."""
+    return keeper_of(place).is_there()
+
+
+def reading(place: Place) -> AbstractContextManager[Connection]:
+    """Open a store to read it, in one state however long that takes.
+
+    Raises:
+        StoreError: There is none, or it cannot be read.
+    """
+    return keeper_of(place).reading()
+
+
+def writing(place: Place) -> AbstractContextManager[Connection]:
+    """Open a store, made if need be, for one transaction: all of it or nothing is kept.
+
+    Raises:
+        StoreError: It cannot be read or written, or somebody else has made it meanwhile.
+    """
+    return keeper_of(place).writing()
+
+
+def all_or_nothing(place: Place, act: Callable[[Connection], Result]) -> Result:
+    """Do something with a store, made if need be, in one transaction; return what it returns.
+
+    Args:
+        place: The store.
+        act: Decides and records. It may be done more than once, each time from the store as it
+            stands then, and only the last time is kept.
+
+    Raises:
+        StoreError: As `writing`. And whatever `act` raises; nothing is kept then.
+    """
+    return keeper_of(place).all_or_nothing(act)
+
+
+def back_up(place: Place, file: Path) -> Path | None:
+    """Copy a store, as it is at one moment, to a file that is whole or not there.
+
+    Returns:
+        Where what was there is kept; None where there was nothing.
+
+    Raises:
+        StoreError: There is no store, or it cannot be read or the copy written.
+    """
+    return keeper_of(place).back_up(file)
+
+
+def restore(place: Place, file: Path, look: Look) -> Path | None:
+    """Put a backup in place of a store; the store of before is kept.
+
+    Args:
+        place: The store.
+        file: The backup.
+        look: Called with a copy of the backup, brought up to date, before anything is changed.
+
+    Returns:
+        Where the store of before was put; None where there was none.
+
+    Raises:
+        StoreError: The backup is no store, or the store cannot be written. And whatever `look`
+            raises.
+    """
+    return keeper_of(place).restore(file, look)
