@@ -33,6 +33,7 @@ from prepstore.cli import (
     waste,
     waste_changes,
     waste_collect,
+    waste_compare,
 )
 from prepstore.cli.help_words import Commands
 from prepstore.cli.outcome import FAULT, report_fault
@@ -88,6 +89,7 @@ for name, change in (
     ("seal", waste_changes.seal),
     ("empty", waste_changes.empty),
     ("collect", waste_collect.collect),
+    ("compare", waste_compare.compare),
 ):
     waste.app.command(name)(change)
 app.add_typer(waste.app, name="waste")

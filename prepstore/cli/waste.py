@@ -42,6 +42,10 @@ def waste(
     by_day: Annotated[
         bool, typer.Option("--by-day", help="One table: streams down, days across.")
     ] = False,
+    by_session: Annotated[
+        bool,
+        typer.Option("--by-session", help="What each session sends to each stream, and in it."),
+    ] = False,
     json: AsJson = False,
     csv: AsCsv = False,
 ) -> None:
@@ -52,17 +56,31 @@ def waste(
     Example: prepstore waste --week 2027-W05
     """
     if context.invoked_subcommand is not None:
-        if any((week, first, last, today, by_day, json, csv)):
+        if any((week, first, last, today, by_day, by_session, json, csv)):
             name = context.invoked_subcommand
             raise typer.BadParameter(f"Options of {name} stand behind it: prepstore waste {name} …")
         return
+    if by_day and by_session:
+        raise typer.BadParameter("Give either --by-day or --by-session, not both.")
     form = form_of(json=json, csv=csv)
     made = planned_by_options(context, week, first, last, today)
+    if by_session:
+        typer.echo(_by_session(made, form))
+        return
     from prepstore.report.plan_json import plan_rows
     from prepstore.report.row_lists import WASTE_COLUMNS
 
     lines, rows = partial(_waste_lines, made, by_day=by_day), lambda: plan_rows(made)["waste"]
     typer.echo(in_form(form, WASTE_COLUMNS, lines=lines, rows=rows))
+
+
+def _by_session(made: "Plan", form: Form) -> str:
+    """Return what each session sends to each stream; in a CSV a row a substance."""
+    from prepstore.report.waste_by_session import SENT_COLUMNS, sent_cells, sent_lines, sent_rows
+
+    rows = sent_cells if form is Form.CSV else sent_rows
+    lines = partial(sent_lines, made)
+    return in_form(form, SENT_COLUMNS, lines=lines, rows=lambda: list(rows(made)))
 
 
 def _waste_lines(made: "Plan", *, by_day: bool) -> Iterator[str]:

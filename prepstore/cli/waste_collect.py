@@ -8,7 +8,6 @@ import typer
 
 from prepstore.cli.booking_options import By, Hand, On, Reason
 from prepstore.cli.bookings import Decided, record_decided
-from prepstore.cli.list_options import refuse_other_than_workbook
 from prepstore.cli.outcome import answers
 from prepstore.cli.store_option import Store
 
@@ -32,7 +31,10 @@ def collect(
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", help="The list (default: collection-DATE.xlsx in this folder)."),
+        typer.Option(
+            "--out",
+            help="The list, .xlsx or .pdf (default: collection-DATE.xlsx in this folder).",
+        ),
     ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="Record it without asking.")] = False,
     reason: Reason = None,
@@ -44,11 +46,13 @@ def collect(
 ) -> None:
     """Write the list for the carrier, and record that the containers were collected.
 
-    The list is a workbook with a CSV beside it, written before anything is recorded.
+    The list is a workbook or a PDF with a CSV beside it, written before anything is recorded.
 
     Example: prepstore waste collect --on 2027-03-19
     """
-    refuse_other_than_workbook(out)
+    if out is not None and out.suffix.lower() not in (".xlsx", ".pdf"):
+        what = f"--out {out} must end in .xlsx or .pdf, since it is a workbook or a PDF."
+        raise typer.BadParameter(what)
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.store import reading
     from prepstore.shelf.waste_containers import to_be_collected
@@ -92,15 +96,22 @@ def _consigned(connection: "Connection", taken: "list[Standing]") -> "list[Consi
 
 
 def _write(streams: "list[ConsignedStream]", path: Path, day: datetime.date, store: Store) -> None:
-    """Write the list as a workbook, and as a CSV of the same name beside it."""
+    """Write the list as a workbook or a PDF, and as a CSV of the same name beside it."""
     from prepstore import __version__
     from prepstore.report.consignment import CONSIGNMENT_COLUMNS, consignment_rows
     from prepstore.report.row_lists import as_csv
-    from prepstore.report.workbook.consignment import write_consignment
-    from prepstore.report.workbook.workbook import Origin
     from prepstore.whole_file import write_whole
 
-    write_consignment(streams, day, path, Origin(__version__, store.place.name))
+    if path.suffix.lower() == ".pdf":
+        from prepstore.report.consignment_pdf import consignment_pdf
+
+        origin = f"prepstore {__version__} · store {store.place.name}"
+        write_whole(path, consignment_pdf(streams, day, origin))
+    else:
+        from prepstore.report.workbook.consignment import write_consignment
+        from prepstore.report.workbook.workbook import Origin
+
+        write_consignment(streams, day, path, Origin(__version__, store.place.name))
     beside = path.with_suffix(".csv")
     rows = as_csv(consignment_rows(streams), CONSIGNMENT_COLUMNS)
     write_whole(beside, ("\n".join(rows) + "\n").encode("utf-8"))

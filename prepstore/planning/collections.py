@@ -77,6 +77,19 @@ def collections_to_call(
     return tuple(sorted(calls, key=lambda call: (call.by, call.stream, call.why)))
 
 
+def full_by(call: Call, waste: WastePlan) -> int:
+    """Return how many containers are full by the day of a collection, those that are so now too.
+
+    Of its stream; where it is of all of them, of those by volume.
+    """
+    return sum(
+        len(stream.container.sealed) + sum(day <= call.by for day in stream.full_on)
+        for stream in waste.streams
+        if stream.container is not None
+        and (stream.name == call.stream or (not call.stream and stream.kind is Kind.VOLUME))
+    )
+
+
 _Wanted = tuple[str, CallFor, date]
 
 

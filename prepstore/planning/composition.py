@@ -116,14 +116,24 @@ def compositions_of(leaving: Leaving, goods: Goods) -> Mapping[End, Composition]
     Returns:
         By folded stream and the kind that it is measured in; one that gets nothing is left out.
     """
-    mixtures = _Mixtures(goods)
-    scales = {id(work.scale): work.scale for work in leaving.works}
-    for number, times in Counter(id(work.scale) for work in leaving.works).items():
-        mixtures.add_lines(endings_of(scales[number]), times)
-    for leftover in leaving.leftovers:
-        for share in leftover.ends:
-            mixtures.add(share.end, leftover.name, leftover.amount.times(share.fraction))
-    return {end: mixture.composition(goods) for end, mixture in mixtures.by_end.items()}
+    return Compositions(goods).of(leaving)
+
+
+class Compositions:
+    """Works out what is in streams, each solution broken down once however often it is asked.
+
+    Args:
+        goods: What is known of what leaves waste.
+    """
+
+    def __init__(self, goods: Goods) -> None:
+        self._goods = goods
+        self._makeups = Makeups(goods.parts, goods.materials)
+
+    def of(self, leaving: Leaving) -> Mapping[End, Composition]:
+        """Return what is in each stream, as `compositions_of`."""
+        mixtures = _Mixtures(self._goods, self._makeups)
+        return {end: one.composition(self._goods) for end, one in mixtures.of(leaving).items()}
 
 
 class _Mixture:
@@ -193,22 +203,32 @@ def _measured(material: Material, amount: Ended, kind: Kind) -> Ended | None:
 class _Mixtures:
     """What is poured together, by where it ends."""
 
-    def __init__(self, goods: Goods) -> None:
+    def __init__(self, goods: Goods, makeups: Makeups) -> None:
         self._goods = goods
-        self._makeups = Makeups(goods.parts, goods.materials)
-        self.by_end: dict[End, _Mixture] = {}
+        self._makeups = makeups
+        self._by_end: dict[End, _Mixture] = {}
 
-    def add_lines(self, endings: Endings, times: int) -> None:
+    def of(self, leaving: Leaving) -> Mapping[End, _Mixture]:
+        """Return what sessions and what is left of batches send to streams, by end."""
+        scales = {id(work.scale): work.scale for work in leaving.works}
+        for number, times in Counter(id(work.scale) for work in leaving.works).items():
+            self._add_lines(endings_of(scales[number]), times)
+        for leftover in leaving.leftovers:
+            for share in leftover.ends:
+                self._add(share.end, leftover.name, leftover.amount.times(share.fraction))
+        return self._by_end
+
+    def _add_lines(self, endings: Endings, times: int) -> None:
         """Add what the lines of so many sessions of one size send to streams or hold back."""
         for ending in endings.lines:
             for end, amount in ending.ends.items():
-                self.add(end, ending.line.name, amount.times(times))
+                self._add(end, ending.line.name, amount.times(times))
         for held in endings.held_back:
             for share in held.agent.ends:
                 amount = held.amount.times(share.fraction * times)
-                self.add(share.end, held.liquid, amount, within=held.agent.name)
+                self._add(share.end, held.liquid, amount, within=held.agent.name)
 
-    def add(self, end: str, name: str, amount: Ended, *, within: str | None = None) -> None:
+    def _add(self, end: str, name: str, amount: Ended, *, within: str | None = None) -> None:
         """Add an amount of an item or solution, in its unit, where it ends in a stream.
 
         Args:
@@ -221,7 +241,7 @@ class _Mixtures:
             return
         stream = self._goods.streams.get(end)
         kind = stream.measure.kind if stream else self._goods.materials[within or name].unit
-        mixture = self.by_end.setdefault((end, kind), _Mixture())
+        mixture = self._by_end.setdefault((end, kind), _Mixture())
         makeup = self._makeups.of(name)
         for held, each in makeup.parts.items():
             mixture.add(held, amount.times(each), is_held_back=within is not None)

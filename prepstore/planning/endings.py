@@ -7,6 +7,8 @@ the order of the script, and stays with the agent: see `docs/explanation/what-is
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Final
+from weakref import WeakKeyDictionary
 
 from prepstore.amounts import ZERO, round_up
 from prepstore.cell_types import KNOWN_ENDS
@@ -78,8 +80,19 @@ def is_stream(end: str) -> bool:
     return end not in KNOWN_ENDS
 
 
+_FOUND: Final[WeakKeyDictionary[Scale, Endings]] = WeakKeyDictionary()
+"""Of each size of session, for as long as anybody has it: a plan asks for them again and again."""
+
+
 def endings_of(scale: Scale) -> Endings:
     """Return where the lines of one size of session end, and what its agents hold back."""
+    found = _FOUND.get(scale)
+    if found is None:
+        found = _FOUND[scale] = _worked_out(scale)
+    return found
+
+
+def _worked_out(scale: Scale) -> Endings:
     left = [_sent_to_streams(line) for line in scale.lines]
     held: list[HeldBack] = []
     for agent, of, wanted in _wanted(scale):

@@ -15,7 +15,12 @@ from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
-from prepstore.planning.collections import Call, collections_to_call
+from prepstore.planning.collections import (
+    Call,
+    CallFor,
+    collections_to_call,
+    waste_ahead,
+)
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
 from prepstore.planning.demands import Demand, SessionWork
@@ -171,10 +176,23 @@ class Plan:
 
     @cached_property
     def collections(self) -> tuple[Call, ...]:
-        """Return the waste collections that must be called, or come, by the period's last day."""
+        """Return the waste collections that must be called, or come, by the period's last day.
+
+        What sessions after the period bring counts too, since a collection is called days before.
+        """
         settings, calendar = self.catalogue.settings, self.days.calendar
-        calls = collections_to_call(self.waste, settings, calendar, self.today)
-        return tuple(call for call in calls if (call.call_by or call.by) <= self.last_day)
+        soonest: dict[tuple[str, CallFor], Call] = {}
+        for waste in (self.waste, self.waste_to_come):
+            for call in collections_to_call(waste, settings, calendar, self.today):
+                key = call.stream, call.why
+                soonest[key] = min(soonest.get(key, call), call, key=lambda one: one.by)
+        calls = (call for call in soonest.values() if (call.call_by or call.by) <= self.last_day)
+        return tuple(sorted(calls, key=lambda call: (call.by, call.stream, call.why)))
+
+    @cached_property
+    def waste_to_come(self) -> WastePlan:
+        """Return what all sessions from today on leave behind, those after the period too."""
+        return waste_ahead(self.catalogue, self.timetable, self.stores, self.today)
 
     # What carrying it out takes from the stores and brings into them: see `stores.CarriedOut`.
 

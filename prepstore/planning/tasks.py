@@ -11,6 +11,7 @@ from prepstore.amounts import ZERO, is_more_than_nothing
 from prepstore.cell_types import Ordering, fold
 from prepstore.facts import Item, Supplier
 from prepstore.planning.batches import Batch
+from prepstore.planning.collections import Call, full_by
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
@@ -29,6 +30,7 @@ class TaskKind(StrEnum):
     """What is done, in the order of what on one day is done first where no time says otherwise."""
 
     ORDER = "Order"
+    CALL_COLLECTION = "Call collection"
     GET_CONTAINERS = "Get containers"
     TAKE_IN = "Take in"
     TEST = "Test"
@@ -88,8 +90,26 @@ class TestDue:
     due: date
 
 
+@dataclass(frozen=True, slots=True)
+class CollectionToCall:
+    """A waste collection, and how many containers are full by its day; whether it is late."""
+
+    call: Call
+    call_by: date
+    full: int
+    is_late: bool
+
+
 Subject = (
-    SupplierOrder | Delivery | Batch | Fetched | SessionPlan | StreamPlan | OutOfDate | TestDue
+    SupplierOrder
+    | CollectionToCall
+    | Delivery
+    | Batch
+    | Fetched
+    | SessionPlan
+    | StreamPlan
+    | OutOfDate
+    | TestDue
 )
 
 
@@ -111,6 +131,7 @@ class Task:
 _FIRST_THING: Final = frozenset(
     {
         TaskKind.ORDER,
+        TaskKind.CALL_COLLECTION,
         TaskKind.GET_CONTAINERS,
         TaskKind.TAKE_IN,
         TaskKind.TEST,
@@ -166,6 +187,20 @@ def _first_days(plan: Plan) -> dict[str, date | None]:
         fold(one.supplier.supplier): one.order_by and max(one.order_by, plan.today)
         for one in plan.ordering.suppliers
     }
+
+
+def _collections(plan: Plan) -> Iterator[Task]:
+    """Yield the collections to call, each on its last open day; one that is late today.
+
+    Where it is not set how long before one is called, nobody knows the day.
+    """
+    calendar = plan.days.calendar
+    for call in plan.collections:
+        if call.call_by is not None:
+            day = max(calendar.on_or_before(call.call_by), calendar.on_or_after(plan.today))
+            full = max(full_by(call, waste) for waste in (plan.waste, plan.waste_to_come))
+            of = CollectionToCall(call, call.call_by, full, is_late=call.call_by < plan.today)
+            yield Task(TaskKind.CALL_COLLECTION, of, day)
 
 
 def _containers(plan: Plan) -> Iterator[Task]:
@@ -282,6 +317,7 @@ def _tests(plan: Plan) -> Iterator[Task]:
 
 _KINDS: Final[tuple[Callable[[Plan], Iterator[Task]], ...]] = (
     _orders,
+    _collections,
     _containers,
     _deliveries,
     _tests,

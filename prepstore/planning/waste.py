@@ -78,7 +78,7 @@ class StreamPlan:
 
 
 @dataclass(slots=True)
-class _Collected:
+class Collected:
     """Amounts by end, and the items that a stream's measure cannot count, by its folded name."""
 
     ended: dict[End, Ended] = field(default_factory=dict)
@@ -109,7 +109,7 @@ class _Tally:
     ended: dict[End, dict[date, Ended]] = field(default_factory=dict)
     uncounted: dict[str, dict[str, None]] = field(default_factory=dict)
 
-    def add(self, collected: _Collected, day: date) -> None:
+    def add(self, collected: Collected, day: date) -> None:
         """Add what is collected on a day."""
         for end, amount in collected.ended.items():
             days = self.ended.setdefault(end, {})
@@ -202,25 +202,32 @@ def waste_of(of_period: Leaving, promised: Leaving, stores: Stores, today: date)
     )
 
 
+def collected_of(leaving: Leaving, goods: Goods) -> Collected:
+    """Return what ends in each place, whatever the day, and what cannot be counted there."""
+    tally = _tally(leaving, goods)
+    ended = {end: sum(days.values(), Ended()) for end, days in tally.ended.items()}
+    return Collected(ended, tally.uncounted)
+
+
 def _tally(leaving: Leaving, goods: Goods) -> _Tally:
     tally = _Tally()
-    of_scale: dict[int, _Collected] = {}
+    of_scale: dict[int, Collected] = {}
     for work in leaving.works:
         # Sessions of one size share a Scale, so its ends are worked out once.
         if id(work.scale) not in of_scale:
             of_scale[id(work.scale)] = _ends_of(work.scale, goods)
         tally.add(of_scale[id(work.scale)], work.session.date)
     for leftover in leaving.leftovers:
-        collected = _Collected()
+        collected = Collected()
         shares = {share.end: leftover.amount.times(share.fraction) for share in leftover.ends}
         collected.add(goods, leftover.name, shares)
         tally.add(collected, leftover.date)
     return tally
 
 
-def _ends_of(scale: Scale, goods: Goods) -> _Collected:
+def _ends_of(scale: Scale, goods: Goods) -> Collected:
     """Return where the lines of one size of session end, and what cannot be counted there."""
-    collected = _Collected()
+    collected = Collected()
     for ending in endings_of(scale).lines:
         collected.add(goods, ending.line.name, ending.ends)
     return collected

@@ -3,7 +3,7 @@
 from datetime import date
 
 from prepstore.planning.collections import Call, CallFor
-from prepstore.report.wording import far_day_in_words
+from prepstore.report.wording import day_in_words, far_day_in_words
 
 
 def call_in_words(call: Call, today: date) -> str:
@@ -14,11 +14,7 @@ def call_in_words(call: Call, today: date) -> str:
     ... )
     'Call a collection by Mon 8 Mar 2027: on Mon 15 Mar 2027 the last container of acid is full.'
     """
-    why = {
-        CallFor.CONTAINERS: f"the last container of {call.stream} is full",
-        CallFor.MOST_HELD: "there is more waste than waste_most_held",
-        CallFor.LONGEST: f"a container of {call.stream} has been there as long as waste_longest",
-    }[call.why]
+    why = _why(call, f" of {call.stream}")
     by = far_day_in_words(call.by)
     if call.call_by is None:
         return f"A collection must have come by {by}: {why} then."
@@ -26,3 +22,25 @@ def call_in_words(call: Call, today: date) -> str:
         then = far_day_in_words(call.call_by)
         return f"A collection should have been called by {then}: on {by} {why}."
     return f"Call a collection by {far_day_in_words(call.call_by)}: on {by} {why}."
+
+
+def _why(call: Call, of_stream: str) -> str:
+    return {
+        CallFor.CONTAINERS: f"the last container{of_stream} is full",
+        CallFor.MOST_HELD: "there is more waste than waste_most_held",
+        CallFor.LONGEST: f"a container{of_stream} has been there as long as waste_longest",
+    }[call.why]
+
+
+def collected_in_words(call: Call) -> str:
+    """Return what a collection is of: its stream, or all by volume."""
+    return call.stream or "all streams by volume"
+
+
+def day_of_collection_in_words(call: Call) -> str:
+    """Return by when a collection must have come, and why; its stream stands beside it.
+
+    >>> day_of_collection_in_words(Call("acid", CallFor.CONTAINERS, date(2027, 3, 15), None))
+    'it must come by Mon 15 Mar, when the last container is full'
+    """
+    return f"it must come by {day_in_words(call.by)}, when {_why(call, '')}"

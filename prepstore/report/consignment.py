@@ -11,7 +11,7 @@ from prepstore.cell_types import fold
 from prepstore.containers import KeptContainer
 from prepstore.facts import WasteStream
 from prepstore.report.row_lists import number_in_json
-from prepstore.report.wording import amount_in_words
+from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.shelf.container_contents import Contents, Range, mass_of, ranges_of
 
 CONSIGNMENT_COLUMNS: Final = (
@@ -128,6 +128,29 @@ def _hazards(goods: Goods, contents: Sequence[Contents]) -> tuple[str, ...]:
         kept = goods.items.get(name) or goods.solutions.get(name)
         codes |= dict.fromkeys(kept.hazards or () if kept else ())
     return tuple(sorted(codes))
+
+
+def heading_of(of: ConsignedStream) -> str:
+    """Return a stream, and how many containers of which size are collected."""
+    return f"{of.stream.stream}, {len(of.containers)} × {of.stream.container or 'container'}"
+
+
+def told_of(of: ConsignedStream) -> Iterator[tuple[str, str]]:
+    """Yield what stands above the containers of a stream: its code, what is in it, its notes."""
+    code = of.stream.list_code or "no code in the tables"
+    yield "List of Waste", f"{code}{' (hazardous)' if code.endswith('*') else ''}"
+    yield "Composition", of.composition
+    yield "H codes of what is in it", ", ".join(of.hazards) or "none in the tables"
+    if of.stream.notes:
+        yield "Notes", of.stream.notes
+
+
+def container_in_words(of: ConsignedStream, one: Consigned) -> tuple[str, str, str, str, str]:
+    """Return a container's label, what it holds, its mass, and the days of opening and sealing."""
+    days = (one.kept.opened_on, one.kept.sealed_on)
+    opened, sealed = (far_day_in_words(day) if day else "" for day in days)
+    holds = amount_in_words(one.kept.filled, of.unit)
+    return one.kept.label, holds, one.mass_in_words, opened, sealed
 
 
 def consignment_rows(streams: Sequence[ConsignedStream]) -> list[dict[str, Any]]:

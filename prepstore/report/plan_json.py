@@ -24,7 +24,8 @@ from prepstore.report.meeting_json import (
 )
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.warning_sentences import warning_in_words
-from prepstore.report.waste_json import balance_rows, leftover_row, stream_row
+from prepstore.report.waste_by_session import sent_rows
+from prepstore.report.waste_json import balance_rows, leftover_row, other_end_rows, stream_row
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 2
@@ -84,15 +85,8 @@ def _sections(plan: Plan) -> Row:
         "deliveries": _deliveries(plan),
         "behind": (_behind(plan, work) for work in plan.behind),
         "waste": [stream_row(plan, stream) for stream in plan.waste.streams],
-        "other_ends": [
-            {
-                "end": end,
-                "unit": str(kind),
-                "expected": number_in_json(ended.expected),
-                "allow_for": number_in_json(ended.allow_for),
-            }
-            for (end, kind), ended in sorted(plan.waste.other_ends.items())
-        ],
+        "waste_by_session": sent_rows(plan),
+        "other_ends": other_end_rows(plan),
         "balance": balance_rows(plan),
         "leftover": [leftover_row(plan, leftover) for leftover in plan.leftovers],
         "incompatible": incompatible_rows(plan),

@@ -7,7 +7,7 @@ from typing import Final
 from prepstore.problems import RefusedError
 from prepstore.report.paper.drawing import Drawing
 from prepstore.report.paper.flow import Look, Page, Paragraph, Style, flow
-from prepstore.report.paper.typeface import Typeface, typeface
+from prepstore.report.paper.typeface import typeface
 from prepstore.report.session_cautions import CautionsPart
 
 _WIDTH, _HEIGHT, _MARGIN = 210.0, 297.0, 15.0
@@ -28,7 +28,7 @@ def session_cautions_pdf(parts: Sequence[CautionsPart], day: date, title: str) -
     """
     letters = typeface()
     paragraphs = [
-        Paragraph(_drawable(text, letters), look)
+        Paragraph(letters.drawable(text), look)
         for part in parts
         for text, look in (
             (part.heading, Look.LARGE),
@@ -48,10 +48,3 @@ def session_cautions_pdf(parts: Sequence[CautionsPart], day: date, title: str) -
         f"The {title.lower()} do not fit on one page in letters that can be read. Print them as "
         "text, without --out, or divide the practical's notes."
     )
-
-
-def _drawable(text: str, letters: Typeface) -> str:
-    """Return a text in which signs that the font lacks are question marks."""
-    for sign in letters.lacking(text):
-        text = text.replace(sign, "?")
-    return text

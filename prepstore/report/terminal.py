@@ -14,6 +14,7 @@ from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
 from prepstore.planning.tasks import SupplierOrder, tasks_of
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.collection_words import call_in_words
 from prepstore.report.not_counted_words import beside_in_words
 from prepstore.report.option_words import options_in_words
 from prepstore.report.order_words import order_in_short
@@ -46,7 +47,7 @@ def plan_summary(plan: Plan, workbook: Path | None) -> Iterator[str]:
         ("Late", _late(plan)),
         ("Order by", chain(_orders(plan), _budget_left(plan))),
         ("Make up", (_batch(batch) for batch in plan.batches)),
-        ("Waste to allow for", (_stream(stream) for stream in plan.waste.streams)),
+        ("Waste to allow for", chain(map(_stream, plan.waste.streams), _calls(plan))),
         ("Look at", (f"{one.about}: {warning_in_words(one)}" for one in plan.warnings)),
     ):
         yield ""
@@ -174,6 +175,11 @@ def _stream(stream: StreamPlan) -> str:
     if stream.full_on:
         words += f", full on {', '.join(day_in_words(day) for day in stream.full_on)}"
     return words
+
+
+def _calls(plan: Plan) -> Iterator[str]:
+    for call in plan.collections:
+        yield call_in_words(call, plan.today)
 
 
 def waste_table(plan: Plan) -> Iterator[str]:

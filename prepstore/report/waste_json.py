@@ -31,11 +31,12 @@ def stream_row(plan: Plan, stream: StreamPlan) -> Row:
         "measure": _MEASURES.get(stream.kind, "count"),
         "unit": str(stream.kind),
         "before": number_in_json(stream.before),
-        **_ended(stream.total),
+        **ended_in_json(stream.total),
         "containers": stream.containers,
         "full_on": [day.isoformat() for day in stream.full_on],
         "by_day": [
-            {"date": day.isoformat(), **_ended(ended)} for day, ended in stream.by_day.items()
+            {"date": day.isoformat(), **ended_in_json(ended)}
+            for day, ended in stream.by_day.items()
         ],
         **_composition(plan.composition(stream), stream.kind),
     }
@@ -45,7 +46,7 @@ def _composition(of: Composition, kind: Kind) -> Row:
     """Return what is in a stream; shares of water and halogenated go by what it is filled by."""
     by = Kind.MASS if kind is Kind.MASS else Kind.VOLUME
     return {
-        "mass_g": _ended(of.g),
+        "mass_g": ended_in_json(of.g),
         "unknown_mL": number_in_json(of.unknown_ml.expected),
         "unknown": list(of.unknown),
         "water_percent": _or_null(of.percent_of(is_water, by)),
@@ -56,14 +57,27 @@ def _composition(of: Composition, kind: Kind) -> Row:
 
 def _contained(of: Composition, one: Contained) -> Row:
     return {
-        "substance": one.item.item,
-        "mL": _ended(one.ml),
-        "g": _ended(one.g),
+        **substance_row(one),
         "volume_percent": _or_null(of.percent(one, Kind.VOLUME)),
         "mass_percent": _or_null(of.percent(one, Kind.MASS)),
+    }
+
+
+def substance_row(one: Contained) -> Row:
+    """Return how much of a substance there is, without its shares."""
+    return {
+        "substance": one.item.item,
+        "mL": ended_in_json(one.ml),
+        "g": ended_in_json(one.g),
         "held_back": one.is_held_back,
         "not_known": [str(kind) for kind in one.not_known],
     }
+
+
+def other_end_rows(plan: Plan) -> Iterator[Row]:
+    """Yield what is kept, goes into the air or down the drain, by unit."""
+    for (end, kind), ended in sorted(plan.waste.other_ends.items()):
+        yield {"end": end, "unit": str(kind), **ended_in_json(ended)}
 
 
 def balance_rows(plan: Plan) -> Iterator[Row]:
@@ -98,7 +112,8 @@ def leftover_row(plan: Plan, leftover: Leftover) -> Row:
     }
 
 
-def _ended(ended: Ended) -> Row:
+def ended_in_json(ended: Ended) -> Row:
+    """Return an amount without spare and with it."""
     return {
         "expected": number_in_json(ended.expected),
         "allow_for": number_in_json(ended.allow_for),

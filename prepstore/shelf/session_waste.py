@@ -10,27 +10,31 @@ from prepstore.containers import ContainerChange, RecordedContainer
 from prepstore.facts import Session
 from prepstore.movements import SessionUse
 from prepstore.planning.demands import Scale, Scaler
-from prepstore.planning.endings import endings_of
+from prepstore.planning.endings import Ended, endings_of
 from prepstore.shelf.pouring import Poured, Pouring, poured_of
 from prepstore.shelf.shelf import Department
 
 
-def ends_by_item(scale: Scale) -> dict[str, dict[str, Decimal]]:
-    """Return which fraction of what a session uses of an item (folded) goes to which end (folded).
+def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
+    """Return which fraction of what is set out of an item (folded) goes to which end (folded).
 
-    Several lines of one item count by their amounts, spare included, as it is set out. What an
-    agent or paper holds back goes to no end.
+    Where no spare is used (expected), and where all of it is (allow for), which is how what is
+    really used is shared out. Several lines of one item count by their amounts, spare included.
+    What an agent or paper holds back goes to no end.
     """
-    sent: dict[str, dict[str, Decimal]] = {}
+    sent: dict[str, dict[str, Ended]] = {}
     total: dict[str, Decimal] = {}
     for ending in endings_of(scale).lines:
         name = ending.line.name
         total[name] = total.get(name, ZERO) + ending.line.amount
         ends = sent.setdefault(name, {})
         for end, amount in ending.ends.items():
-            ends[end] = ends.get(end, ZERO) + amount.allow_for
+            ends[end] = ends.get(end, Ended()) + amount
     return {
-        name: {end: amount / total[name] for end, amount in ends.items()}
+        name: {
+            end: Ended(amount.expected / total[name], amount.allow_for / total[name])
+            for end, amount in ends.items()
+        }
         for name, ends in sent.items()
         if total[name]
     }
@@ -59,7 +63,7 @@ def poured_by_session(
     pouring = Pouring(department.stores, day)
     poured: dict[str, list[Poured]] = {}
     for use in uses:
-        shares = ends.get(fold(use.item), {})
+        shares = {end: of.allow_for for end, of in ends.get(fold(use.item), {}).items()}
         for stream, part in _of_streams(department, use, shares):
             if use.used < 0:
                 pouring.take_back(stream, part, before)

@@ -5,6 +5,8 @@ import io
 import json
 from typing import Any
 
+import pytest
+
 from tests.cli.conftest import Run
 
 
@@ -49,3 +51,23 @@ def test_containers_are_listed_with_what_is_in_them(waste: Run, stock: Run) -> N
     rows = list(csv.DictReader(io.StringIO(waste("containers", "--csv").stdout)))
     assert len(rows) == 10
     assert rows[1]["contents"] == "3.6 L not known; 300 mL petroleum ether 40-60"
+
+
+def test_what_each_session_sends_is_text_json_and_csv(run_sample: Run) -> None:
+    week = ("--week", "2027-W10", "--today", "2027-03-03", "--by-session")
+    text = run_sample("waste", *week).stdout
+    assert "W10-Mon-1" in text
+    assert "left of iron standard 20 ppm" in text
+    rows = json.loads(run_sample("waste", *week, "--json").stdout)
+    by_day: dict[tuple[str, str], float] = {}
+    for row in rows:
+        key = row["stream"], row["date"]
+        by_day[key] = by_day.get(key, 0) + row["allow_for"]
+    for stream in json.loads(run_sample("waste", *week[:4], "--json").stdout):
+        for of_day in stream["by_day"] if stream["stream"] != "not assigned" else ():
+            assert by_day[stream["stream"], of_day["date"]] == pytest.approx(of_day["allow_for"])
+    cells = list(csv.DictReader(io.StringIO(run_sample("waste", *week, "--csv").stdout)))
+    assert cells[0]["session"] == "W10-Mon-1"
+    assert len(cells) > len(rows)
+    assert run_sample("waste", *week, "--by-day").exit_code == 2
+    assert run_sample("waste", "--by-session", "containers").exit_code == 2

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from tests.cli.conftest import SIGN, Run
 from tests.cli.test_waste import containers
+from tests.report.labels_on_paper import Paper
 
 
 def _label(waste: Run, stream: str) -> str:
@@ -64,4 +65,17 @@ def test_a_list_that_cannot_be_written_records_nothing(waste: Run) -> None:
     assert result.exit_code == 1
     assert "there is no folder nowhere" in result.stderr
     assert containers(waste) == before
-    assert waste("collect", "--out", "list.pdf").exit_code == 2
+    assert waste("collect", "--out", "nowhere/list.pdf").exit_code == 1
+    assert containers(waste) == before
+    assert waste("collect", "--out", "list.txt").exit_code == 2
+
+
+def test_the_list_is_written_as_a_pdf_with_a_csv_beside_it(waste: Run) -> None:
+    waste("seal", "aqueous acid", *SIGN)
+    result = waste("collect", "--out", "carrier.pdf", "--yes", *SIGN)
+    assert "Wrote carrier.pdf and carrier.csv" in result.stdout
+    assert (
+        "Waste for collection on Mon 8 Mar 2027" in Paper(Path("carrier.pdf").read_bytes()).text()
+    )
+    assert Path("carrier.csv").exists()
+    assert not Path("collection-2027-03-08.xlsx").exists()

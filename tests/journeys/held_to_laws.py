@@ -53,6 +53,7 @@ EVERY_FEW: Final = (
     ("waste", "--week", WEEK),
     ("waste", "containers", "--json"),
     ("waste", "containers", "--csv"),
+    ("waste", "compare"),
     ("plan", "--week", "2027-W06", "--json", "-"),
     ("load", "now", "--check"),
 )

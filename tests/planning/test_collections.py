@@ -8,7 +8,14 @@ import pytest
 
 from prepstore.containers import ContainerState, KeptContainer
 from prepstore.planning.calendar import Calendar
-from prepstore.planning.collections import Call, CallFor, collections_to_call, waste_ahead
+from prepstore.planning.collections import (
+    Call,
+    CallFor,
+    collections_to_call,
+    full_by,
+    waste_ahead,
+)
+from prepstore.planning.plan import Plan
 from prepstore.settings import Settings
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from, number, plan_of
@@ -122,3 +129,52 @@ def test_a_plan_has_those_that_must_be_called_by_its_last_day() -> None:
     ]
     later = {**tables, "timetable": "session,practical,date,students\nA,P,2027-02-02,1"}
     assert plan_of(**later).collections == ()
+
+
+def _weekly(today: str = "2027-02-01", **tables: str) -> Plan:
+    """Return the week of A and B; C, in the week after it, fills the second of two containers."""
+    streams = f"{STREAMS}solvent,volume,100 mL,100 %,1,20 mL\ntank,volume,,,,"
+    settings = "setting,value\ncollection_lead,3"
+    given = {**TABLES, "settings": settings, "waste_streams": streams, **tables}
+    return plan_of(today=today, **given)
+
+
+def test_what_comes_after_the_period_calls_for_a_collection_in_it() -> None:
+    """20 mL and 60 mL on the 2nd, 5th and 10th: 200 mL; called three working days before."""
+    (call,) = _weekly().collections
+    assert (call.by, call.call_by) == (day("02-10"), day("02-05"))
+    no_lead = _weekly(settings="setting,value\nordering,by item")
+    assert no_lead.collections == ()  # it is full after the period, and nobody knows the lead
+
+
+def test_what_is_left_of_a_batch_in_the_period_calls_for_one_sooner() -> None:
+    """20 mL and 60 mL of brine; the other 40 mL of the flask of 100 mL fill the container."""
+    tables = {
+        "items": f"{TABLES['items']}\nsalt,reagent,g",
+        "solutions": "solution,shelf_life,to,step\nbrine,0,solvent,100 mL",
+        "solution_parts": "solution,item,amount\nbrine,salt,1 g/L\nbrine,water,to volume",
+        "practical_lines": "practical,item,amount,per,spare,to\nP,brine,60 mL,session,0 %,solvent",
+        "waste_streams": f"{STREAMS}solvent,volume,120 mL,100 %,0,20 mL",
+        "timetable": "session,practical,date,students\nA,P,2027-02-02,1\nB,P,2027-02-05,1",
+    }
+    (call,) = _weekly("2027-01-25", **tables).collections
+    assert call.by == day("02-02")
+    keeps = tables["solutions"].replace("brine,0", "brine,")
+    (call,) = _weekly("2027-01-25", **{**tables, "solutions": keeps}).collections
+    assert call.by == day("02-05")
+
+
+@pytest.mark.parametrize(("by", "full"), [("02-01", 2), ("02-02", 2), ("02-05", 3), ("02-10", 4)])
+def test_containers_are_full_that_are_so_now_or_by_the_day(by: str, full: int) -> None:
+    """Two are sealed; 20 mL and 60 mL each are 100 mL on the 5th, and 200 mL on the 10th."""
+    made = _department("80 mL,100 %,9,0 mL")
+    sealed = tuple(
+        KeptContainer(label=one, stream="", state=ContainerState.SEALED, filled=number(80))
+        for one in "AB"
+    )
+    held = replace(made.stores.containers["solvent"], sealed=sealed)
+    stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
+    waste = waste_ahead(made.catalogue, made.timetable, stores, TODAY)
+    for stream in ("solvent", ""):
+        assert full_by(Call(stream, CallFor.CONTAINERS, day(by), None), waste) == full
+    assert full_by(Call("tank", CallFor.CONTAINERS, day(by), None), waste) == 0

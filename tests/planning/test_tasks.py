@@ -7,6 +7,7 @@ import pytest
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
 from prepstore.planning.tasks import (
+    CollectionToCall,
     Fetched,
     OutOfDate,
     SupplierOrder,
@@ -245,3 +246,45 @@ def test_a_batch_is_ready_by_the_first_start_though_another_session_says_none() 
         if isinstance(task.of, Batch)
     }
     assert (batches["warm"], batches["stock"]) == (time(10), None)
+
+
+def _calls(today: str, **tables: str) -> list[tuple[object, ...]]:
+    """Return the day of each call, of what, how many are full then, and whether it is late."""
+    given = {
+        "items": "item,kind,unit\nacetone,solvent,mL",
+        "practical_lines": "practical,item,amount,per,spare,to\nP,acetone,60 mL,session,0 %,bin",
+        "timetable": "session,practical,date,students\nA,P,2027-02-10,1\nB,P,2027-02-12,1",
+        "waste_streams": "stream,measure,container,fill_limit,empty_containers,part_full\n"
+        "bin,volume,100 mL,100 %,0,20 mL",
+        "settings": "setting,value\ncollection_lead,5",
+        **tables,
+    }
+    found = _of_kind(TaskKind.CALL_COLLECTION, plan_of(today=today, **given))
+    return [
+        (task.day, task.of.call.stream, task.of.full, task.of.is_late)
+        for task in found
+        if isinstance(task.of, CollectionToCall)
+    ]
+
+
+def test_a_collection_is_called_on_its_day_or_today_where_that_is_past() -> None:
+    """It is full on Friday 12 February; five working days before is Friday the 5th."""
+    assert _calls("2027-02-01") == [(day("02-05"), "bin", 1, False)]
+    assert _calls("2027-02-05") == [(day("02-05"), "bin", 1, False)]
+    assert _calls("2027-02-06") == [(day("02-08"), "bin", 1, True)]  # a Saturday
+    assert _calls("2027-02-09", week="2027-W06") == [(day("02-09"), "bin", 1, True)]
+
+
+def test_a_collection_is_no_task_before_or_after_its_period_or_without_a_lead() -> None:
+    assert _calls("2027-01-25", week="2027-W04") == []
+    assert _calls("2027-02-01", settings="setting,value\nordering,by item") == []
+    assert _calls("2027-02-01", timetable="session,practical,date,students\nA,P,2027-02-10,1") == []
+
+
+def test_a_collection_is_called_on_a_day_on_which_people_work() -> None:
+    """Without a lead in days it is called on the day itself, here a Saturday."""
+    saturday = "session,practical,date,students\nA,P,2027-02-06,2\nB,P,2027-02-06,2"
+    lead = "setting,value\ncollection_lead,0"
+    assert _calls("2027-02-01", timetable=saturday, settings=lead) == [
+        (day("02-05"), "bin", 1, False)
+    ]

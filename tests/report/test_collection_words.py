@@ -1,5 +1,9 @@
 from prepstore.planning.collections import Call, CallFor
-from prepstore.report.collection_words import call_in_words
+from prepstore.report.collection_words import (
+    call_in_words,
+    collected_in_words,
+    day_of_collection_in_words,
+)
 from tests.builders import day
 
 
@@ -16,3 +20,14 @@ def test_a_call_says_by_when_and_why_and_whether_it_is_late() -> None:
     )
     late = call_in_words(Call("acid", CallFor.CONTAINERS, by, day("02-05")), today)
     assert late.startswith("A collection should have been called by Fri 5 Feb 2027: on Mon 15")
+
+
+def test_beside_its_stream_a_call_says_by_when_it_must_come_and_why() -> None:
+    longest = Call("acid", CallFor.LONGEST, day("02-15"), None)
+    assert collected_in_words(longest) == "acid"
+    assert day_of_collection_in_words(longest) == (
+        "it must come by Mon 15 Feb, when a container has been there as long as waste_longest"
+    )
+    assert collected_in_words(Call("", CallFor.MOST_HELD, day("02-15"), None)) == (
+        "all streams by volume"
+    )

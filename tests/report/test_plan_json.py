@@ -1,5 +1,7 @@
 import json
+import re
 from decimal import Decimal
+from pathlib import Path
 
 from prepstore.planning.plan import Plan
 from prepstore.report.plan_json import plan_json, plan_rows
@@ -26,6 +28,21 @@ def test_every_key_of_the_contract_is_there(sample_plan: Plan) -> None:
         assert rows[table], table
         for row in rows[table]:
             assert set(keys.split()) <= row.keys(), table
+
+
+def test_the_reference_page_has_every_key_and_no_other(sample_plan: Plan) -> None:
+    """Of what a row holds in turn, the page says it in words."""
+    page = Path(__file__).parents[2] / "docs" / "reference" / "plan-json.md"
+    lines = re.findall(r"^\| `(\w+)` \|(.*?)\|(.*)\|$", page.read_text("utf-8"), re.MULTILINE)
+    told = {key: set(re.findall(r"`(\w+)`", cells)) for key, _, cells in lines}
+    rows = json.loads(plan_json(sample_plan))
+    found = {
+        key: set().union(*table) if isinstance(table, list) else set(table)
+        for key, table in rows.items()
+        if isinstance(table, list | dict)
+    }
+    assert {key: told[key] for key in found} == found
+    assert list(told) == list(rows)
 
 
 def test_numbers_are_json_numbers_close_to_the_exact_ones(sample_plan: Plan) -> None:

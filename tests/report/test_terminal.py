@@ -36,3 +36,12 @@ def test_the_waste_table_repeats_the_cautions(sample_plan: Plan) -> None:
     assert "local codes and a competent person come first" in " ".join(
         " ".join(waste_table(sample_plan)).split()
     )
+
+
+def test_a_collection_to_call_stands_below_the_waste(sample_plan: Plan) -> None:
+    text = " ".join(" ".join(plan_summary(sample_plan, None)).split())
+    waste = text[text.index("Waste to allow for") : text.index("Look at")]
+    assert waste.strip().endswith(
+        "Call a collection by Wed 3 Mar 2027: on Thu 11 Mar 2027 the last container of "
+        "non-halogenated solvent is full."
+    )

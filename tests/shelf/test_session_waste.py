@@ -7,6 +7,7 @@ from prepstore.amounts import in_billionths, of_billionths
 from prepstore.containers import ContainerChange, RecordedContainer
 from prepstore.movements import SessionUse
 from prepstore.planning.demands import Scaler
+from prepstore.planning.endings import Ended
 from prepstore.shelf.session_use import session_named, session_used
 from prepstore.shelf.session_waste import ends_by_item, poured_by_session
 from prepstore.shelf.shelf import Department
@@ -78,10 +79,11 @@ def _told(changes: list[ContainerChange]) -> list[tuple[object, ...]]:
 def test_lines_of_one_item_share_what_is_used_by_their_amounts() -> None:
     made = department()
     scale = Scaler(made.catalogue).scale(session_named(made.timetable, "Mon"))
+    # 40 mL and, with spare, 60 mL for four students; 40 mL for the session: 100 mL are set out.
     assert ends_by_item(scale)["acetone"] == {
-        "liquid": Decimal("0.54"),
-        "air": Decimal("0.06"),
-        "drain": Decimal("0.4"),
+        "liquid": Ended(Decimal("0.36"), Decimal("0.54")),
+        "air": Ended(Decimal("0.04"), Decimal("0.06")),
+        "drain": Ended(Decimal("0.4"), Decimal("0.4")),
     }
 
 
@@ -123,5 +125,6 @@ def test_what_an_agent_holds_back_is_poured_nowhere() -> None:
     settings = "setting,value\nspare solvent,0 %\nspare reagent,0 %"
     (work,) = a_wash(*lines, settings=settings).works
     ends = ends_by_item(work.scale)
-    assert ends["ethyl acetate"] == {"solvent": Decimal("0.86"), "air": Decimal("0.1")}
-    assert ends["drying agent"] == {"solid": 1}
+    solvent, air = Decimal("0.86"), Decimal("0.1")
+    assert ends["ethyl acetate"] == {"solvent": Ended(solvent, solvent), "air": Ended(air, air)}
+    assert ends["drying agent"] == {"solid": Ended(Decimal(1), Decimal(1))}

@@ -41,6 +41,12 @@ class Typeface:
             sign for sign in dict.fromkeys(text) if not (sign in self.advances or sign.isspace())
         )
 
+    def drawable(self, text: str) -> str:
+        """Return a text in which signs that the font lacks are question marks or blanks."""
+        return "".join(
+            sign if sign in self.advances else " " if sign.isspace() else "?" for sign in text
+        )
+
     def size_for(self, x_height_mm: float) -> float:
         """Return the least size in mm, in whole steps of a PDF, with at least this x-height."""
         points = x_height_mm / self.x_height * _POINTS_A_MM

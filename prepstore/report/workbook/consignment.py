@@ -5,7 +5,14 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from prepstore.report.consignment import CAUTIONS, Consigned, ConsignedStream
+from prepstore.report.consignment import (
+    CAUTIONS,
+    Consigned,
+    ConsignedStream,
+    container_in_words,
+    heading_of,
+    told_of,
+)
 from prepstore.report.wording import amount_in_words, far_day_in_words
 from prepstore.report.workbook.page import (
     Block,
@@ -65,26 +72,17 @@ def _blocks(streams: Sequence[ConsignedStream]) -> Iterator[Block]:
 
 
 def _of_stream(of: ConsignedStream) -> Block:
-    code = of.stream.list_code or "no code in the tables"
-    told = (
-        ("List of Waste", f"{code}{' (hazardous)' if code.endswith('*') else ''}"),
-        ("Composition", of.composition),
-        ("H codes of what is in it", ", ".join(of.hazards) or "none in the tables"),
-        ("Notes", of.stream.notes),
-    )
     return (
-        band(f"{of.stream.stream}, {len(of.containers)} × {of.stream.container or 'container'}"),
-        *(SheetRow((word, text), runs_from=1) for word, text in told if text),
+        band(heading_of(of)),
+        *(SheetRow(told, runs_from=1) for told in told_of(of)),
         *(_container(of, one) for one in of.containers),
         SheetRow(("In all", amount_in_words(of.total, of.unit)), Look.TOTAL),
     )
 
 
 def _container(of: ConsignedStream, one: Consigned) -> SheetRow:
-    kept = one.kept
-    days = (far_day_in_words(day) if day else "" for day in (kept.opened_on, kept.sealed_on))
-    holds = amount_in_words(kept.filled, of.unit)
-    return SheetRow((kept.label, holds, one.mass_in_words, None, *days, None))
+    label, holds, mass, *days = container_in_words(of, one)
+    return SheetRow((label, holds, mass, None, *days, None))
 
 
 def _to_write(word: str) -> SheetRow:

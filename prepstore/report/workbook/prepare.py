@@ -8,12 +8,12 @@ from typing import Final
 from prepstore.amounts import Kind, plain
 from prepstore.cell_types import ItemKind, Ordering, fold
 from prepstore.planning.batches import Batch
-from prepstore.planning.collections import CallFor
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import SessionPlan, State
 from prepstore.planning.tasks import (
+    CollectionToCall,
     Fetched,
     OutOfDate,
     Subject,
@@ -25,6 +25,7 @@ from prepstore.planning.tasks import (
     tasks_of,
 )
 from prepstore.planning.waste import StreamPlan, streams_in_scripts
+from prepstore.report.collection_words import collected_in_words, day_of_collection_in_words
 from prepstore.report.order_words import order_in_short
 from prepstore.report.wording import (
     amount_in_words,
@@ -138,6 +139,15 @@ def _pack(plan: Plan, row: OrderRow) -> str:
 
 
 @_words.register
+def _of_collection(of: CollectionToCall, plan: Plan, _task: Task) -> Words:
+    stream = plan.catalogue.streams.get(fold(of.call.stream))
+    code = f"; list code {stream.list_code}" if stream and stream.list_code else ""
+    remark = f"{day_of_collection_in_words(of.call)}{code}"
+    alert = f"LATE if not called yet: by {day_in_words(of.call_by)}" if of.is_late else ""
+    return collected_in_words(of.call), f"{of.full} full", remark, alert
+
+
+@_words.register
 def _of_delivery(of: Delivery, plan: Plan, _task: Task) -> Words:
     reference = f" {of.order.reference}" if of.order.reference else ""
     amount = amount_in_words(of.amount, plan.materials[of.name].unit)
@@ -218,15 +228,15 @@ def _coming_back(plan: Plan, session: SessionPlan) -> str:
 
 @_words.register
 def _of_stream(of: StreamPlan, plan: Plan, task: Task) -> Words:
-    calls = (one for one in plan.collections if one.stream == of.name and one.call_by)
-    call = next((one for one in calls if one.why is CallFor.CONTAINERS), None)
     code = f"; list code {of.stream.list_code}" if of.stream and of.stream.list_code else ""
     if task.kind is TaskKind.CHANGE_CONTAINER:
-        remark = f"close and label the full one, open the next, call for its collection{code}"
+        # With a lead set, a collection is a task of its own, on its own day.
+        has_task = plan.catalogue.settings.collection_lead is not None
+        call_too = "" if has_task else ", call for its collection"
+        remark = f"close and label the full one, open the next{call_too}{code}"
         return of.name, "1 full", remark, ""
     empty = of.container.empty if of.container else None
-    by = f"; call the collection by {day_in_words(call.call_by)}" if call and call.call_by else ""
-    remark = f"{empty} empty beside the open one{code}{by}"
+    remark = f"{empty} empty beside the open one{code}"
     return of.name, f"{of.containers} needed", remark, "SHORT"
 
 

@@ -5,14 +5,16 @@ from itertools import groupby
 from typing import Final
 
 from prepstore.amounts import Kind, is_more_than_nothing
-from prepstore.cell_types import KNOWN_ENDS, ItemKind, fold
+from prepstore.cell_types import ItemKind, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.planning.demands import Demand, ScaledLine, SessionWork
 from prepstore.planning.draws import Served
+from prepstore.planning.endings import Ended
 from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
+from prepstore.planning.waste import Leaving, collected_of
 from prepstore.report.meeting_words import reactions_of_session
 from prepstore.report.wording import (
     amount_in_words,
@@ -165,13 +167,16 @@ def _with_remarks(plan: Plan, row: SetOut) -> tuple[str | None, str]:
     return place, f"{_in_all(row, Kind.COUNT, settings)} {plan.label(row.name)}{remarks}"
 
 
-def _streams(plan: Plan, work: SessionWork) -> Iterable[str]:
-    ends = dict.fromkeys(share.end for line in work.scale.lines for share in line.ends)
-    return [
-        stream.stream
-        for end in ends
-        if end not in KNOWN_ENDS and (stream := plan.catalogue.streams.get(end)) is not None
-    ]
+def _streams(plan: Plan, work: SessionWork) -> Iterator[str]:
+    """Yield the streams that a session's waste goes to, and the most that each may get of it."""
+    sent = collected_of(Leaving((work,)), plan.catalogue).ended
+    for end in dict.fromkeys(share.end for line in work.scale.lines for share in line.ends):
+        stream = plan.catalogue.streams.get(end)
+        if stream is not None:
+            amount = sent.get((end, stream.measure.kind), Ended())
+            most = max(amount.expected, amount.allow_for)
+            up_to = f", up to {amount_in_words(most, stream.measure.kind)}" if most else ""
+            yield f"{stream.stream}{up_to}"
 
 
 def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetRow:

@@ -30,6 +30,11 @@ def test_signs_that_the_font_lacks_are_named_once() -> None:
     assert typeface().lacking("水 and 水 and 酸") == ("水", "酸")
 
 
+def test_what_can_be_drawn_has_question_marks_and_blanks_for_what_the_font_lacks() -> None:
+    assert typeface().drawable("20 °C 水\u3000酸\t!") == "20 °C ? ? !"
+    assert typeface().lacking(typeface().drawable("20 °C 水\u3000酸\t!")) == ()
+
+
 @pytest.mark.parametrize("x_height", [1.2, 1.4, 1.8, 2.0, 1.2345])
 def test_a_size_is_the_least_whole_step_of_a_pdf_that_is_high_enough(x_height: float) -> None:
     size = typeface().size_for(x_height)

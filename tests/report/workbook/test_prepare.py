@@ -44,11 +44,41 @@ def test_a_full_container_is_changed_and_too_few_empty_ones_are_got() -> None:
     assert lines_of("Get containers")[0][3].startswith("SHORT; ")
 
 
-def test_too_few_empty_ones_say_by_when_a_collection_must_be_called() -> None:
-    settings = TABLES["settings"].rstrip() + "\ncollection_lead,5"
-    (line,) = lines_of("Get containers", settings=settings)
-    assert line[3].endswith("; call the collection by Tue 26 Jan")
-    assert "collection" not in lines_of("Get containers")[0][3]
+LEAD = TABLES["settings"].rstrip() + "\ncollection_lead,5"
+
+
+def test_a_collection_is_called_by_its_day_and_says_of_what_how_many_and_why() -> None:
+    """600 mL and 490 mL on Tuesday 2 February are more than the 900 mL of the only container."""
+    (line,) = lines_of("Call collection", settings=LEAD)
+    assert line == (
+        "today",
+        "aqueous acid",
+        "1 full",
+        "it must come by Tue 2 Feb, when the last container is full; list code 06 01 06*",
+    )
+    rows = [row.values for row in rows_of(prepare_page(a_week(settings=LEAD)))]
+    place = next(place for place, row in enumerate(rows) if "Call collection" in row)
+    assert rows[place - 1] == ("Tue 26 Jan 2027",)
+    assert lines_of("Call collection") == []  # nobody knows how long before it is called
+
+
+def test_a_collection_that_is_late_is_told_and_calls_stand_once() -> None:
+    week = a_week(settings=LEAD, today="2027-01-28")
+    (line,) = [row.values for row in rows_of(prepare_page(week)) if "Call collection" in row.values]
+    assert str(line[5]).startswith("LATE if not called yet: by Tue 26 Jan; it must come by Tue 2")
+    assert "call for its collection" in lines_of("Change container")[0][3]
+    assert "collection" not in lines_of("Change container", settings=LEAD)[0][3]
+    assert "collection" not in lines_of("Get containers", settings=LEAD)[0][3]
+
+
+def test_a_collection_of_all_streams_says_so() -> None:
+    settings = f"{LEAD}\nwaste_most_held,0.6 L"
+    first, _ = lines_of("Call collection", settings=settings)
+    assert first[1:] == (
+        "all streams by volume",
+        "1 full",
+        "it must come by Tue 2 Feb, when there is more waste than waste_most_held",
+    )
 
 
 def test_a_delivery_that_the_plan_counts_on_is_taken_in() -> None:

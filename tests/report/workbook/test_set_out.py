@@ -48,12 +48,34 @@ def test_apparatus_stands_in_one_line_with_a_box() -> None:
 def test_a_trolley_says_what_is_short_where_waste_goes_and_its_hazards() -> None:
     lines = lines_below()
     assert lines["SHORT"] == "ethyl acetate 215 mL; ice 400 g"
+    # Seven sets of 50 mL and 20 mL; of 30 mL times 1.5; papers are not measured.
     assert lines["Waste containers to stand by"] == (
-        "aqueous acid; non-halogenated solvent; contaminated solid"
+        "aqueous acid, up to 490 mL; non-halogenated solvent, up to 315 mL; contaminated solid"
     )
     assert "ethyl acetate: H225 Highly flammable liquid and vapour" in lines["Hazards"]
     assert "Left out" not in lines
     assert "The script says" not in lines
+
+
+def test_a_container_to_stand_by_has_room_for_spare_and_for_what_agents_do_not_hold_back() -> None:
+    """30 mL × 1.5 for six groups and a demonstrator, less what the papers take up."""
+    lines = TABLES["practical_lines"].replace(
+        "dichloromethane,30 mL,group,0 %", "dichloromethane,30 mL,group,20 %"
+    )
+    assert "non-halogenated solvent, up to 378 mL;" in _stand_by(practical_lines=lines)
+    items = TABLES["items"].replace("hazards\n", "hazards,retention\n")
+    items = items.replace(
+        "filter paper,consumable,each,,,,,,,,", "filter paper,consumable,each,,,,,,,,,2 mL"
+    )
+    held = lines.replace("notes\n", "notes,holds_back\n")
+    held = held.replace("contaminated solid,,,", "contaminated solid,,,,dichloromethane")
+    held = held.replace("dichloromethane,30 mL,group,20 %", "dichloromethane,30 mL,group,0 %")
+    # 42 papers hold back 84 mL; with their spare, 47 of them, 94 mL.
+    assert "non-halogenated solvent, up to 231 mL;" in _stand_by(items=items, practical_lines=held)
+
+
+def _stand_by(**tables: str) -> str:
+    return lines_below(**tables)["Waste containers to stand by"]
 
 
 def test_what_the_script_says_stands_above_the_list() -> None:
