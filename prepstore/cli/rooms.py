@@ -227,7 +227,7 @@ def _department_and_left_out(
 ) -> "tuple[Department, LeftOut]":
     from dataclasses import replace
 
-    from prepstore.ledger.containers import containers_held
+    from prepstore.cli.kept_containers import containers_in
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
     from prepstore.shelf.shelf import Department
@@ -237,7 +237,7 @@ def _department_and_left_out(
     sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
     department = Department(
-        known.stores(balances(connection), containers_held(connection)),
+        known.stores(balances(connection), containers_in(connection)),
         renamed_in(connection),
         catalogue=known.catalogue,
         timetable=timetable,
@@ -283,7 +283,7 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
         ProblemsError: Something is wrong that cannot be left out.
     """
     from prepstore.chemistry.materials import SolutionCircleError
-    from prepstore.ledger.containers import containers_held
+    from prepstore.cli.kept_containers import containers_in
     from prepstore.ledger.lots import balances
     from prepstore.shelf.shelf import Shelf
     from prepstore.stores import stores_of
@@ -295,7 +295,7 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     if then is not None:
         written["stock"] = list(then.rows)
     held = balances(connection) if then is None else then.balances
-    containers = containers_held(connection)
+    containers = containers_in(connection)
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):

@@ -94,6 +94,27 @@ def endings_of(scale: Scale) -> Endings:
     return Endings(tuple(lines), tuple(held))
 
 
+def ends_by_item(scale: Scale) -> dict[str, dict[str, Decimal]]:
+    """Return which fraction of what a session uses of an item (folded) goes to which end (folded).
+
+    Several lines of one item count by their amounts, spare included, as it is set out. What an
+    agent or paper holds back goes to no end.
+    """
+    sent: dict[str, dict[str, Decimal]] = {}
+    total: dict[str, Decimal] = {}
+    for ending in endings_of(scale).lines:
+        name = ending.line.name
+        total[name] = total.get(name, ZERO) + ending.line.amount
+        ends = sent.setdefault(name, {})
+        for end, amount in ending.ends.items():
+            ends[end] = ends.get(end, ZERO) + amount.allow_for
+    return {
+        name: {end: amount / total[name] for end, amount in ends.items()}
+        for name, ends in sent.items()
+        if total[name]
+    }
+
+
 def _wanted(scale: Scale) -> Iterator[tuple[ScaledLine, Retention, Ended]]:
     """Yield each agent's line, what it holds back, and how much it could, in the liquid's unit.
 

@@ -7,21 +7,13 @@ from fractions import Fraction
 
 from prepstore.amounts import Kind, in_billionths, of_billionths
 from prepstore.cell_types import fold
-from prepstore.containers import ContainerChange, RecordedContainer, standing_changes
-
-
-@dataclass(frozen=True, slots=True)
-class Content:
-    """How much of an item or solution is in a container.
-
-    `amount` is in the `unit` in which it is kept; `level` is what it takes up of the container, in
-    mL or g as the stream measures, 0 where that cannot be told.
-    """
-
-    item: str
-    unit: Kind
-    amount: Decimal
-    level: Decimal
+from prepstore.containers import (
+    ContainerChange,
+    Content,
+    RecordedContainer,
+    level_of,
+    standing_changes,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +26,7 @@ class Contents:
     @property
     def level(self) -> Decimal:
         """Return what the container holds, in mL or g as the stream measures."""
-        return self.unknown + sum((part.level for part in self.parts), Decimal(0))
+        return self.unknown + level_of(self.parts)
 
 
 def contents_of(history: Sequence[RecordedContainer]) -> Contents:
@@ -97,7 +89,7 @@ class _Mixture:
         ]
         there = sorted((part for part in parts if part.amount or part.level), key=_most_first)
         unknown = _settled(self._unknown)
-        odd = _settled(self._whole()) - unknown - sum((one.level for one in there), Decimal(0))
+        odd = _settled(self._whole()) - unknown - level_of(there)
         if odd and there and there[0].level:  # the odd billionths of rounding
             there[0] = replace(there[0], level=there[0].level + odd)
         return Contents(tuple(there), unknown)

@@ -1,7 +1,7 @@
 """What goes with the carrier of a waste collection."""
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.report.consignment import (
     CONSIGNMENT_COLUMNS,
     ConsignedStream,
@@ -9,7 +9,7 @@ from prepstore.report.consignment import (
     consignment_lines,
     consignment_rows,
 )
-from prepstore.shelf.container_contents import Content, Contents
+from prepstore.shelf.container_contents import Contents
 from tests.builders import day, facts_from, figures, number
 
 GOODS = facts_from(

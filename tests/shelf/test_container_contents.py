@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerChange, ContainerWhat, RecordedContainer
-from prepstore.shelf.container_contents import Content, Contents, contents_of, mass_of, ranges_of
+from prepstore.containers import ContainerChange, ContainerWhat, Content, RecordedContainer
+from prepstore.shelf.container_contents import Contents, contents_of, mass_of, ranges_of
 from tests.builders import day, figures, number
 
 ML = 10**9
