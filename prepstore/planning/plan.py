@@ -142,9 +142,7 @@ class Plan:
     @cached_property
     def meetings(self) -> Meetings:
         """Return which substances meet in the streams, or stand at one place, and must not."""
-        return meetings_of(
-            self.works, self.waste.streams, self.compositions, self.stores, self.catalogue
-        )
+        return meetings_of(self.works, self.waste, self.compositions, self.stores, self.catalogue)
 
     @cached_property
     def gas_of_sessions(self) -> tuple[Gas, ...]:
