@@ -145,9 +145,11 @@ def _listed(
     *,
     everything: bool,
 ) -> "list[Listed]":
+    from prepstore.cell_types import fold
     from prepstore.cli.kept_containers import contents_in
     from prepstore.ledger.containers import collected_containers, containers_held
     from prepstore.report.waste_container_list import listed_of
+    from prepstore.shelf.container_substances import Substances
     from prepstore.shelf.waste_containers import stream_called
 
     stores = department.stores
@@ -155,7 +157,13 @@ def _listed(
     streams = {name: fact for name, fact in stores.goods.streams.items() if wanted in (None, name)}
     gone = collected_containers(connection) if everything else ()
     kept: list[KeptContainer] = [*gone, *containers_held(connection).containers]
-    contents = contents_in(connection, [one.label for one in kept])
+    kinds = {
+        one.label: streams[fold(one.stream)].measure.kind
+        for one in kept
+        if fold(one.stream) in streams
+    }
+    substances, poured = Substances(stores.goods), contents_in(connection, kinds)
+    contents = {label: substances.within(poured[label], kind) for label, kind in kinds.items()}
     return listed_of(streams, kept, contents, *ahead)
 
 
