@@ -5,13 +5,13 @@ in mL or g as its stream measures.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
-from prepstore.amounts import Kind, of_billionths
+from prepstore.amounts import ZERO, Kind, of_billionths
 from prepstore.cell_types import fold
 
 
@@ -108,6 +108,43 @@ def standing_changes(history: Sequence[RecordedContainer]) -> list[RecordedConta
     return [one for one in history if one.change.reverses is None and one.number not in taken_back]
 
 
+@dataclass(frozen=True, slots=True)
+class Content:
+    """How much of an item or solution is in a container.
+
+    `amount` is in the `unit` in which it is kept; `level` is what it takes up of the container, in
+    mL or g as the stream measures, 0 where that cannot be told.
+    """
+
+    item: str
+    unit: Kind
+    amount: Decimal
+    level: Decimal
+
+    def share(self, of: Decimal, out_of: Decimal) -> "Content":
+        """Return what of it is in a part of a mixture, of so much out of so much."""
+        return replace(self, amount=self.amount * of / out_of, level=self.level * of / out_of)
+
+
+Pour = tuple[Content, ...]
+"""What is poured into a container together."""
+
+
+def level_of(contents: Iterable[Content]) -> Decimal:
+    """Return what things take up of a container together, in mL or g as its stream measures."""
+    return sum((one.level for one in contents), ZERO)
+
+
+def put_together(contents: Iterable[Content]) -> tuple[Content, ...]:
+    """Return things with those of one name added up, in the order in which they first stand."""
+    found: dict[str, Content] = {}
+    for one in contents:
+        there = found.get(fold(one.item))
+        amount, level = (there.amount, there.level) if there else (ZERO, ZERO)
+        found[fold(one.item)] = replace(one, amount=one.amount + amount, level=one.level + level)
+    return tuple(found.values())
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptContainer:
     """A container of a waste stream (as spelled), and what is in it, in mL or g.
@@ -129,12 +166,14 @@ class ContainersHeld:
     """The containers that are there: open or sealed ones, in the order of their labels.
 
     `empty` is how many empty ones there are, by folded stream, where that is known; `taken` are the
-    folded labels that containers have or had.
+    folded labels that containers have or had. `known` is what of the content of the open one of
+    each stream (folded) is known.
     """
 
     containers: tuple[KeptContainer, ...] = ()
     empty: Mapping[str, int] = field(default_factory=dict)
     taken: frozenset[str] = frozenset()
+    known: Mapping[str, tuple[Content, ...]] = field(default_factory=dict)
 
     def of(self, stream: str) -> tuple[KeptContainer, ...]:
         """Return the containers of a stream (folded)."""

@@ -1,31 +1,19 @@
 """What is in the stores, exactly: lots, deliveries to come and open waste containers."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
 from typing import Protocol
 
-from prepstore.amounts import (
-    ZERO,
-    Kind,
-    WrittenAmount,
-    of_billionths,
-    times_into,
-    times_reached,
-    written_exactly,
-)
+from prepstore.amounts import ZERO, Kind, of_billionths, written_exactly
 from prepstore.catalogue import Goods
 from prepstore.cell_types import LotState, Name, PositiveCount, fold
 from prepstore.chemistry.conversions import Material, in_unit
-from prepstore.containers import (
-    NO_CONTAINERS,
-    ContainersHeld,
-    ContainerState,
-    KeptContainer,
-)
-from prepstore.facts import Item, Lot, OnOrder, Solution, WasteStream
+from prepstore.containers import NO_CONTAINERS, ContainersHeld, Pour
+from prepstore.facts import Item, Lot, OnOrder, Solution
+from prepstore.filling import WasteContainer, as_its_row_says, as_recorded
 from prepstore.lot_labels import NO_RESERVED_LABELS, ReservedLabels, free_label
 
 
@@ -100,60 +88,6 @@ class Delivery:
         return self.last_day is None or day <= self.last_day
 
 
-@dataclass(frozen=True, slots=True)
-class WasteContainer:
-    """The open container of a stream: what is in it, and the empty ones beside it.
-
-    `filled` is in mL or g, as the stream measures; `size` is what one may be filled to (None where
-    no size is given); `empty` is None where their number is not known. `sealed` are the full ones
-    that are still there. The open one has a `label`, blank where it was not opened by anybody yet.
-    """
-
-    filled: Decimal
-    size: Decimal | None
-    is_open: bool
-    empty: int | None
-    label: str = ""
-    opened_on: date | None = None
-    sealed: tuple[KeptContainer, ...] = ()
-
-    @property
-    def in_hand(self) -> int | None:
-        """Return the containers there are, an open one included; None where it is not known."""
-        return None if self.empty is None else self.empty + self.is_open
-
-    def wanted(self, more: Decimal) -> int:
-        """Return the containers that what is in it and more fill; 0 where no size is given."""
-        return times_into(self.filled + more, self.size) if self.size else 0
-
-    def after(self, more: Decimal) -> "WasteContainer":
-        """Return the open container once more has been poured in and the full ones are gone."""
-        filled = self.filled + more
-        if not self.size:
-            return replace(self, filled=filled, is_open=self.is_open or filled > 0)
-        full = times_reached(filled, self.size)
-        left = max(filled - full * self.size, ZERO)
-        opened = max(0, self.wanted(more) - self.is_open)
-        empty = None if self.empty is None else max(0, self.empty - opened)
-        is_open = left > 0 or (self.is_open and not full)
-        if not full:
-            return replace(self, filled=left, is_open=is_open, empty=empty)
-        sealed = (*self.sealed, *self._filled_ones(full))
-        return WasteContainer(left, self.size, is_open=is_open, empty=empty, sealed=sealed)
-
-    def _filled_ones(self, count: int) -> Iterator[KeptContainer]:
-        """Yield so many containers that are filled one after the other, the open one first."""
-        for number in range(count):
-            is_first = not number
-            yield KeptContainer(
-                label=self.label if is_first else "",
-                stream="",
-                state=ContainerState.SEALED,
-                filled=self.size or ZERO,
-                opened_on=self.opened_on if is_first else None,
-            )
-
-
 class CarriedOut(Protocol):
     """What carrying out a plan takes from the stores and brings into them.
 
@@ -182,8 +116,8 @@ class CarriedOut(Protocol):
         """Yield each lot made, still without a label, and what is left of it."""
 
     @property
-    def poured(self) -> Mapping[str, Decimal]:
-        """Return what goes into each stream, by folded name."""
+    def pours(self) -> Mapping[str, Sequence[Pour]]:
+        """Return what goes into each stream, by folded name, in the order in which it does."""
 
 
 @dataclass(frozen=True)
@@ -241,7 +175,7 @@ class Stores:
             label = self.reserved.of_batch(fold(lot.item), made_on, made_on, left)
             left[fold(label)] = keeping_of(replace(lot, lot=Name(label)), amount, self.goods)
         containers = {
-            name: container.after(plan.poured.get(name, ZERO))
+            name: container.after(plan.pours.get(name, ()))
             for name, container in self.containers.items()
         }
         return replace(self, holdings=left, deliveries=tuple(to_come), containers=containers)
@@ -307,9 +241,9 @@ def stores_of(
         },
         tuple(_deliveries(goods, on_order)),
         {
-            name: _as_its_row_says(stream)
+            name: as_its_row_says(stream)
             if containers is None
-            else _as_held(name, stream, containers)
+            else as_recorded(name, stream, containers)
             for name, stream in goods.streams.items()
         },
         (containers or NO_CONTAINERS).taken,
@@ -323,36 +257,3 @@ def _deliveries(goods: Goods, on_order: Iterable[OnOrder]) -> Iterator[Delivery]
         amount = in_unit(goods.materials[name], pack.size) * order.packs
         kept = goods.items.get(name) or goods.solutions[name]
         yield Delivery(order, pack.pack, name, amount, in_date_until(kept, order.due))
-
-
-def filling_of(stream: WasteStream) -> Decimal | None:
-    """Return what one container of a stream may be filled to; None where no size is given."""
-    container = stream.container
-    return exactly(container) * stream.fill_limit if container else None
-
-
-def exactly(written: WrittenAmount) -> Decimal:
-    """Return an amount of waste as a number of mL or g; it has portions of that kind alone."""
-    return sum((portion.number for portion in written.portions), ZERO)
-
-
-def _as_its_row_says(stream: WasteStream) -> WasteContainer:
-    return WasteContainer(
-        filled=exactly(stream.part_full) if stream.part_full else ZERO,
-        size=filling_of(stream),
-        is_open=stream.part_full is not None,
-        empty=stream.empty_containers,
-    )
-
-
-def _as_held(name: str, stream: WasteStream, held: ContainersHeld) -> WasteContainer:
-    open_one = held.open_one(name)
-    return WasteContainer(
-        filled=open_one.filled if open_one else ZERO,
-        size=filling_of(stream),
-        is_open=open_one is not None,
-        empty=held.empty.get(name),
-        label=open_one.label if open_one else "",
-        opened_on=open_one.opened_on if open_one else None,
-        sealed=tuple(one for one in held.of(name) if one.state is ContainerState.SEALED),
-    )

@@ -21,8 +21,11 @@ FACTS = {"prepstore.cell_types", "prepstore.facts"}
 ROOTS = {"prepstore.amounts", *FACTS, "prepstore.settings", "prepstore.columns",
          "prepstore.written", "prepstore.problems", "prepstore.movements",
          "prepstore.history", "prepstore.containers", "prepstore.lot_labels"}  # fmt: skip
-VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores"}
-"""What is known, what is asked and what is there: the three values that a plan is made from."""
+VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores", "prepstore.filling"}
+"""What is known, what is asked and what is there: the three values that a plan is made from.
+
+What is there is told in two modules: the stores, and how their waste containers fill.
+"""
 
 LEAVES = {"prepstore.formula_guard", "prepstore.parts", "prepstore.whole_file"}
 """Small modules that know nothing of the rooms and that more than one room uses."""
@@ -49,9 +52,10 @@ MAY_IMPORT: dict[str, set[str]] = {
     "safety": {*FACTS, "prepstore.amounts", "prepstore.chemistry"},
     "catalogue": {*FACTS, "prepstore.settings", "prepstore.chemistry"},
     "timetable": {*FACTS},
+    "filling": {*FACTS, "prepstore.amounts", "prepstore.containers"},
     "stores": {
         *FACTS, "prepstore.amounts", "prepstore.chemistry", "prepstore.catalogue",
-        "prepstore.containers", "prepstore.lot_labels",
+        "prepstore.containers", "prepstore.filling", "prepstore.lot_labels",
     },
     "planning": {
         *FACTS, *VALUES, "prepstore.amounts", "prepstore.settings", "prepstore.chemistry",
@@ -89,7 +93,7 @@ NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
 
 PURE = {
     "amounts", "cell_types", "facts", "settings", "catalogue", "timetable", "stores", "chemistry",
-    "planning", "shelf", "movements", "containers", "lot_labels",
+    "planning", "shelf", "movements", "containers", "filling", "lot_labels",
 }  # fmt: skip
 """Rooms and modules that touch no disk and read no clock."""
 

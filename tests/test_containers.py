@@ -6,12 +6,15 @@ from prepstore.containers import (
     ContainersHeld,
     ContainerState,
     ContainerWhat,
+    Content,
     KeptContainer,
     RecordedContainer,
     free_container_label,
+    level_of,
+    put_together,
     standing_changes,
 )
-from tests.builders import day, number
+from tests.builders import day, figures, number
 
 
 def _recorded(place: int, reverses: int | None = None) -> RecordedContainer:
@@ -50,3 +53,22 @@ def test_the_open_container_of_a_stream_is_found_by_its_folded_name() -> None:
     assert held.open_one("solvent") == kept[1]
     assert held.open_one("acid") is None
     assert held.of("solvent") == (kept[0], kept[1])
+
+
+def test_things_of_one_name_are_put_together_and_a_part_has_its_share_of_each() -> None:
+    """3 of 12 mL of a mixture have a quarter of each thing in it."""
+    mixture = put_together(
+        Content(item, unit, number(amount), number(level))
+        for item, unit, amount, level in (
+            ("salt", Kind.MASS, 2, 0),
+            ("acetone", Kind.VOLUME, 5, 5),
+            ("Salt", Kind.MASS, 6, 0),
+            ("ether", Kind.VOLUME, 7, 7),
+        )
+    )
+    assert [figures(one.amount, one.level) for one in mixture] == [(8, 0), (5, 5), (7, 7)]
+    assert level_of(mixture) == 12
+    part = [one.share(number(3), number(12)) for one in mixture]
+    assert [figures(one.amount, one.level) for one in part] == [
+        (2, 0), (number("1.25"), number("1.25")), (number("1.75"), number("1.75")),
+    ]  # fmt: skip

@@ -4,15 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from prepstore.containers import ContainersHeld, ContainerState, KeptContainer
+from prepstore.amounts import Kind
+from prepstore.containers import ContainersHeld, ContainerState, Content, KeptContainer
 from prepstore.lot_labels import LabelChange, LabelWhat, ReservedLabels
-from prepstore.stores import (
-    Holding,
-    Stores,
-    WasteContainer,
-    earliest_end,
-    stores_of,
-)
+from prepstore.stores import Holding, Stores, earliest_end, stores_of
 from tests.builders import day, facts_from, figures, holding, lot, material, number, plan_of
 
 
@@ -65,54 +60,6 @@ def test_lots_are_taken_soonest_to_expire_first_and_opened_before_sealed() -> No
     assert [held.label for held in sorted(lots, key=lambda held: held.turn)] == ["b", "c", "a", "d"]
 
 
-# What is poured into a container whose limit is 100.
-
-
-@pytest.mark.parametrize(
-    ("filled", "more", "left", "is_open", "empty"),
-    [
-        (30, 20, 50, True, 3),
-        (30, 70, 0, False, 3),
-        (30, 71, 1, True, 2),
-        (30, 270, 0, False, 1),
-        (0, 0, 0, True, 3),
-    ],
-)
-def test_full_containers_go_and_the_rest_is_in_the_next_one(
-    filled: int, more: int, left: int, *, is_open: bool, empty: int
-) -> None:
-    container = WasteContainer(number(filled), number(100), is_open=True, empty=3)
-    after = container.after(number(more))
-    assert figures(after.filled, after.is_open, after.empty) == (left, is_open, empty)
-
-
-def test_a_container_without_a_size_only_fills_and_none_is_opened_for_nothing() -> None:
-    bare = WasteContainer(number(0), None, is_open=False, empty=None)
-    assert bare.after(number(5)) == WasteContainer(number(5), None, is_open=True, empty=None)
-    assert bare.after(number(0)) == bare
-    assert bare.wanted(number(5)) == 0
-
-
-def test_more_containers_than_there_are_leave_none_empty() -> None:
-    container = WasteContainer(number(0), number(100), is_open=False, empty=1)
-    assert container.in_hand == 1
-    assert container.after(number(250)).empty == 0
-
-
-def test_full_ones_are_there_until_they_are_collected_and_the_first_keeps_its_label() -> None:
-    container = WasteContainer(
-        number(30), number(100), is_open=True, empty=3, label="W1", opened_on=day("02-01")
-    )
-    after = container.after(number(200))
-    assert [figures(one.label, one.filled, one.opened_on) for one in after.sealed] == [
-        ("W1", 100, day("02-01")),
-        ("", 100, None),
-    ]
-    assert figures(after.filled, after.label, after.opened_on, after.empty) == (30, "", None, 1)
-    assert container.after(number(5)).label == "W1"
-    assert len(after.after(number(70)).sealed) == 3
-
-
 def test_containers_are_those_that_are_held_and_not_those_of_the_row() -> None:
     made = facts_from({"practicals": "practical,title\nP,A", **TABLES})
     kept = [
@@ -122,13 +69,17 @@ def test_containers_are_those_that_are_held_and_not_those_of_the_row() -> None:
             ("W2", ContainerState.OPEN, 7),
         )
     ]
-    held = ContainersHeld(tuple(kept), {"solvent": 5}, frozenset({"w1", "w2"}))
+    acetone = Content("acetone", Kind.VOLUME, number(5), number(5))
+    known = {"solvent": (acetone,)}
+    held = ContainersHeld(tuple(kept), {"solvent": 5}, frozenset({"w1", "w2"}), known)
     stores = stores_of(made.goods, (), (), {}, held)
     container = stores.containers["solvent"]
     assert figures(container.filled, container.is_open, container.empty, container.label) == (
         7, True, 5, "W2",
     )  # fmt: skip
     assert [one.label for one in container.sealed] == ["W1"]
+    assert container.known == (acetone,)
+    assert container.unknown == 2
     assert stores.container_labels == {"w1", "w2"}
     bare = stores_of(made.goods, (), (), {}, ContainersHeld()).containers["solvent"]
     assert figures(bare.filled, bare.is_open, bare.empty) == (0, False, None)
@@ -203,8 +154,10 @@ def test_labels_that_are_printed_for_batches_are_theirs_and_nobody_else_s() -> N
 
 
 def test_waste_is_in_its_containers() -> None:
+    """20 + 30 mL, of which 40 fill the first; the mixture goes on into the next."""
     container = _after().containers["solvent"]
-    assert figures(container.filled, container.empty) == (10, 1)
+    assert figures(container.filled, container.empty, container.unknown) == (10, 1, 0)
+    assert container.known == (Content("acetone", Kind.VOLUME, number(10), number(10)),)
 
 
 def test_what_a_plan_proposes_to_order_has_not_come() -> None:
@@ -230,12 +183,3 @@ def test_what_is_due_from_the_day_of_the_plan_to_its_last_day_has_come(
     after = plan.stores.after(plan)
     assert len(after.of("acetone")) == has_come
     assert len(after.deliveries) == 1 - has_come
-
-
-@pytest.mark.parametrize(
-    ("is_open", "empty", "in_hand"), [(True, 2, 3), (False, 2, 2), (True, None, None)]
-)
-def test_containers_in_hand_are_the_empty_ones_and_the_open_one(
-    *, is_open: bool, empty: int | None, in_hand: int | None
-) -> None:
-    assert WasteContainer(number(0), None, is_open=is_open, empty=empty).in_hand == in_hand

@@ -107,7 +107,7 @@ def _department_and_left_out(
 ) -> "tuple[Department, LeftOut]":
     from dataclasses import replace
 
-    from prepstore.ledger.containers import containers_held
+    from prepstore.cli.kept_containers import containers_in
     from prepstore.ledger.lots import balances
     from prepstore.ledger.movements import booked_among
     from prepstore.ledger.reserved_labels import reserved_labels
@@ -117,7 +117,7 @@ def _department_and_left_out(
     known, left_out = as_far_as_right(written_rows(connection))
     sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
-    stores = known.stores(balances(connection), containers_held(connection))
+    stores = known.stores(balances(connection), containers_in(connection))
     department = Department(
         replace(stores, reserved=reserved_labels(connection)),
         renamed_in(connection),
@@ -167,7 +167,7 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     from dataclasses import replace
 
     from prepstore.chemistry.materials import SolutionCircleError
-    from prepstore.ledger.containers import containers_held
+    from prepstore.cli.kept_containers import containers_in
     from prepstore.ledger.lots import balances
     from prepstore.ledger.reserved_labels import reserved_labels
     from prepstore.shelf.shelf import Shelf
@@ -180,7 +180,7 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     if then is not None:
         written["stock"] = list(then.rows)
     held = balances(connection) if then is None else then.balances
-    containers, reserved = containers_held(connection), reserved_labels(connection)
+    containers, reserved = containers_in(connection), reserved_labels(connection)
     known, problems = understand(written)
     if not problems and not unknown_names(written):
         with suppress(SolutionCircleError):

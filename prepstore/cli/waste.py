@@ -17,7 +17,7 @@ from prepstore.cli.store_option import Store
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-    from prepstore.containers import KeptContainer, RecordedContainer
+    from prepstore.containers import KeptContainer
     from prepstore.planning.collections import Call
     from prepstore.planning.plan import Plan
     from prepstore.planning.waste import WastePlan
@@ -163,13 +163,11 @@ def _listed(
     *,
     everything: bool,
 ) -> "list[Listed]":
-    from prepstore.ledger.containers import (
-        collected_containers,
-        containers_held,
-        recorded_containers,
-    )
+    from prepstore.cell_types import fold
+    from prepstore.cli.kept_containers import contents_in
+    from prepstore.ledger.containers import collected_containers, containers_held
     from prepstore.report.waste_container_list import listed_of
-    from prepstore.shelf.container_contents import contents_of
+    from prepstore.shelf.container_substances import Substances
     from prepstore.shelf.waste_containers import stream_called
 
     stores = department.stores
@@ -177,10 +175,13 @@ def _listed(
     streams = {name: fact for name, fact in stores.goods.streams.items() if wanted in (None, name)}
     gone = collected_containers(connection) if everything else ()
     kept: list[KeptContainer] = [*gone, *containers_held(connection).containers]
-    histories: dict[str, list[RecordedContainer]] = {one.label: [] for one in kept}
-    for change in recorded_containers(connection, containers=list(histories)):
-        histories[change.change.container].append(change)
-    contents = {label: contents_of(history) for label, history in histories.items()}
+    kinds = {
+        one.label: streams[fold(one.stream)].measure.kind
+        for one in kept
+        if fold(one.stream) in streams
+    }
+    substances, poured = Substances(stores.goods), contents_in(connection, kinds)
+    contents = {label: substances.within(poured[label], kind) for label, kind in kinds.items()}
     return listed_of(streams, kept, contents, *ahead)
 
 

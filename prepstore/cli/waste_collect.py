@@ -82,16 +82,12 @@ def _decided(connection: "Connection", names: list[str], reason: str | None) -> 
 
 
 def _consigned(connection: "Connection", taken: "list[Standing]") -> "list[ConsignedStream]":
+    from prepstore.cli.kept_containers import contents_in
     from prepstore.cli.rooms import shelf_in
-    from prepstore.ledger.containers import recorded_containers
     from prepstore.report.consignment import consigned
-    from prepstore.shelf.container_contents import contents_of
 
     kept = [one.kept for one in taken]
-    contents = {
-        one.label: contents_of(recorded_containers(connection, containers=[one.label]))
-        for one in kept
-    }
+    contents = contents_in(connection, [one.label for one in kept])
     return consigned(shelf_in(connection).goods, kept, contents)
 
 

@@ -8,11 +8,12 @@ from enum import StrEnum
 
 from prepstore.amounts import ZERO, Kind
 from prepstore.catalogue import Catalogue
+from prepstore.filling import WasteContainer
 from prepstore.planning.calendar import Calendar
 from prepstore.planning.demands import Scaler, SessionWork
 from prepstore.planning.waste import Leaving, StreamPlan, WastePlan, waste_of
 from prepstore.settings import Settings
-from prepstore.stores import Stores, WasteContainer
+from prepstore.stores import Stores
 from prepstore.timetable import Timetable
 
 

@@ -107,6 +107,31 @@ def _worked_out(scale: Scale) -> Endings:
     return Endings(tuple(lines), tuple(held))
 
 
+def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
+    """Return which fraction of what is set out of an item (folded) goes to which end (folded).
+
+    Where no spare is used (expected), and where all of it is (allow for), which is how what is
+    really used is shared out. Several lines of one item count by their amounts, spare included.
+    What an agent or paper holds back goes to no end.
+    """
+    sent: dict[str, dict[str, Ended]] = {}
+    total: dict[str, Decimal] = {}
+    for ending in endings_of(scale).lines:
+        name = ending.line.name
+        total[name] = total.get(name, ZERO) + ending.line.amount
+        ends = sent.setdefault(name, {})
+        for end, amount in ending.ends.items():
+            ends[end] = ends.get(end, Ended()) + amount
+    return {
+        name: {
+            end: Ended(amount.expected / total[name], amount.allow_for / total[name])
+            for end, amount in ends.items()
+        }
+        for name, ends in sent.items()
+        if total[name]
+    }
+
+
 def _wanted(scale: Scale) -> Iterator[tuple[ScaledLine, Retention, Ended]]:
     """Yield each agent's line, what it holds back, and how much it could, in the liquid's unit.
 

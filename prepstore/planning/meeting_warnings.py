@@ -10,6 +10,8 @@ from prepstore.planning.warned import Parts, Warned
 from prepstore.safety.meeting.chart import CHART, codes_in_words
 from prepstore.safety.meeting.remedies import Where, remedy_for
 
+ALREADY_THERE: Final = "already in the container"
+
 _NAMED_AT_MOST: Final = 2
 _GRAVEST_FIRST: Final = ("X", "E", "GT", "GF", "F", "P", "U", "G", "H", "S")
 
@@ -32,9 +34,9 @@ def _gravity(hit: Meeting) -> tuple[int, int, tuple[str, str]]:
 def _must_not_meet(plan: Plan) -> Iterator[Warned]:
     """Warn once of each stream and place, of the gravest pairs; the plan's JSON has all.
 
-    What meets only in one solution has met already.
+    What meets only in one solution has met already, and so have two that are in the container.
     """
-    apart = [hit for hit in plan.meetings.hits if not hit.is_in_one_thing]
+    apart = [hit for hit in plan.meetings.hits if hit.is_to_come and not hit.is_in_one_thing]
     for (where, name), group in groupby(apart, key=lambda hit: (hit.where, hit.name)):
         hits = gravest(list(group))
         sessions = {session for hit in hits for session in hit.sessions}
@@ -57,9 +59,16 @@ def _code_of(where: Where) -> str:
 
 
 def _pair(hit: Meeting) -> str:
-    first, second = hit.hit.substances
-    one, other = hit.hit.groups
-    return f"{first} (group {one}) with {second} (group {other}): {codes_in_words(hit.hit.codes)}"
+    """Return the two substances with their groups, and which of them only the container has."""
+    told = (
+        f"{substance} (group {group}{_since(hit, substance)})"
+        for substance, group in zip(hit.hit.substances, hit.hit.groups, strict=True)
+    )
+    return f"{' with '.join(told)}: {codes_in_words(hit.hit.codes)}"
+
+
+def _since(hit: Meeting, substance: str) -> str:
+    return f", {ALREADY_THERE}" if substance in hit.from_before else ""
 
 
 def _halogenated(plan: Plan) -> Iterator[Warned]:

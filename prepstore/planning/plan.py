@@ -1,6 +1,6 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -10,6 +10,7 @@ from prepstore.amounts import ZERO, written_exactly
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import Name, fold
 from prepstore.chemistry.conversions import Material
+from prepstore.containers import Pour
 from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
 from prepstore.planning.apparatus import ApparatusPlan
@@ -29,6 +30,7 @@ from prepstore.planning.leftovers import Leftover
 from prepstore.planning.meetings import Meetings, meetings_of
 from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import Offer, OrderRow
+from prepstore.planning.pours import pours_of
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.warned import Warned
 from prepstore.planning.waste import End, Leaving, StreamPlan, WastePlan
@@ -145,9 +147,7 @@ class Plan:
     @cached_property
     def meetings(self) -> Meetings:
         """Return which substances meet in the streams, or stand at one place, and must not."""
-        return meetings_of(
-            self.works, self.waste.streams, self.compositions, self.stores, self.catalogue
-        )
+        return meetings_of(self.works, self.waste, self.compositions, self.stores, self.catalogue)
 
     @cached_property
     def gas_of_sessions(self) -> tuple[Gas, ...]:
@@ -234,10 +234,6 @@ class Plan:
             )
 
     @property
-    def poured(self) -> Mapping[str, Decimal]:
-        """Return what each stream's containers are to allow for, by folded stream."""
-        return {
-            fold(stream.name): stream.before + stream.total.allow_for
-            for stream in self.waste.streams
-            if stream.stream is not None
-        }
+    def pours(self) -> Mapping[str, Sequence[Pour]]:
+        """Return what goes into each stream, spare included, by folded stream, in order."""
+        return pours_of(self.waste, self.catalogue)

@@ -4,16 +4,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import Final
 
 from prepstore.amounts import ZERO, Kind, round_up, times_reached
 from prepstore.catalogue import Catalogue, Goods
 from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
+from prepstore.filling import WasteContainer
 from prepstore.planning.demands import Scale, SessionWork
 from prepstore.planning.endings import Ended, endings_of
 from prepstore.planning.leftovers import Leftover
-from prepstore.stores import Stores, WasteContainer
+from prepstore.stores import Stores
 
 End = tuple[str, Kind]
 """Where an amount ends (folded name) and the kind it is added up in."""
@@ -123,17 +125,37 @@ class _Tally:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaving:
+    """What leaves waste: sessions, and what is left of batches on their last day."""
+
+    works: tuple[SessionWork, ...] = ()
+    leftovers: tuple[Leftover, ...] = ()
+
+
+NOTHING_LEFT: Final = Leaving()
+
+
+@dataclass(frozen=True, slots=True)
 class WastePlan:
     """Streams, then what is not assigned; and what is kept, goes into the air or down the drain.
 
-    `leftovers` are what is left of batches that its figures count, `leftovers_before` what of
-    batches for sessions before the period fills containers first.
+    `of_period` leaves what its figures count; what is `promised` fills containers first.
     """
 
     streams: tuple[StreamPlan, ...]
     other_ends: Mapping[End, Ended]
-    leftovers: tuple[Leftover, ...] = ()
-    leftovers_before: tuple[Leftover, ...] = ()
+    of_period: Leaving = NOTHING_LEFT
+    promised: Leaving = NOTHING_LEFT
+
+    @property
+    def leftovers(self) -> tuple[Leftover, ...]:
+        """Return what is left of batches that its figures count."""
+        return self.of_period.leftovers
+
+    @property
+    def leftovers_before(self) -> tuple[Leftover, ...]:
+        """Return what is left of batches for sessions before the period."""
+        return self.promised.leftovers
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -160,14 +182,6 @@ class Rising:
     stream: StreamPlan
     levels: tuple[Decimal, ...]
     top: int
-
-
-@dataclass(frozen=True, slots=True)
-class Leaving:
-    """What leaves waste: sessions, and what is left of batches on their last day."""
-
-    works: tuple[SessionWork, ...]
-    leftovers: tuple[Leftover, ...] = ()
 
 
 def waste_of(of_period: Leaving, promised: Leaving, stores: Stores, today: date) -> WastePlan:
@@ -197,8 +211,8 @@ def waste_of(of_period: Leaving, promised: Leaving, stores: Stores, today: date)
             for end, days in tally.ended.items()
             if end[0] in KNOWN_ENDS
         },
-        leftovers=of_period.leftovers,
-        leftovers_before=promised.leftovers,
+        of_period=of_period,
+        promised=promised,
     )
 
 

@@ -12,7 +12,8 @@ from prepstore.containers import KeptContainer
 from prepstore.facts import WasteStream
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.wording import amount_in_words, far_day_in_words
-from prepstore.shelf.container_contents import Contents, Range, mass_of, ranges_of
+from prepstore.shelf.container_contents import Contents
+from prepstore.shelf.container_substances import Range, Substances, ranges_of
 
 CONSIGNMENT_COLUMNS: Final = (
     "list_code", "stream", "container", "amount", "unit", "mass_of_contents_g", "mass_lacks",
@@ -76,10 +77,26 @@ class ConsignedStream:
 
     @property
     def composition(self) -> str:
-        """Return the shares of what is in its containers, least to greatest, in % of the level."""
+        """Return the shares of what is in its containers, least to greatest, in % of the level.
+
+        What takes up no room, as what is dissolved, stands beside them in its amounts.
+        """
         measure = "volume" if self.unit is Kind.VOLUME else "mass"
-        shares = "; ".join(map(_range_in_words, self.ranges))
-        return f"% by {measure}: {shares}" if shares else "nothing known"
+        shares = "; ".join(_range_in_words(one) for one in self.ranges if one.unit is None)
+        told = f"% by {measure}: {shares}" if shares else "nothing known"
+        amounts = [text for one in self.ranges if (text := _amounts_in_words(one))]
+        return f"{told}. {_BESIDE}: {'; '.join(amounts)}" if amounts else told
+
+
+_BESIDE: Final = "Beside these shares there are in a container"
+
+
+def _amounts_in_words(one: Range) -> str:
+    """Return how much of what takes up no room is in a container; blank of what has a share."""
+    if one.unit is None:
+        return ""
+    least, greatest = (amount_in_words(amount, one.unit) for amount in (one.least, one.greatest))
+    return f"{one.item} {greatest if least == greatest else f'{least} to {greatest}'}"
 
 
 def _range_in_words(one: Range) -> str:
@@ -100,22 +117,19 @@ def consigned(
         containers: What is collected.
         contents: What is in each, by label.
     """
-    densities = {
-        name: material.density
-        for name, material in goods.materials.items()
-        if material.density is not None
-    }
+    substances = Substances(goods)
     found = []
     for name, stream in goods.streams.items():
         of_stream = []
         for kept in containers:
             if fold(kept.stream) == name:
                 inside = contents[kept.label]
-                mass, lacking = mass_of(inside, densities, stream.measure.kind)
+                mass, lacking = substances.mass_of(inside, stream.measure.kind)
                 of_stream.append(Consigned(kept, inside, mass, tuple(lacking)))
         if of_stream:
             inside_all = [one.contents for one in of_stream]
-            ranges, hazards = tuple(ranges_of(inside_all)), _hazards(goods, inside_all)
+            broken_down = [substances.within(one, stream.measure.kind) for one in inside_all]
+            ranges, hazards = tuple(ranges_of(broken_down)), _hazards(goods, inside_all)
             found.append(ConsignedStream(stream, tuple(of_stream), ranges, hazards))
     return found
 

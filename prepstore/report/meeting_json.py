@@ -24,6 +24,7 @@ def incompatible_rows(plan: Plan) -> Iterator[Row]:
             "unknown": one.hit.unknown,
             "sessions": list(one.sessions),
             "in_one_thing": one.is_in_one_thing,
+            "already_there": list(one.already_there),
         }
 
 

@@ -7,11 +7,16 @@ from typing import Final
 from prepstore.amounts import Kind, plain
 from prepstore.planning.acidity import Gas, StreamAcidity
 from prepstore.planning.demands import SessionWork
-from prepstore.planning.meeting_warnings import gravest
+from prepstore.planning.meeting_warnings import ALREADY_THERE, gravest
 from prepstore.planning.meetings import Meeting
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import amount_in_words
 from prepstore.safety.meeting.chart import codes_in_words
+from prepstore.safety.meeting.meetings import (
+    CONTENTS_KNOWN_IN_PART,
+    CONTENTS_UNKNOWN,
+    Unchecked,
+)
 from prepstore.safety.meeting.remedies import Where, remedy_for
 
 _ML_PER_L: Final = 1000
@@ -21,16 +26,23 @@ _SHOWN_FROM_ML: Final = 10
 
 def pairs_in_words(hits: Sequence[Meeting], at_most: int) -> str:
     """Return pairs of substances and what happens, the gravest first; each pair once."""
-    pairs: dict[tuple[str, str], dict[str, None]] = {}
+    pairs: dict[str, dict[str, None]] = {}
     for hit in gravest(hits):
-        pairs.setdefault(hit.hit.substances, {}).update(dict.fromkeys(hit.hit.codes))
-    told = [
-        f"{first} with {second}: {codes_in_words(codes)}"
-        for (first, second), codes in list(pairs.items())[:at_most]
-    ]
+        pairs.setdefault(_pair(hit), {}).update(dict.fromkeys(hit.hit.codes))
+    told = [f"{pair}: {codes_in_words(codes)}" for pair, codes in list(pairs.items())[:at_most]]
     if len(pairs) > at_most:
         told.append(f"and {len(pairs) - at_most} more")
     return "; ".join(told)
+
+
+def _pair(hit: Meeting) -> str:
+    """Return the two substances, and which of them only the open container has."""
+    before = hit.from_before
+    if len(before) == len(hit.hit.substances):
+        return f"{' with '.join(hit.hit.substances)} (both {ALREADY_THERE})"
+    return " with ".join(
+        f"{one} ({ALREADY_THERE})" if one in before else one for one in hit.hit.substances
+    )
 
 
 def streams_that_react(plan: Plan, at_most: int) -> Iterator[tuple[str, str]]:
@@ -63,11 +75,17 @@ def not_checked_in_words(plan: Plan) -> Iterator[tuple[str, str]]:
     found: dict[str, list[str]] = {}
     for one in plan.meetings.not_checked:
         if one.where is Where.STREAM:
-            found.setdefault(one.name, []).append(one.unchecked.substance)
-    for name, substances in found.items():
-        known = [one for one in substances if one != "unknown"]
-        is_open = ["what is in the open container"] if len(known) < len(substances) else []
-        yield name, " / ".join((*known, *is_open))
+            found.setdefault(one.name, []).append(_not_checked(one.unchecked))
+    for name, told in found.items():
+        yield name, " / ".join(told)
+
+
+def _not_checked(one: Unchecked) -> str:
+    if one == CONTENTS_UNKNOWN:
+        return "what is in the open container"
+    if one == CONTENTS_KNOWN_IN_PART:
+        return "part of what is in the open container"
+    return one.substance
 
 
 def gas_in_words(gas: Gas) -> str:

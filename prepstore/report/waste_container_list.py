@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from prepstore.amounts import Kind
 from prepstore.cell_types import fold
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.facts import WasteStream
 from prepstore.planning.collections import Call
 from prepstore.planning.waste import WastePlan
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
 from prepstore.report.wording import amount_in_words
-from prepstore.shelf.container_contents import Content, Contents
+from prepstore.shelf.container_contents import Contents
 
 CONTAINER_COLUMNS: Final = (
     "stream", "container", "state", "amount", "unit", "filling", "percent", "empty", "opened_on",

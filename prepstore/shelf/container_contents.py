@@ -5,23 +5,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from prepstore.amounts import Kind, in_billionths, of_billionths
+from prepstore.amounts import Kind, of_billionths, settle
 from prepstore.cell_types import fold
-from prepstore.containers import ContainerChange, RecordedContainer, standing_changes
-
-
-@dataclass(frozen=True, slots=True)
-class Content:
-    """How much of an item or solution is in a container.
-
-    `amount` is in the `unit` in which it is kept; `level` is what it takes up of the container, in
-    mL or g as the stream measures, 0 where that cannot be told.
-    """
-
-    item: str
-    unit: Kind
-    amount: Decimal
-    level: Decimal
+from prepstore.containers import (
+    ContainerChange,
+    Content,
+    RecordedContainer,
+    level_of,
+    standing_changes,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +26,7 @@ class Contents:
     @property
     def level(self) -> Decimal:
         """Return what the container holds, in mL or g as the stream measures."""
-        return self.unknown + sum((part.level for part in self.parts), Decimal(0))
+        return self.unknown + level_of(self.parts)
 
 
 def contents_of(history: Sequence[RecordedContainer]) -> Contents:
@@ -90,80 +82,30 @@ class _Mixture:
         return self._unknown + sum(self._levels.values(), Fraction(0))
 
     def contents(self) -> Contents:
-        """Return what is there, settled to a billionth so that all of it adds up."""
-        parts = [
+        """Return what is there."""
+        parts = (
             Content(*self._named[name], _settled(self._amounts[name]), _settled(level))
             for name, level in self._levels.items()
-        ]
-        there = sorted((part for part in parts if part.amount or part.level), key=_most_first)
-        unknown = _settled(self._unknown)
-        odd = _settled(self._whole()) - unknown - sum((one.level for one in there), Decimal(0))
-        if odd and there and there[0].level:  # the odd billionths of rounding
-            there[0] = replace(there[0], level=there[0].level + odd)
-        return Contents(tuple(there), unknown)
+        )
+        return in_order(parts, _settled(self._unknown), _settled(self._whole()))
 
 
 def _settled(number: Fraction) -> Decimal:
     return of_billionths(round(number))
 
 
+def in_order(parts: Iterable[Content], unknown: Decimal, level: Decimal) -> Contents:
+    """Return what is in a container, the most first, settled to a billionth.
+
+    Levels and what is not known are to come to a level: the largest part has the odd billionths.
+    """
+    settled = (replace(one, amount=settle(one.amount), level=settle(one.level)) for one in parts)
+    there = sorted((one for one in settled if one.amount or one.level), key=_most_first)
+    odd = level - settle(unknown) - level_of(there)
+    if odd and there and there[0].level:
+        there[0] = replace(there[0], level=there[0].level + odd)
+    return Contents(tuple(there), settle(unknown))
+
+
 def _most_first(part: Content) -> tuple[Decimal, Decimal, str]:
     return -part.level, -part.amount, fold(part.item)
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """The least and the greatest share of a thing in several containers, in % of their level."""
-
-    item: str
-    least: Decimal
-    greatest: Decimal
-
-
-def ranges_of(containers: Iterable[Contents]) -> list[Range]:
-    """Return each thing's share in containers that hold anything, the greatest first.
-
-    What is not known goes by a blank name. What takes up no room of a container has no share.
-    """
-    shares: dict[str, list[Decimal]] = {}
-    spelled: dict[str, str] = {"": ""}
-    filled = [one for one in containers if one.level > 0]
-    for place, contents in enumerate(filled):
-        parts = [*((part.item, part.level) for part in contents.parts), ("", contents.unknown)]
-        for item, level in parts:
-            if level <= 0:
-                continue
-            spelled[fold(item)] = item
-            of_item = shares.setdefault(fold(item), [Decimal(0)] * len(filled))
-            of_item[place] = level / contents.level * _HUNDRED
-    ranges = [Range(spelled[name], min(of), max(of)) for name, of in shares.items()]
-    return sorted(ranges, key=lambda one: (-one.greatest, fold(one.item)))
-
-
-_HUNDRED = Decimal(100)
-
-
-def mass_of(
-    contents: Contents, densities: dict[str, Decimal], unit: Kind
-) -> tuple[Decimal, list[str]]:
-    """Return the mass of what is in a container, in g, and what of it has no density to tell.
-
-    Args:
-        contents: What is in it.
-        densities: g/mL, by folded name, of what has one.
-        unit: What the stream measures: what is measured by mass has that mass.
-    """
-    if unit is Kind.MASS:
-        return contents.level, []
-    mass, lacking = Decimal(0), []
-    for part in contents.parts:
-        density = densities.get(fold(part.item))
-        if part.unit is Kind.MASS:
-            mass += part.amount
-        elif part.unit is Kind.VOLUME and density is not None:
-            mass += part.amount * density
-        else:
-            lacking.append(part.item)
-    if contents.unknown > 0:
-        lacking.append("")
-    return of_billionths(in_billionths(mass)), lacking

@@ -8,7 +8,7 @@ from typing import Final
 
 from prepstore.amounts import LARGEST_AMOUNT, Kind, in_billionths
 from prepstore.cell_types import fold
-from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
+from prepstore.chemistry.conversions import Material
 from prepstore.containers import (
     ContainerChange,
     ContainerState,
@@ -17,6 +17,7 @@ from prepstore.containers import (
     free_container_label,
 )
 from prepstore.facts import WasteStream
+from prepstore.planning.pours import content_of
 from prepstore.problems import RefusedError
 from prepstore.stores import Stores
 
@@ -48,11 +49,8 @@ class Poured:
 
 def poured_of(item: Material, amount: Decimal, kind: Kind, lot: str | None = None) -> Poured:
     """Return an amount of an item (in its unit) as it is poured into a stream of a kind."""
-    try:
-        level = in_billionths(measured_as(item, amount, kind))
-    except NoRouteError:
-        level = 0  # it is in there all the same, and is listed
-    return Poured(level, item, in_billionths(amount), lot=lot)
+    content = content_of(item, amount, kind)
+    return Poured(in_billionths(content.level), item, in_billionths(content.amount), lot=lot)
 
 
 @dataclass(slots=True)

@@ -4,40 +4,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, of_billionths
+from prepstore.amounts import of_billionths
 from prepstore.cell_types import fold
 from prepstore.containers import ContainerChange, RecordedContainer
 from prepstore.facts import Session
 from prepstore.movements import SessionUse
-from prepstore.planning.demands import Scale, Scaler
-from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.demands import Scaler
+from prepstore.planning.endings import ends_by_item
 from prepstore.shelf.pouring import Poured, Pouring, poured_of
 from prepstore.shelf.shelf import Department
-
-
-def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
-    """Return which fraction of what is set out of an item (folded) goes to which end (folded).
-
-    Where no spare is used (expected), and where all of it is (allow for), which is how what is
-    really used is shared out. Several lines of one item count by their amounts, spare included.
-    What an agent or paper holds back goes to no end.
-    """
-    sent: dict[str, dict[str, Ended]] = {}
-    total: dict[str, Decimal] = {}
-    for ending in endings_of(scale).lines:
-        name = ending.line.name
-        total[name] = total.get(name, ZERO) + ending.line.amount
-        ends = sent.setdefault(name, {})
-        for end, amount in ending.ends.items():
-            ends[end] = ends.get(end, Ended()) + amount
-    return {
-        name: {
-            end: Ended(amount.expected / total[name], amount.allow_for / total[name])
-            for end, amount in ends.items()
-        }
-        for name, ends in sent.items()
-        if total[name]
-    }
 
 
 def poured_by_session(

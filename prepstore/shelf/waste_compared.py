@@ -10,10 +10,9 @@ from prepstore.cell_types import fold
 from prepstore.containers import RecordedContainer, standing_changes
 from prepstore.movements import SessionUse
 from prepstore.planning.demands import Scaler
-from prepstore.planning.endings import Ended
+from prepstore.planning.endings import Ended, ends_by_item
 from prepstore.shelf.pouring import poured_of
 from prepstore.shelf.session_use import is_booked_out
-from prepstore.shelf.session_waste import ends_by_item
 from prepstore.shelf.shelf import Department
 
 _HUNDRED: Final = Decimal(100)

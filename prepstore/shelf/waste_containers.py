@@ -16,13 +16,14 @@ from prepstore.containers import (
     standing_changes,
 )
 from prepstore.facts import WasteStream
+from prepstore.filling import WasteContainer, exactly
 from prepstore.movements import Booking
 from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.pouring import MOST, Poured, Pouring, poured_of
 from prepstore.shelf.shelf import Shelf
 from prepstore.shelf.using import quoted
-from prepstore.stores import Stores, WasteContainer, exactly
+from prepstore.stores import Stores
 
 
 @dataclass(frozen=True, slots=True)

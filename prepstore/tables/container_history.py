@@ -7,8 +7,8 @@ from typing import Any, Final
 from prepstore.amounts import LARGEST_AMOUNT, in_billionths, of_billionths, plain
 from prepstore.cell_types import fold
 from prepstore.containers import ContainerState, ContainerWhat
+from prepstore.filling import exactly
 from prepstore.problems import Problem, at, nearest
-from prepstore.stores import exactly
 from prepstore.tables.understand import Known
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError

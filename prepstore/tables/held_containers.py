@@ -16,8 +16,8 @@ from prepstore.containers import (
     KeptContainer,
     free_container_label,
 )
+from prepstore.filling import exactly
 from prepstore.problems import Problem, at
-from prepstore.stores import exactly
 from prepstore.tables.understand import Known
 from prepstore.tables.units import read_amount
 from prepstore.tables.unreadable import UnreadableError

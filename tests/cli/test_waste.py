@@ -71,3 +71,16 @@ def test_what_each_session_sends_is_text_json_and_csv(run_sample: Run) -> None:
     assert len(cells) > len(rows)
     assert run_sample("waste", *week, "--by-day").exit_code == 2
     assert run_sample("waste", "--by-session", "containers").exit_code == 2
+
+
+def test_a_solution_in_a_container_is_listed_by_what_it_is_made_of(waste: Run) -> None:
+    """By hand: 0.6 mol of HCl (36.46 g/mol) are 21.88 g, 59.1 g of 37 %, 50.1 mL at 1.18 g/mL."""
+    waste("add", "aqueous acid", "300 mL", "--item", "hydrochloric acid 2 mol/L")
+    (row,) = containers(waste, "--stream", "aqueous acid")
+    water, acid, unknown = row["contents"]
+    assert (unknown["item"], unknown["measured"]) == (None, 4500)
+    assert (water["item"], acid["item"]) == ("deionised water", "hydrochloric acid, concentrated")
+    assert acid["amount"] == pytest.approx(50.1, abs=0.05)
+    assert water["measured"] + acid["measured"] == pytest.approx(300, abs=1e-6)
+    text = waste("containers", "--csv", "--stream", "aqueous acid").stdout
+    assert "4.5 L not known; 249.9 mL deionised water; 50.1 mL hydrochloric acid" in text

@@ -1,10 +1,11 @@
 """Commands that change waste containers."""
 
+import json
 from typing import Any
 
 import pytest
 
-from tests.cli.conftest import SIGN, Run, history_of
+from tests.cli.conftest import SIGN, WEEK, Run, history_of
 from tests.cli.test_waste import containers
 
 
@@ -108,3 +109,29 @@ def test_a_count_of_empty_ones_is_undone_once_and_brought_back(waste: Run, stock
     assert "Entry 2 was undone by entry 3 already" in again.stderr
     assert stock("undo", "3", *SIGN).exit_code == 0
     assert row_of(waste)["empty"] == 5
+
+
+def test_a_plan_warns_of_what_was_poured_where_it_will_meet_something(waste: Run, run: Run) -> None:
+    """EPA-600/2-80-076: nitric acid is in group 2, acetone in 19; heat and fire."""
+    stream = "non-halogenated solvent"
+    waste("add", stream, "20 mL", "--item", "nitric acid 70 %", *SIGN)
+    plan = json.loads(run("plan", *WEEK, "--json", "-").stdout)
+    pair = ["acetone", "nitric acid 70 %"]
+    (found,) = [
+        one for one in plan["incompatible"] if (one["name"], one["substances"]) == (stream, pair)
+    ]
+    assert (found["codes"], found["already_there"]) == (["H", "F"], ["nitric acid 70 %"])
+    assert found["sessions"]
+    (warned,) = [
+        one["message"]
+        for one in plan["warnings"]
+        if (one["code"], one["about"]) == ("must-not-meet", stream)
+    ]
+    assert "nitric acid 70 % (group 2, already in the container)" in warned
+    # What the container held at the load is not known all the same.
+    unchecked = [(one["name"], one["substance"]) for one in plan["unchecked"]]
+    assert unchecked.count((stream, "unknown")) == 1
+    waste("measure", stream, "0 mL", *SIGN)
+    plan = json.loads(run("plan", *WEEK, "--json", "-").stdout)
+    assert not [one for one in plan["incompatible"] if one["already_there"]]
+    assert (stream, "unknown") not in {(one["name"], one["substance"]) for one in plan["unchecked"]}

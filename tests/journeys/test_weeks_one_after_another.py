@@ -211,11 +211,26 @@ def test_planning_on_from_the_stores_after_a_week_is_planning_on_from_the_store(
         carried_out = store.department().plan(SECOND, SECOND.first)
         assert _figures(forward) == _figures(carried_out)
         assert _in_containers(after) == _in_containers(carried_out.stores)
+        assert _known_in_open_ones(after) == _known_in_open_ones(carried_out.stores)
 
 
 def _in_containers(stores: Stores) -> dict[str, Decimal]:
     """Return what the containers of each stream hold, full ones too, to a millionth of a unit."""
     return {
         name: (sum((one.filled for one in held.sealed), held.filled)).quantize(Decimal("1e-6"))
+        for name, held in stores.containers.items()
+    }
+
+
+def _known_in_open_ones(stores: Stores) -> dict[str, dict[str, tuple[Decimal, ...]]]:
+    """Return what is known of each open container, by item; what is less than a hair left out."""
+    hair = Decimal("1e-6")
+    return {
+        name: {
+            one.item: (one.amount.quantize(hair), one.level.quantize(hair))
+            for one in held.known
+            if one.amount > hair or one.level > hair
+        }
+        | {"": (held.unknown.quantize(hair),)}
         for name, held in stores.containers.items()
     }

@@ -1,7 +1,15 @@
 """A small department whose waste reacts, worked out by hand."""
 
+from dataclasses import replace
+from decimal import Decimal
+
+from prepstore.cell_types import fold
+from prepstore.containers import level_of
+from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
-from tests.builders import plan_of
+from prepstore.planning.pours import content_of
+from prepstore.shelf.shelf import Department
+from tests.builders import TODAY, WEEK, day, facts_from, plan_of
 
 TABLES = {
     "items": """
@@ -58,3 +66,24 @@ TABLES = {
 def a_waste_room(**tables: str) -> Plan:
     """Return the plan of the week, some tables replaced."""
     return plan_of(**{**TABLES, **tables})
+
+
+def holding_already(stream: str, *things: str, unknown: int = 0, **tables: str) -> Department:
+    """Return the department with 20 of each of some things in the open container of a stream.
+
+    Each is in its own unit; `unknown` are mL or g beside them of which nobody knows what it is.
+    """
+    made = facts_from({**TABLES, **tables})
+    held = made.stores.containers[fold(stream)]
+    kind = made.goods.streams[fold(stream)].measure.kind
+    known = tuple(content_of(made.materials[fold(one)], Decimal(20), kind) for one in things)
+    filled = level_of(known) + unknown
+    held = replace(held, known=known, filled=filled, is_open=True)
+    containers = {**made.stores.containers, fold(stream): held}
+    return replace(made, stores=replace(made.stores, containers=containers))
+
+
+def planned_with(stream: str, *things: str, unknown: int = 0, **tables: str) -> Plan:
+    """Return the plan of the week of a department as `holding_already` says."""
+    made = holding_already(stream, *things, unknown=unknown, **tables)
+    return made.plan(Period.of_week(WEEK), day(TODAY))

@@ -4,9 +4,9 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.endings import Ended, endings_of, ends_by_item
 from prepstore.planning.plan import Plan
-from tests.builders import number, session_of
+from tests.builders import number, plan_of, session_of
 from tests.planning.a_wash import a_wash
 
 
@@ -134,3 +134,24 @@ def test_a_liquid_kept_in_g_is_held_back_in_g() -> None:
 def test_an_item_without_retention_holds_back_nothing() -> None:
     plan = a_wash("ethyl acetate, 10 mL, solvent,", "salt, 5 g, solid, ethyl acetate")
     assert _held(plan) == []
+
+
+def test_lines_of_one_item_share_what_is_used_by_their_amounts() -> None:
+    """60 mL with spare, of which 54 go to the stream and 6 into the air, beside 40 mL."""
+    lines = """
+        practical,item,amount,per,spare,to
+        P,acetone,10 mL,student,50 %,liquid 90 %; air 10 %
+        P,acetone,40 mL,session,0 %,drain"""
+    plan = plan_of(
+        items="item,kind,unit\nacetone,solvent,mL",
+        practical_lines=lines,
+        timetable="session,practical,date,students\nS,P,2027-02-01,4",
+        waste_streams="stream,measure\nliquid,volume",
+    )
+    assert ends_by_item(session_of(plan).work.scale) == {
+        "acetone": {
+            "liquid": Ended(number("0.36"), number("0.54")),
+            "air": Ended(number("0.04"), number("0.06")),
+            "drain": Ended(number("0.4"), number("0.4")),
+        }
+    }

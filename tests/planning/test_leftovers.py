@@ -2,6 +2,7 @@
 
 import pytest
 
+from prepstore.containers import level_of
 from prepstore.planning.endings import Ended
 from prepstore.planning.plan import Plan
 from tests.builders import day, figures, number, stock_of, stream_of
@@ -101,7 +102,7 @@ def test_what_is_poured_away_in_the_period_is_not_kept_after_it() -> None:
     assert [left for _, left in plan.made] == [0]
     (lot,) = plan.stores.after(plan).of("brine")
     assert lot.amount == 0
-    assert plan.poured["aqueous"] == 28
+    assert [level_of(parts) for parts in plan.pours["aqueous"]] == [28]
 
 
 def test_batches_for_sessions_before_the_period_fill_containers_first() -> None:

@@ -3,7 +3,7 @@ from dataclasses import replace
 from prepstore.planning.meeting_warnings import MEETING_WARNINGS, gravest
 from prepstore.planning.plan import Plan
 from prepstore.planning.warned import Warned
-from tests.planning.a_waste_room import TABLES, a_waste_room
+from tests.planning.a_waste_room import TABLES, a_waste_room, planned_with
 
 
 def _warned(plan: Plan) -> dict[tuple[str, str], Warned]:
@@ -44,3 +44,24 @@ def test_what_explodes_comes_before_what_burns_and_that_before_what_gets_hot() -
 
 def test_what_meets_only_in_one_solution_is_not_warned_of() -> None:
     assert ("must-not-stand-together", "bench") not in _warned(a_waste_room())
+
+
+PROPANONE_ALONE = """
+    practical, per,   item,      amount, spare, to
+    R,         group, propanone, 20 mL,  0 %,   acid waste"""
+
+
+def test_a_pair_says_which_of_the_two_is_in_the_container_already() -> None:
+    plan = planned_with("acid waste", "nitric", practical_lines=PROPANONE_ALONE)
+    parts = _warned(plan)["must-not-meet", "acid waste"].parts
+    assert str(parts["pairs"]).startswith(
+        "nitric (group 2, already in the container) with propanone (group 19): it gets hot"
+    )
+    assert (parts["sessions"], parts["more"]) == (("S3",), 0)
+
+
+def test_what_has_met_in_the_container_already_is_not_warned_of_each_week() -> None:
+    lines = PROPANONE_ALONE.replace("acid waste", "drain")
+    plan = planned_with("acid waste", "nitric", "propanone", practical_lines=lines)
+    assert [one for one in plan.meetings.hits if one.name == "acid waste"]
+    assert ("must-not-meet", "acid waste") not in _warned(plan)

@@ -1,7 +1,7 @@
 """What goes with the carrier of a waste collection."""
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.report.consignment import (
     CONSIGNMENT_COLUMNS,
     ConsignedStream,
@@ -9,13 +9,15 @@ from prepstore.report.consignment import (
     consignment_lines,
     consignment_rows,
 )
-from prepstore.shelf.container_contents import Content, Contents
+from prepstore.shelf.container_contents import Contents
 from tests.builders import day, facts_from, figures, number
 
 GOODS = facts_from(
     {
         "items": "item,kind,unit,density,hazards\nacetone,solvent,mL,0.79,H225 H319\n"
-        "ether,solvent,mL,,H224 H225",
+        "ether,solvent,mL,,H224 H225\nwater,solvent,mL,1,\nchromate,reagent,g,,H350",
+        "solutions": "solution,hazards\nyellow,H411",
+        "solution_parts": "solution,item,amount\nyellow,chromate,5 % w/v\nyellow,water,to volume",
         "practicals": "practical,title\nP,A",
         "waste_streams": "stream,measure,container,list_code,notes\n"
         "solvent,volume,5 L,14 06 03*,earth the can\nsolid,mass,,15 02 02*,\nacid,volume,,,",
@@ -64,6 +66,26 @@ def test_a_composition_gives_the_least_and_the_greatest_share() -> None:
         "% by volume: acetone 20–100; ether 0–80; not known below 1",
         "% by mass: not known 100",
     ]
+
+
+def test_a_solution_is_told_by_its_substances_and_what_is_dissolved_by_its_amount() -> None:
+    """100 mL of 5 % w/v have 5 g in them. Its H codes are those that it was poured in with."""
+    kept = [_kept("W4", "solvent", 100), _kept("W5", "solvent", 200)]
+    contents = {
+        "W4": Contents((_ml("yellow", 100),), number(0)),
+        "W5": Contents((_ml("yellow", 100), _ml("acetone", 100)), number(0)),
+    }
+    (of,) = consigned(GOODS, kept, contents)
+    assert of.composition == (
+        "% by volume: water 50–100; acetone 0–50. Beside these shares there are in a container: "
+        "chromate 5 g"
+    )
+    assert of.hazards == ("H225", "H319", "H411")
+    assert [figures(one.mass_g, one.lacking) for one in of.containers] == [(105, ()), (184, ())]
+    kept[1] = _kept("W5", "solvent", 300)
+    contents["W5"] = Contents((_ml("yellow", 300),), number(0))
+    (of,) = consigned(GOODS, kept, contents)
+    assert of.composition.endswith("chromate 5 g to 15 g")
 
 
 def test_a_mass_is_told_as_far_as_densities_are_known() -> None:

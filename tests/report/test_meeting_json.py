@@ -1,7 +1,7 @@
 import pytest
 
 from prepstore.report.plan_json import plan_rows
-from tests.planning.a_waste_room import TABLES, a_waste_room
+from tests.planning.a_waste_room import TABLES, a_waste_room, planned_with
 
 
 def test_incompatible_and_unchecked_have_the_keys_of_the_contract() -> None:
@@ -10,11 +10,17 @@ def test_incompatible_and_unchecked_have_the_keys_of_the_contract() -> None:
     assert found == {
         "where": "stream", "name": "acid waste", "substances": ["acid", "propanone"],
         "groups": [1, 19], "codes": ["H"], "unknown": False, "sessions": ["S2", "S3"],
-        "in_one_thing": False,
+        "in_one_thing": False, "already_there": [],
     }  # fmt: skip
     unchecked = {(one["where"], one["name"], one["substance"]) for one in rows["unchecked"]}
     assert ("stream", "non-halogenated", "unknown") in unchecked
     assert ("stream", "acid waste", "table salt") in unchecked
+
+
+def test_a_pair_says_what_the_open_container_has_already() -> None:
+    rows = plan_rows(planned_with("acid waste", "nitric"))["incompatible"]
+    found = next(one for one in rows if one["substances"] == ["nitric", "propanone"])
+    assert found["already_there"] == ["nitric"]
 
 
 def test_gas_is_in_mol_and_litres_and_for_a_group() -> None:

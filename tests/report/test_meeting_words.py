@@ -11,7 +11,7 @@ from prepstore.report.meeting_words import (
     streams_that_react,
     worth_telling,
 )
-from tests.planning.a_waste_room import TABLES, a_waste_room
+from tests.planning.a_waste_room import TABLES, a_waste_room, planned_with
 
 
 def test_a_pair_is_named_once_with_all_that_happens() -> None:
@@ -68,3 +68,26 @@ def test_what_was_not_checked_is_named_by_stream() -> None:
         "non-halogenated": "what is in the open container",
         "solids": "powder",
     }
+
+
+def test_what_only_the_open_container_has_says_so() -> None:
+    lines = "practical,per,item,amount,to\nR,group,propanone,20 mL,acid waste"
+    plan = planned_with("acid waste", "nitric", practical_lines=lines)
+    (work,) = [work for work in plan.works if work.session.session == "S3"]
+    (told,) = reactions_of_session(plan, work)
+    assert told.startswith("in acid waste, nitric (already in the container) with propanone: it")
+    both = planned_with("acid waste", "nitric", "propanone", practical_lines=lines)
+    ((_, words),) = streams_that_react(both, 1)
+    assert words.startswith("nitric (already in the container) with propanone: it gets hot")
+    nothing = lines.replace("acid waste", "drain")
+    before = planned_with("acid waste", "nitric", "propanone", practical_lines=nothing)
+    ((_, words),) = streams_that_react(before, 1)
+    assert words.startswith("nitric with propanone (both already in the container): it gets hot")
+    assert not [told for work in before.works for told in reactions_of_session(before, work)]
+
+
+def test_what_is_known_in_part_of_the_open_container_is_not_checked_in_part() -> None:
+    plan = planned_with("acid waste", "nitric", unknown=5)
+    assert dict(not_checked_in_words(plan))["acid waste"] == (
+        "table salt / part of what is in the open container"
+    )

@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import Any
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.facts import WasteStream
+from prepstore.filling import WasteContainer
 from prepstore.planning.collections import Call, CallFor
 from prepstore.planning.endings import Ended
 from prepstore.planning.waste import StreamPlan, WastePlan
@@ -19,8 +20,7 @@ from prepstore.report.waste_container_list import (
     contents_in_words,
     listed_of,
 )
-from prepstore.shelf.container_contents import Content, Contents
-from prepstore.stores import WasteContainer
+from prepstore.shelf.container_contents import Contents
 from tests.builders import day, fact_of, number
 
 STREAM = fact_of(WasteStream, stream="acid", measure="volume", container="5 L")

@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerChange, ContainerWhat, RecordedContainer
-from prepstore.shelf.container_contents import Content, Contents, contents_of, mass_of, ranges_of
+from prepstore.containers import ContainerChange, ContainerWhat, Content, RecordedContainer
+from prepstore.shelf.container_contents import contents_of, in_order
 from tests.builders import day, figures, number
 
 ML = 10**9
@@ -114,25 +114,11 @@ def test_the_parts_and_what_is_not_known_add_up_to_the_level(
     assert contents.unknown >= 0
 
 
-def _contents(unknown: int, **levels: int) -> Contents:
-    parts = [
-        Content(name, Kind.VOLUME, number(level), number(level)) for name, level in levels.items()
-    ]
-    return Contents(tuple(parts), number(unknown))
-
-
-def test_a_share_lies_between_that_of_the_container_with_least_and_with_most() -> None:
-    ranges = ranges_of([_contents(50, a=50), _contents(0, a=20, b=60), _contents(0)])
-    assert [figures(one.item, one.least, one.greatest) for one in ranges] == [
-        ("b", 0, 75),
-        ("", 0, 50),
-        ("a", 25, 50),
-    ]
-
-
-def test_the_mass_is_told_as_far_as_densities_are_known() -> None:
-    densities = {"a": number("0.8")}
-    salt = Content("salt", Kind.MASS, number(5), number(2))
-    inside = Contents((*_contents(0, a=50, b=10).parts, salt), number(3))
-    assert figures(*mass_of(inside, densities, Kind.VOLUME)) == (45, ["b", ""])
-    assert figures(*mass_of(inside, densities, Kind.MASS)) == (65, [])
+def test_parts_are_settled_and_the_largest_has_the_odd_billionths() -> None:
+    third = number(10) / 3
+    parts = [Content(name, Kind.VOLUME, third, third) for name in "ab"]
+    contents = in_order([*parts, Content("c", Kind.MASS, number(0), number(0))], third, number(10))
+    assert [(one.item, str(one.level)) for one in contents.parts] == [
+        ("a", "3.333333334"), ("b", "3.333333333"),
+    ]  # fmt: skip
+    assert figures(contents.level, str(contents.unknown)) == (10, "3.333333333")

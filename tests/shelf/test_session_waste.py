@@ -6,10 +6,9 @@ from decimal import Decimal
 from prepstore.amounts import in_billionths, of_billionths
 from prepstore.containers import ContainerChange, RecordedContainer
 from prepstore.movements import SessionUse
-from prepstore.planning.demands import Scaler
-from prepstore.planning.endings import Ended
+from prepstore.planning.endings import Ended, ends_by_item
 from prepstore.shelf.session_use import session_named, session_used
-from prepstore.shelf.session_waste import ends_by_item, poured_by_session
+from prepstore.shelf.session_waste import poured_by_session
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from, figures
 from tests.planning.a_wash import a_wash
@@ -74,17 +73,6 @@ def _told(changes: list[ContainerChange]) -> list[tuple[object, ...]]:
         for one in changes
         if one.item
     ]
-
-
-def test_lines_of_one_item_share_what_is_used_by_their_amounts() -> None:
-    made = department()
-    scale = Scaler(made.catalogue).scale(session_named(made.timetable, "Mon"))
-    # 40 mL and, with spare, 60 mL for four students; 40 mL for the session: 100 mL are set out.
-    assert ends_by_item(scale)["acetone"] == {
-        "liquid": Ended(Decimal("0.36"), Decimal("0.54")),
-        "air": Ended(Decimal("0.04"), Decimal("0.06")),
-        "drain": Ended(Decimal("0.4"), Decimal("0.4")),
-    }
 
 
 def test_what_was_planned_goes_where_the_plan_says_in_the_same_amounts() -> None:

@@ -47,6 +47,14 @@ class Unchecked:
 CONTENTS_UNKNOWN: Final = Unchecked("unknown", "what the open container holds is not known")
 """What an open container adds whose composition nobody has written down."""
 
+CONTENTS_KNOWN_IN_PART: Final = Unchecked(
+    CONTENTS_UNKNOWN.substance, "part of what the open container holds is not known"
+)
+"""What an open container adds of which some was written down, and some was not."""
+
+NOT_IN_TABLES: Final = "it is not in the tables any more"
+"""Why something in an open container cannot be looked up that the tables do not have."""
+
 
 def hits_among(substances: Iterable[Substance]) -> tuple[Hit, ...]:
     """Return every hit among the substances at one place, by names, then groups.
