@@ -134,7 +134,8 @@ def _ahead(department: "Department") -> "tuple[WastePlan, tuple[Call, ...]]":
     """Return what the sessions to come leave behind, and which collections that calls for."""
     from prepstore.cli.rooms import today
     from prepstore.planning.calendar import Calendar
-    from prepstore.planning.collections import collections_to_call, waste_ahead
+    from prepstore.planning.collections import collections_to_call
+    from prepstore.planning.waste_ahead import waste_ahead
 
     catalogue, day = department.catalogue, today()
     settings = catalogue.settings

@@ -7,14 +7,10 @@ from decimal import Decimal
 from enum import StrEnum
 
 from prepstore.amounts import ZERO, Kind
-from prepstore.catalogue import Catalogue
 from prepstore.filling import WasteContainer
 from prepstore.planning.calendar import Calendar
-from prepstore.planning.demands import Scaler, SessionWork
-from prepstore.planning.waste import Leaving, StreamPlan, WastePlan, waste_of
+from prepstore.planning.waste import StreamPlan, WastePlan
 from prepstore.settings import Settings
-from prepstore.stores import Stores
-from prepstore.timetable import Timetable
 
 
 class CallFor(StrEnum):
@@ -36,22 +32,6 @@ class Call:
     why: CallFor
     by: date
     call_by: date | None
-
-
-def waste_ahead(
-    catalogue: Catalogue, timetable: Timetable, stores: Stores, today: date
-) -> WastePlan:
-    """Return what all sessions from a day on that are not booked out leave behind.
-
-    What is left over of batches is not counted.
-    """
-    scaler = Scaler(catalogue)
-    works = tuple(
-        SessionWork(session, scaler.scale(session), session.date)
-        for session in timetable.sessions
-        if session.date >= today and session.students and not timetable.is_booked_out(session)
-    )
-    return waste_of(Leaving(works), Leaving(()), stores, today)
 
 
 def collections_to_call(

@@ -98,9 +98,28 @@ def plan_period(
         waste=_waste(own, promised, leftovers_of(batches), ground, stores),
         leftovers=leftovers_of(own_batches),
         apparatus=_apparatus(ground, own),
+        waste_until=lambda day: waste_left(catalogue, timetable, stores, Period(today, day), today),
         behind=_behind(ground),
     )
     return replace(plan, warnings=tuple(warnings_of(plan)))
+
+
+def waste_left(
+    catalogue: Catalogue, timetable: Timetable, stores: Stores, period: Period, today: date
+) -> WastePlan:
+    """Return what a period leaves behind, as its plan has it, without the rest of that plan.
+
+    Args:
+        catalogue: As for `plan_period`.
+        timetable: The sessions, and which are booked out.
+        stores: What there is as of today; what is left of batches follows from it.
+        period: The days whose waste is counted, both included.
+        today: The day from which on sessions are to come.
+    """
+    ground = _ground(catalogue, timetable, stores, period, today)
+    promised, own = _works(ground)
+    _, batches = _served(ground, promised, own)
+    return _waste(own, promised, leftovers_of(batches), ground, stores)
 
 
 def _ground(

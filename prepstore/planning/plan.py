@@ -1,7 +1,7 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -20,7 +20,6 @@ from prepstore.planning.collections import (
     Call,
     CallFor,
     collections_to_call,
-    waste_ahead,
 )
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
@@ -85,7 +84,8 @@ class Plan:
     those that serve the period, in order of make-day, each after what it is made from;
     `promised_batches` those that serve only sessions before it. `leftovers` are what is left of
     `batches` on their last day, be it after the period. `behind` are sessions of the last
-    weeks that are over and not booked out, with what they were to take.
+    weeks that are over and not booked out, with what they were to take. `waste_until` works out
+    what all sessions from today up to a day leave behind, where that is asked.
     """
 
     period: Period
@@ -102,6 +102,7 @@ class Plan:
     ordering: OrderChoice
     waste: WastePlan
     apparatus: tuple[ApparatusPlan, ...]
+    waste_until: Callable[[date], WastePlan] = field(compare=False, repr=False)
     leftovers: tuple[Leftover, ...] = ()
     behind: tuple[SessionWork, ...] = ()
     warnings: tuple[Warned, ...] = ()
@@ -191,8 +192,13 @@ class Plan:
 
     @cached_property
     def waste_to_come(self) -> WastePlan:
-        """Return what all sessions from today on leave behind, those after the period too."""
-        return waste_ahead(self.catalogue, self.timetable, self.stores, self.today)
+        """Return what sessions from today on leave behind, as far ahead as collections are called.
+
+        That is the day of which a collection must be called by the period's last day.
+        """
+        lead = self.catalogue.settings.collection_lead or 0
+        until = self.days.calendar.after(self.last_day, lead)
+        return self.waste_until(max(until, self.today))
 
     # What carrying it out takes from the stores and brings into them: see `stores.CarriedOut`.
 

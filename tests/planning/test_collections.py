@@ -8,14 +8,9 @@ import pytest
 
 from prepstore.containers import ContainerState, KeptContainer
 from prepstore.planning.calendar import Calendar
-from prepstore.planning.collections import (
-    Call,
-    CallFor,
-    collections_to_call,
-    full_by,
-    waste_ahead,
-)
+from prepstore.planning.collections import Call, CallFor, collections_to_call, full_by
 from prepstore.planning.plan import Plan
+from prepstore.planning.waste_ahead import waste_ahead
 from prepstore.settings import Settings
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from, number, plan_of
@@ -106,17 +101,6 @@ def test_the_container_that_was_opened_first_may_stay_so_many_days() -> None:
     stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
     calls = _calls(replace(made, stores=stores), waste_longest=90, collection_lead=1)
     assert calls == [Call("solvent", CallFor.LONGEST, day("04-11"), day("04-09"))]
-
-
-def test_sessions_that_are_over_booked_out_or_without_students_bring_nothing() -> None:
-    made = _department()
-    waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
-    assert sorted(waste.streams[0].by_day) == [day("02-02"), day("02-05"), day("02-10")]
-    waste = waste_ahead(made.catalogue, made.timetable, made.stores, day("02-02"))
-    assert min(waste.streams[0].by_day) == day("02-02")
-    booked = replace(made.timetable, booked_out={"a": day("02-02")})
-    waste = waste_ahead(made.catalogue, booked, made.stores, TODAY)
-    assert sorted(waste.streams[0].by_day) == [day("02-05"), day("02-10")]
 
 
 def test_a_plan_has_those_that_must_be_called_by_its_last_day() -> None:

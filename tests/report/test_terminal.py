@@ -43,5 +43,6 @@ def test_a_collection_to_call_stands_below_the_waste(sample_plan: Plan) -> None:
     waste = text[text.index("Waste to allow for") : text.index("Look at")]
     assert waste.strip().endswith(
         "Call a collection by Wed 3 Mar 2027: on Thu 11 Mar 2027 the last container of "
-        "non-halogenated solvent is full."
+        "non-halogenated solvent is full. Call a collection by Thu 11 Mar 2027: on Thu 18 Mar 2027 "
+        "there is more waste than waste_most_held."
     )
