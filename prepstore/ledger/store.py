@@ -1,6 +1,7 @@
 """The store, wherever it is kept: what all the rest asks, and nobody knows which database answers.
 
-What is particular to SQLite is behind `file_keeper` (a store in a file) and `damage`.
+What is particular to SQLite is behind `file_keeper` (a store in a file) and `damage`; what is
+particular to PostgreSQL is in `server`, which is imported only where the store is on a server.
 """
 
 from collections.abc import Callable
@@ -12,16 +13,26 @@ from sqlalchemy import Connection
 from prepstore.ledger import damage
 from prepstore.ledger.file_keeper import FileKeeper
 from prepstore.ledger.keeper import Checks, Keeper, Look, Result
-from prepstore.ledger.place import Place
+from prepstore.ledger.place import Place, ServerPlace
 
 
 def keeper_of(place: Place) -> Keeper:
     """Return what keeps the store of a place."""
+    if isinstance(place, ServerPlace):
+        from prepstore.ledger.server.server_keeper import (  # noqa: PLC0415 - for a server alone
+            ServerKeeper,
+        )
+
+        return ServerKeeper(place)
     return FileKeeper(place)
 
 
-def checks_of(connection: Connection) -> Checks:  # noqa: ARG001 - there is one database as yet
+def checks_of(connection: Connection) -> Checks:
     """Return what finds faults in an open store."""
+    if connection.dialect.name == "postgresql":
+        from prepstore.ledger.server import faults  # noqa: PLC0415 - for a server alone
+
+        return faults
     return damage
 
 
