@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 Places = Callable[[str], Place]
 """From a name to a place without a store: always the same one for a name."""
 
+KeptIn = Callable[[Path], Place]
+"""From a folder to a place without a store."""
+
 # With SEED set, as in `.ci/run`, laws are tried on other cases each time.
 settings.register_profile("same", derandomize=True, database=None, deadline=None)
 settings.register_profile("chance", derandomize=False, database=None, deadline=None)
@@ -70,18 +73,41 @@ def _without_a_server(why: str) -> NoReturn:
 
 
 @pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.server)])
-def places(request: pytest.FixtureRequest, tmp_path: Path) -> Places:
+def places(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Places]:
     """Places in files, and once more on a server: each a database of its own."""
     if request.param == "file":
-        return lambda name: tmp_path / name
+        yield lambda name: tmp_path / name
+        return
     on: Server = request.getfixturevalue("server")
-    return cache(lambda _name: on.fresh())
+    made: dict[str, Place] = {}
+
+    def place_named(name: str) -> Place:
+        if name not in made:
+            made[name] = on.fresh()
+        return made[name]
+
+    yield place_named
+    for one in made.values():
+        on.drop(one.name)
 
 
 @pytest.fixture
 def place(places: Places) -> Place:
     """A place without a store, in a file and once more on a server."""
     return places("prepstore.db")
+
+
+@pytest.fixture(scope="session", params=["file", pytest.param("server", marks=pytest.mark.server)])
+def kept_in(request: pytest.FixtureRequest) -> KeptIn:
+    """From a folder to a place without a store; for laws, which need one for each of their cases.
+
+    On a server the place is the same each time, and emptied.
+    """
+    if request.param == "file":
+        return lambda folder: folder / "prepstore.db"
+    on: Server = request.getfixturevalue("server")
+    place = on.fresh()
+    return lambda _: on.emptied(place)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from importlib.util import find_spec
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 import psycopg
 from psycopg import sql
@@ -63,13 +64,28 @@ class Server:
         self.run(made.format(sql.Identifier(name), sql.Identifier(place.name)))
         return self.place(name)
 
+    def drop(self, name: str) -> None:
+        """Remove a database, whoever works in it."""
+        self.run(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+
+    def emptied(self, place: ServerPlace) -> ServerPlace:
+        """Remove the store of a database, if it has one."""
+        self.run(sql.SQL("DROP SCHEMA IF EXISTS prepstore CASCADE"), place.name)
+        return place
+
+    def put_back(self, place: ServerPlace, kept: ServerPlace) -> None:
+        """Let a database hold again what another one holds."""
+        self.drop(place.name)
+        made = sql.SQL("CREATE DATABASE {} TEMPLATE {}")
+        self.run(made.format(sql.Identifier(place.name), sql.Identifier(kept.name)))
+
     def run(self, statement: sql.Composed | sql.SQL, database: str = "postgres") -> None:
         """Run a statement as the owner of all."""
         with psycopg.connect(self.place(database).address, autocommit=True) as connection:
             connection.execute(statement)
 
 
-def asked(place: ServerPlace, question: str) -> list[tuple[object, ...]]:
+def asked(place: ServerPlace, question: str) -> list[tuple[Any, ...]]:
     """Return the rows of a question to a store, past all of our own code."""
     with psycopg.connect(place.address, autocommit=True) as connection:
         connection.execute("SET search_path = prepstore")
@@ -99,9 +115,9 @@ def running(settings: Mapping[str, str] | None = None) -> Iterator[Server]:
 
 
 def stop(server: Server) -> None:
-    """Stop a server as its keeper would: those connected are sent away."""
+    """Stop a server at once; what it keeps is thrown away, and need not be written."""
     if server.process.poll() is None:
-        server.process.send_signal(signal.SIGINT)
+        server.process.send_signal(signal.SIGQUIT)
         with suppress(subprocess.TimeoutExpired):
             server.process.wait(20)
     if server.process.poll() is None:
