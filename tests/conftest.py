@@ -2,12 +2,25 @@
 
 import gc
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 from hypothesis import settings
 from typer.main import get_command
+
+from prepstore.ledger.place import Place
+
+if TYPE_CHECKING:
+    from tests.servers import Server
+
+Places = Callable[[str], Place]
+"""From a name to a place without a store: always the same one for a name."""
+
+KeptIn = Callable[[Path], Place]
+"""From a folder to a place without a store."""
 
 # With SEED set, as in `.ci/run`, laws are tried on other cases each time.
 settings.register_profile("same", derandomize=True, database=None, deadline=None)
@@ -34,6 +47,67 @@ def _no_screen() -> Iterator[None]:
         patch.delenv("COLUMNS", raising=False)
         patch.setattr(os, "get_terminal_size", no_terminal)
         yield
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator["Server"]:
+    """A real PostgreSQL, started once; whoever needs it is skipped where none can start."""
+    from tests.servers import NoServerError, running  # noqa: PLC0415 - of some tests alone
+
+    up = running()
+    try:
+        found = up.__enter__()
+    except NoServerError as error:
+        _without_a_server(str(error))
+    try:
+        yield found
+    finally:
+        up.__exit__(None, None, None)
+
+
+def _without_a_server(why: str) -> NoReturn:
+    """Skip, or fail where SERVER says that it is required, as in `.ci/run`."""
+    if os.environ.get("SERVER") == "required":
+        pytest.fail(f"SERVER=required, but there is none: {why}")
+    pytest.skip(f"no PostgreSQL: {why}")
+
+
+@pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.server)])
+def places(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Places]:
+    """Places in files, and once more on a server: each a database of its own."""
+    if request.param == "file":
+        yield lambda name: tmp_path / name
+        return
+    on: Server = request.getfixturevalue("server")
+    made: dict[str, Place] = {}
+
+    def place_named(name: str) -> Place:
+        if name not in made:
+            made[name] = on.fresh()
+        return made[name]
+
+    yield place_named
+    for one in made.values():
+        on.drop(one.name)
+
+
+@pytest.fixture
+def place(places: Places) -> Place:
+    """A place without a store, in a file and once more on a server."""
+    return places("prepstore.db")
+
+
+@pytest.fixture(scope="session", params=["file", pytest.param("server", marks=pytest.mark.server)])
+def kept_in(request: pytest.FixtureRequest) -> KeptIn:
+    """From a folder to a place without a store; for laws, which need one for each of their cases.
+
+    On a server the place is the same each time, and emptied.
+    """
+    if request.param == "file":
+        return lambda folder: folder / "prepstore.db"
+    on: Server = request.getfixturevalue("server")
+    place = on.fresh()
+    return lambda _: on.emptied(place)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -78,6 +78,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 
 ALONE: dict[str, set[str]] = {
     "tables/units.py": {"pint"},
+    "ledger/server": {"psycopg"},
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"xlsxwriter"},
     "report/totals.py": {"pandas"},
@@ -181,6 +182,9 @@ ASK_FOR_FILES = {
     "ledger/place.py": {"ledger/drives.py"},
     "ledger/store.py": {"ledger/file_keeper.py", "ledger/damage.py"},
 }
+ASK_FOR_SERVERS = {
+    "ledger/store.py": {"ledger/server/server_keeper.py", "ledger/server/faults.py"},
+}
 
 
 def test_a_few_modules_alone_speak_to_sqlite() -> None:
@@ -189,10 +193,12 @@ def test_a_few_modules_alone_speak_to_sqlite() -> None:
     assert speaking == SPEAK_TO_SQLITE
 
 
-def test_nobody_else_knows_that_a_store_is_a_file() -> None:
-    """Commands ask `ledger/store.py`, which alone knows which database keeps a store."""
-    asking = {name: used & OF_FILES for name, used in _graph().items() if name not in OF_FILES}
-    assert {name: used for name, used in asking.items() if used} == ASK_FOR_FILES
+def test_nobody_else_knows_which_database_keeps_a_store() -> None:
+    """Commands ask `ledger/store.py`, which alone knows it."""
+    of_servers = {name for name in NAMES if name.startswith("ledger/server/")}
+    for those, askers in ((OF_FILES, ASK_FOR_FILES), (of_servers, ASK_FOR_SERVERS)):
+        asking = {name: used & those for name, used in _graph().items() if name not in those}
+        assert {name: used for name, used in asking.items() if used} == askers
 
 
 def test_every_room_of_the_package_stands_in_the_table() -> None:
@@ -225,6 +231,7 @@ WITHOUT_A_FILE: dict[str, str] = {
     "ledger/errors.py": "exceptions without code",
     "ledger/keeper.py": "protocols without code",
     "ledger/ledger.py": "a protocol without code",
+    "ledger/server/dialect.py": "what is left out; every test of the rest speaks through it",
     "ledger/teller.py": "one setting; used in test_waiting.py",
     "report/plan_shape.py": "a table; held to in test_earlier_plan.py and planning/test_laws.py",
     "report/errors.py": "an exception without code",

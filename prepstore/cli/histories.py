@@ -69,9 +69,10 @@ def _checked(new: WrittenSet, of_files: Sequence[Problem]) -> "MovedIn":
 
 def _refuse_what_holds_something(place: Place, connection: "Connection") -> None:
     from prepstore.ledger.kept_rows import is_blank
+    from prepstore.ledger.place import new_one
 
     if not is_blank(connection):
         raise RefusedError(
             f"{place} holds something already, and a history is loaded only into a new store. Name "
-            "a new file with --db, or load the tables without those of the history."
+            f"{new_one(place)} with --db, or load the tables without those of the history."
         )

@@ -3,7 +3,6 @@
 import gc
 import os
 import sys
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -29,6 +28,7 @@ from prepstore.cli import (
     stock_undo,
     stock_use,
     store,
+    store_copy,
     tables,
     waste,
     waste_changes,
@@ -96,6 +96,7 @@ app.add_typer(waste.app, name="waste")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)
+app.add_typer(store_copy.app, name="store")
 
 
 def _version(wanted: bool) -> None:
@@ -108,20 +109,30 @@ def _version(wanted: bool) -> None:
 def _globals(
     context: typer.Context,
     db: Annotated[
-        Path, typer.Option("--db", envvar="PREPSTORE_DB", help="The store's file.")
-    ] = DEFAULT,
+        str,
+        typer.Option(
+            "--db",
+            envvar="PREPSTORE_DB",
+            metavar="PLACE",
+            help="The store: a file, or a server's database as postgresql://host/name.",
+        ),
+    ] = str(DEFAULT),
     version: Annotated[  # noqa: ARG001 - read by its callback
         bool,
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
-    from prepstore.ledger.place import remark_on
+    from prepstore.ledger.place import NoAddressError, place_of, remark_on
     from prepstore.ledger.teller import TOLD_BY
 
-    refuse_no_file(db)
-    context.obj = Store(db)
+    try:
+        place = place_of(db)
+    except NoAddressError as error:
+        raise typer.BadParameter(str(error)) from None
+    refuse_no_file(place)
+    context.obj = Store(place)
     TOLD_BY.set(say)
-    remark = remark_on(db)
+    remark = remark_on(place)
     if remark is not None:
         typer.echo(remark, err=True)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.outcome import FAULT, answers
-from prepstore.cli.store_option import DEFAULT, Store, refuse_no_file
+from prepstore.cli.store_option import DEFAULT, Store, refuse_a_server, refuse_no_file
 from prepstore.ledger.place import Place
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ def backup(
     """
     from prepstore.ledger.store import back_up
 
+    refuse_a_server(file)
     refuse_no_file(file)
     store: Store = context.obj
     aside = back_up(store.place, file)
@@ -54,6 +55,7 @@ def restore(
     from prepstore.ledger.store import restore as put_back
     from prepstore.problems import RefusedError
 
+    refuse_a_server(file)
     refuse_no_file(file)
     store: Store = context.obj
     found: list[str] = []

@@ -2,11 +2,18 @@
 
 import sqlite3
 from contextlib import closing
+from typing import Final
 
 from sqlalchemy import Connection
 
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.sentences import code_of
+
+KEPT_IN: Final = "file"
+"""What a sentence calls that which keeps the store."""
+
+GO_BACK: Final = "Go back to a backup (prepstore restore FILE)."
+"""What a sentence advises where something in it is wrong."""
 
 
 def driver_of(connection: Connection) -> sqlite3.Connection:

@@ -47,6 +47,16 @@ class Keeper(Protocol):
 class Checks(Protocol):
     """Finds what is wrong with an open store, beside what is wrong with what it says."""
 
+    @property
+    def KEPT_IN(self) -> str:  # noqa: N802 - a module has it as a constant
+        """Return what a sentence calls that which keeps the store."""
+        ...
+
+    @property
+    def GO_BACK(self) -> str:  # noqa: N802
+        """Return what a sentence advises where something is wrong."""
+        ...
+
     def damage_of(self, connection: Connection, /) -> list[str]:
         """Return what the database's own check finds wrong; empty if nothing."""
         ...

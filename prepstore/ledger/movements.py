@@ -185,7 +185,7 @@ def use_of_entries(connection: Connection) -> dict[int, SessionUse]:
     """
     uses = SESSION_USES.c
     first = select(func.min(uses.session_use)).group_by(uses.entry)
-    rows = select(SESSION_USES).where(uses.session_use.in_(first))
+    rows = select(SESSION_USES).where(uses.session_use.in_(first)).order_by(uses.session_use)
     renames = Renames(recorded_names(connection))
     return {row.entry: _session_use(row, renames) for row in connection.execute(rows)}
 

@@ -16,8 +16,6 @@ from prepstore.ledger.reserved_labels import LABEL_CHANGES
 from prepstore.ledger.store import checks_of
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
-_GO_BACK = "Go back to a backup (prepstore restore FILE)."
-
 
 def faults(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each fault of a store; none where it is sound.
@@ -31,23 +29,24 @@ def faults(connection: Connection) -> Iterator[str]:
 
 def damage_told(connection: Connection) -> list[str]:
     """Return a sentence for each damage of a store's file."""
-    found = checks_of(connection).damage_of(connection)
-    return [f"The file is damaged: {line}. {_GO_BACK}" for line in found]
+    checks = checks_of(connection)
+    return [
+        f"The {checks.KEPT_IN} is damaged: {line}. {checks.GO_BACK}"
+        for line in checks.damage_of(connection)
+    ]
 
 
 def faults_of_a_whole_file(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each fault of a store whose file is not damaged."""
     checks = checks_of(connection)
     for part in checks.strange_parts(connection):
-        what = f"The {part} of the file is not as this version makes it."
-        yield f"{what} Another program has changed it. {_GO_BACK}"
+        what = f"The {part} of the {checks.KEPT_IN} is not as this version makes it."
+        yield f"{what} Another program has changed it. {checks.GO_BACK}"
     for table, parent in checks.broken_references(connection):
-        yield f"A row of {table} belongs to a row of {parent} that is not there. {_GO_BACK}"
-    yield from _sums(connection)
-    yield from _empty_entries(connection)
-    yield from _orders(connection)
-    yield from _containers(connection)
-    yield from _used_less_than_nothing(connection)
+        yield f"A row of {table} belongs to a row of {parent} that is not there. {checks.GO_BACK}"
+    for find in (_sums, _empty_entries, _orders, _containers, _used_less_than_nothing):
+        for what in find(connection):
+            yield f"{what} {checks.GO_BACK}"
 
 
 def _sums(connection: Connection) -> Iterator[str]:
@@ -60,7 +59,7 @@ def _sums(connection: Connection) -> Iterator[str]:
         if moved is None or held is None or moved != held:
             yield (
                 f"Lot {lot}: its movements come to {_digits(moved)}, but its balance is "
-                f"{_digits(held)}. {_GO_BACK}"
+                f"{_digits(held)}."
             )
 
 
@@ -81,11 +80,11 @@ def _orders(connection: Connection) -> Iterator[str]:
         come = said.pop(row.key, 0)
         if come != int(row.packs):
             what = f"{row.packs} of {row.pack}, due {row.due}, are on order, but its changes"
-            yield f"{what} come to {come}. {_GO_BACK}"
+            yield f"{what} come to {come}."
     for key, packs in said.items():
         if packs:
             name = (key or "").replace("\x1f", ", ").strip(", ")
-            yield f"Nothing is on order as {name}, but its changes come to {packs}. {_GO_BACK}"
+            yield f"Nothing is on order as {name}, but its changes come to {packs}."
 
 
 def _containers(connection: Connection) -> Iterator[str]:
@@ -106,13 +105,13 @@ def _containers(connection: Connection) -> Iterator[str]:
         come_to = (levels[label], states[label]) if label in levels else None
         if come_to != kept.get(label):
             what = f"Container {label}: its changes come to {_stands(come_to)}, but it holds"
-            yield f"{what} {_stands(kept.get(label))}. {_GO_BACK}"
+            yield f"{what} {_stands(kept.get(label))}."
     numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
     for stream in sorted(empty.keys() | numbers.keys()):
         number_told, number = empty.get(stream, 0), numbers.get(stream, 0)
         if number_told != number:
             what = f"Waste stream {stream}: its changes come to {number_told} empty containers"
-            yield f"{what}, but the store keeps {number}. {_GO_BACK}"
+            yield f"{what}, but the store keeps {number}."
 
 
 def _stands(level_and_state: tuple[int, str] | None) -> str:
@@ -135,7 +134,7 @@ def _empty_entries(connection: Connection) -> Iterator[str]:
     )
     empty = select(entries.entry).where(entries.entry.not_in(with_something))
     for (entry,) in connection.execute(empty):
-        yield f"Entry {entry} has nothing that was recorded with it. {_GO_BACK}"
+        yield f"Entry {entry} has nothing that was recorded with it."
 
 
 def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
@@ -147,8 +146,7 @@ def _used_less_than_nothing(connection: Connection) -> Iterator[str]:
         used[of] = used.get(of, 0) + use.used
     for (session, item), billionths in used.items():
         if billionths < 0:
-            what = f"Session {session} is recorded to have used less than 0 of {item}."
-            yield f"{what} {_GO_BACK}"
+            yield f"Session {session} is recorded to have used less than 0 of {item}."
 
 
 def counts(connection: Connection) -> tuple[int, int]:

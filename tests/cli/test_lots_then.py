@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from prepstore.cli.lots_then import day_past, lots_of_day
-from prepstore.ledger.store_file import reading
+from prepstore.ledger.store import reading
 from tests.shelf.money_store import MoneyStore
 
 
@@ -22,7 +22,7 @@ def test_today_and_later_days_are_no_past(
 
 
 def test_lots_of_no_day_are_those_that_are_there_now(tmp_path: Path) -> None:
-    store = MoneyStore(tmp_path)
+    store = MoneyStore(tmp_path, tmp_path / "prepstore.db")
     store.receive("acetone", "1 L", "A1")
     gone = store.receive("acetone", "1 L", "A2")
     store.undo(gone)
@@ -32,7 +32,7 @@ def test_lots_of_no_day_are_those_that_are_there_now(tmp_path: Path) -> None:
 
 
 def test_what_is_in_a_lot_bears_its_name_of_now(tmp_path: Path) -> None:
-    store = MoneyStore(tmp_path)
+    store = MoneyStore(tmp_path, tmp_path / "prepstore.db")
     store.receive("acetone", "1 L", "A1")
     found = store.priced()
     assert [found.item_of(one) for one in found.history] == ["acetone"]

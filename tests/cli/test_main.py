@@ -31,6 +31,42 @@ def test_the_store_is_named_by_the_environment(
     assert (tmp_path / "elsewhere.db").exists()
 
 
+NOBODY_LISTENS = "127.0.0.1:1"
+
+
+@pytest.mark.parametrize("named", ["by option", "by environment"])
+def test_a_password_in_the_address_of_a_server_is_warned_about_and_never_told(
+    named: str, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = f"postgresql://kim:S3cr%21t@{NOBODY_LISTENS}/prep"
+    if named == "by environment":
+        monkeypatch.setenv("PREPSTORE_DB", address)
+    said = run(*(["--db", address] if named == "by option" else []), "stock", "list")
+    assert said.exit_code == 1
+    warning, sentence = said.stderr.splitlines()
+    assert "has a password in it" in warning
+    assert sentence.startswith(
+        f"The server of postgresql://kim@{NOBODY_LISTENS}/prep cannot be reached ("
+    )
+    assert "S3cr" not in said.output
+
+
+def test_an_address_that_cannot_be_read_is_wrong_usage_and_not_repeated(run: Run) -> None:
+    said = run("--db", "postgresql://kim:S3/cr!t@db/prep", "stock", "list")
+    assert said.exit_code == 2
+    assert "cannot be read" in said.stderr
+    assert "cr!t" not in said.output
+
+
+def test_a_server_is_no_file_for_a_backup(run: Run, tmp_path: Path) -> None:
+    for command in ("backup", "restore"):
+        said = run(command, "postgresql://kim:S3cr!t@db/prep")
+        assert said.exit_code == 2
+        assert "no file" in said.stderr
+        assert "S3cr" not in said.output
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.fixture
 def _collecting() -> Iterator[None]:
     """Let memory be freed again afterwards, which the command line leaves to the process's end."""

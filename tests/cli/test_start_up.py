@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 HEAVY = ("pandas", "openpyxl", "xlsxwriter", "pint", "sqlmodel", "sqlalchemy", "highspy", "numpy",
-         "fpdf", "fontTools", "segno")  # fmt: skip
+         "fpdf", "fontTools", "segno", "psycopg")  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,21 @@ def test_help_imports_nothing_heavy(words: list[str]) -> None:
         "from prepstore.cli.main import run\n"
         "try:\n    run()\nexcept SystemExit:\n    pass\n"
         f"print([name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stderr.strip() == "[]"
+
+
+def test_a_store_in_a_file_needs_nothing_of_servers(sample_store: Path) -> None:
+    program = (
+        "import sys\n"
+        f"sys.argv = ['prepstore', '--db', {str(sample_store)!r}, 'stock', 'list', '--csv']\n"
+        "from prepstore.cli.main import run\n"
+        "try:\n    run()\nexcept SystemExit:\n    pass\n"
+        "of_servers = ('psycopg', 'prepstore.ledger.server', 'sqlalchemy.dialects.postgresql')\n"
+        "print([name for name in of_servers if name in sys.modules], file=sys.stderr)\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", program], capture_output=True, text=True, check=True

@@ -19,8 +19,9 @@ from typer.testing import CliRunner, Result
 from prepstore.cli.main import app
 from tests.bad_input.small_set import folder_of
 from tests.journeys.department import WEEK, department
-from tests.journeys.entries import containers_that_differ, entries_in, whole_content
+from tests.journeys.entries import containers_that_differ, entries_in
 from tests.journeys.typist import Seen, Step, Typist
+from tests.past_our_code import whole_content
 
 USAGE: Final = ("stock", "usage", "--csv")
 ALWAYS: Final = (("stock", "list", "--empty", "--json"), ("check",), ("export", "now"), USAGE)

@@ -1,7 +1,5 @@
 """Whether a store that was moved by way of tables is the same, row for row, word for word."""
 
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +7,9 @@ from typer.testing import CliRunner
 
 from prepstore.cli.main import app
 from prepstore.columns import TABLES
+from prepstore.ledger.place import Place
+from tests.conftest import Places
+from tests.past_our_code import answered
 
 WEEK = ("--week", "2027-W05", "--today", "2027-01-25")
 NUMBERED = (
@@ -39,34 +40,32 @@ LISTS: tuple[tuple[str, ...], ...] = (
 )
 
 
-def said(store: Path, *words: str) -> tuple[int, str]:
+def said(store: Place, *words: str) -> tuple[int, str]:
     """Return a command's exit code and all that it says of a store, whatever the store's name."""
     result = CliRunner().invoke(app, ["--db", str(store), *words])
     assert result.exception is None or isinstance(result.exception, SystemExit), result.output
     return result.exit_code, result.output.replace(str(store), "STORE")
 
 
-def done(store: Path, *words: str) -> str:
+def done(store: Place, *words: str) -> str:
     """Return what a command that must succeed says."""
     code, text = said(store, *words)
     assert code == 0, text
     return text
 
 
-def content(store: Path) -> dict[str, list[tuple[Any, ...]]]:
+def content(store: Place) -> dict[str, list[tuple[Any, ...]]]:
     """Return every row of a store by table; rows of a set in their order, without its numbers.
 
     Of lots and waste streams without the words in which their amounts were typed once: these tell
     nothing, and the lists that are compared beside say what they hold.
     """
-    with closing(sqlite3.connect(store)) as ledger:
-        found = {table: ledger.execute(f"SELECT * FROM {table}").fetchall() for table in NUMBERED}
-        for table in TABLES:
-            told = [column for column in TABLES[table].columns if (table, column) not in _TYPED]
-            of_lots = ("gone",) if table == "stock" else ()
-            cells = ", ".join(f'"{column}"' for column in ("key", *told, *of_lots))
-            rows = ledger.execute(f"SELECT {cells} FROM {table} ORDER BY position")
-            found[table] = rows.fetchall()
+    found = {table: answered(store, f"SELECT * FROM {table} ORDER BY 1") for table in NUMBERED}
+    for table in TABLES:
+        told = [column for column in TABLES[table].columns if (table, column) not in _TYPED]
+        of_lots = ("gone",) if table == "stock" else ()
+        cells = ", ".join(f'"{column}"' for column in ("key", *told, *of_lots))
+        found[table] = answered(store, f"SELECT {cells} FROM {table} ORDER BY position")
     return found
 
 
@@ -75,12 +74,17 @@ def texts(folder: Path) -> dict[str, bytes]:
     return {file.name: file.read_bytes() for file in sorted(folder.iterdir())}
 
 
-def assert_moves(store: Path, folder: Path, *, week: tuple[str, ...] = WEEK) -> None:
-    """Export a store with its history as a folder and as a workbook, load each, compare."""
+def assert_moves(
+    store: Place, folder: Path, into: Places | None = None, *, week: tuple[str, ...] = WEEK
+) -> None:
+    """Export a store with its history as a folder and as a workbook, load each, compare.
+
+    Each is loaded into a file, unless it is said into what.
+    """
     done(store, "export", str(folder / "out"), "--history")
     done(store, "export", str(folder / "out.xlsx"), "--history")
     for name in ("out", "out.xlsx"):
-        other = folder / f"{name}.db"
+        other = into(f"{name}.db") if into is not None else folder / f"{name}.db"
         done(other, "load", str(folder / name))
         assert content(other) == content(store)
         assert done(other, "check") == done(store, "check")
@@ -90,10 +94,8 @@ def assert_moves(store: Path, folder: Path, *, week: tuple[str, ...] = WEEK) -> 
         assert said(other, *words) == said(store, *words), words
 
 
-def assert_undoes_alike(store: Path, other: Path) -> None:
+def assert_undoes_alike(store: Place, other: Place) -> None:
     """Try to undo every entry of two equal stores, and hold what is said side by side."""
-    with closing(sqlite3.connect(store)) as ledger:
-        entries = [number for (number,) in ledger.execute("SELECT entry FROM entries")]
-    for entry in entries:
+    for (entry,) in answered(store, "SELECT entry FROM entries ORDER BY entry"):
         words = ("stock", "undo", str(entry), "--dry-run")
         assert said(other, *words) == said(store, *words), entry

@@ -15,6 +15,7 @@ import pytest
 from typer.testing import CliRunner
 
 from prepstore.cli.main import app
+from prepstore.ledger.place import Place
 from tests.ledger.faults import child, killed
 
 SAMPLE = Path(__file__).parents[2] / "sample_inventory"
@@ -28,8 +29,8 @@ ACID = "hydrochloric acid 2 mol/L"
 class Stores:
     """The stores of the sample, on a store of their own."""
 
-    def __init__(self, folder: Path) -> None:
-        self.path = folder / "prepstore.db"
+    def __init__(self, place: Place) -> None:
+        self.path = place
         self("load", str(SAMPLE))
 
     def __call__(self, *words: str, says: str = "", code: int = 0) -> str:
@@ -59,8 +60,8 @@ class Stores:
 
 
 @pytest.fixture
-def stores(tmp_path: Path) -> Stores:
-    return Stores(tmp_path)
+def stores(place: Place) -> Stores:
+    return Stores(place)
 
 
 def _place_orders(stores: Stores) -> None:
@@ -143,14 +144,16 @@ def test_a_week_is_run_and_its_history_reads_like_what_happened(stores: Stores) 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="the plug is pulled in a forked child")
 def test_a_session_whose_plug_is_pulled_is_booked_out_whole_or_not_at_all(
-    stores: Stores, tmp_path: Path
+    tmp_path: Path,
 ) -> None:
-    shutil.copy(stores.path, tmp_path / "fresh.db")
+    path = tmp_path / "prepstore.db"
+    stores = Stores(path)
+    shutil.copy(path, tmp_path / "fresh.db")
     moments = random.Random(7)
     for _ in range(int(os.environ.get("KILLS", "3"))):
         for beside in tmp_path.glob("prepstore.db*"):
             beside.unlink()
-        shutil.copy(tmp_path / "fresh.db", stores.path)
+        shutil.copy(tmp_path / "fresh.db", path)
         words = ("stock", "use", "--session", "W10-Mon-4", *KIM)
         stores.pull_the_plug(*words, after_seconds=moments.uniform(0.05, 0.5))
         booked = stores.rows("stock", "history", "--session", "W10-Mon-4")

@@ -14,15 +14,18 @@ from hypothesis.stateful import initialize, rule
 
 from prepstore.cli.rooms import department_in
 from prepstore.ledger.movements import recorded_of
+from prepstore.ledger.place import Place
 from prepstore.ledger.save import save_rows
-from prepstore.ledger.store_file import writing
+from prepstore.ledger.store import writing
 from prepstore.movements import Booking, OrderChange, OrderWhat
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.counting import counted, recorded_as
 from prepstore.shelf.names import bearer_of, reinstated, renamed, retired
 from prepstore.shelf.shelf import Department, Shelf
 from prepstore.tables.units import read_amount
+from tests.conftest import Places
 from tests.journeys.moved_stores import assert_moves, assert_undoes_alike, content, done
+from tests.servers import Server
 from tests.shelf.test_laws import AMOUNTS, DAY, LABELS, Stores
 from tests.tables.written_rows import written
 
@@ -132,7 +135,7 @@ TestTravellingStores.settings = settings(
 )
 
 
-def _a_busy_week(store: Path, folder: Path) -> None:
+def _a_busy_week(store: Place, folder: Path) -> None:
     """A bit of everything, by the commands that people type."""
     sign = ("--by", "Kim", "--on", "2027-03-08")
     commands: list[tuple[str, ...]] = [
@@ -171,13 +174,31 @@ def _a_busy_week(store: Path, folder: Path) -> None:
 
 @pytest.mark.slow
 def test_a_busy_week_moves_with_all_that_was_recorded(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, places: Places, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-31")
-    store = tmp_path / "prepstore.db"
+    store = places("prepstore.db")
     _a_busy_week(store, tmp_path)
     kept = content(store)
     assert {row[-1] for row in kept["stock"]} == {None, "undone"}
     assert all(kept[table] for table in kept)
-    assert_moves(store, tmp_path, week=WEEK)
-    assert_undoes_alike(store, tmp_path / "out.db")
+    assert_moves(store, tmp_path, places, week=WEEK)
+    assert_undoes_alike(store, places("out.db"))
+
+
+@pytest.mark.server
+@pytest.mark.parametrize("way", ["from a file to a server", "from a server to a file"])
+def test_a_busy_week_moves_between_a_file_and_a_server(
+    way: str, tmp_path: Path, server: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-31")
+    in_a_file, on_a_server = tmp_path / "prepstore.db", server.fresh()
+    made = {"out.db": server.fresh(), "out.xlsx.db": server.fresh()}
+    store, into = (
+        (in_a_file, made.__getitem__)
+        if way.endswith("server")
+        else (on_a_server, tmp_path.__truediv__)
+    )
+    _a_busy_week(store, tmp_path)
+    assert_moves(store, tmp_path, into, week=WEEK)
+    assert_undoes_alike(store, into("out.db"))

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import is_there
 from tests.journeys.college import (
     CORRECTED,
     W16,
@@ -20,6 +22,7 @@ from tests.journeys.college import (
     write_set,
     write_workbook,
 )
+from tests.past_our_code import whole_content
 
 # Each mistake in the set: where it is, and a piece of what the line must say of it.
 MISTAKES = [
@@ -81,22 +84,22 @@ def check_mistakes(told: str) -> None:
     assert f"{len(MISTAKES)} mistakes; nothing was changed." in told
 
 
-def test_every_mistake_is_named_once_and_all_in_one_go(store: Path) -> None:
+def test_every_mistake_is_named_once_and_all_in_one_go(store: Place) -> None:
     result = run("load", str(WITH_MISTAKES))
     assert result.exit_code == 1
     assert not result.stdout
     check_mistakes(result.stderr)
-    assert not store.exists()
+    assert not is_there(store)
 
 
-def test_the_mistakes_of_a_workbook_are_told_alike(store: Path) -> None:
+def test_the_mistakes_of_a_workbook_are_told_alike(store: Place) -> None:
     tables = read_set(WITH_MISTAKES)
     day_that_is_not = tables["stock"][2][3]
     tables["stock"][2][3] = f"{day_that_is_not} "  # a spreadsheet keeps such a day as text
-    result = run("load", str(write_workbook(tables, store.with_name("wrong.xlsx"))))
+    result = run("load", str(write_workbook(tables, Path("wrong.xlsx"))))
     assert result.exit_code == 1
     check_mistakes(result.stderr)
-    assert not store.exists()
+    assert not is_there(store)
 
 
 def test_the_corrected_set_differs_only_where_a_line_pointed() -> None:
@@ -114,17 +117,18 @@ def test_the_corrected_set_differs_only_where_a_line_pointed() -> None:
     assert differ == pointed | {("stock", 1, "place"), ("items", 3, "density")}
 
 
-def test_a_set_with_mistakes_leaves_a_store_as_it_was(loaded: Path) -> None:
+def test_a_set_with_mistakes_leaves_a_store_as_it_was(loaded: Place) -> None:
     done("export", "before")
     assert run("load", str(WITH_MISTAKES)).exit_code == 1
     done("export", "after")
     assert content(Path("before")) == content(Path("after"))
-    assert loaded.exists()
+    assert is_there(loaded)
 
 
-def test_the_summary_says_what_the_week_wants(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_the_summary_says_what_the_week_wants() -> None:
     told = done("plan", *W16).stdout
-    assert (loaded.parent / "plan-2027-W16.xlsx").exists()
+    assert Path("plan-2027-W16.xlsx").exists()
     for piece in ("6 sessions", "1 x P-23", "Mon 12 Apr", "5 L hydrochloric acid 0.1 mol/L"):
         assert piece in told
 
@@ -236,11 +240,12 @@ def test_a_trace_can_be_redone_with_a_calculator() -> None:
     assert "14 each from the delivery of D-31" in told
 
 
-def test_what_is_exported_loads_and_is_exported_alike(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_what_is_exported_loads_and_is_exported_alike() -> None:
     done("export", "first")
     done("export", "first.xlsx")
     for number, source in enumerate(("first", "first.xlsx")):
-        other = str(loaded.with_name(f"other{number}.db"))
+        other = str(Path(f"other{number}.db"))
         done("--db", other, "load", source)
         done("--db", other, "export", f"again{number}")
         assert content(Path(f"again{number}")) == content(Path("first"))
@@ -253,19 +258,21 @@ def test_loading_the_same_set_again_changes_nothing() -> None:
     assert plan(*W16) == before
 
 
-def test_a_workbook_gives_the_plan_that_the_csv_files_give(loaded: Path) -> None:
-    book = write_workbook(read_set(CORRECTED), loaded.with_name("college.xlsx"))
-    other = str(loaded.with_name("other.db"))
+@pytest.mark.usefixtures("loaded")
+def test_a_workbook_gives_the_plan_that_the_csv_files_give() -> None:
+    book = write_workbook(read_set(CORRECTED), Path("college.xlsx"))
+    other = str(Path("other.db"))
     done("--db", other, "load", str(book))
     from_book = done("--db", other, "plan", *W16, "--json", "-").stdout
     assert from_book == done("plan", *W16, "--json", "-").stdout
 
 
-def test_six_more_students_change_what_they_should(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_six_more_students_change_what_they_should() -> None:
     before = plan(*W16)
     timetable = read_set(CORRECTED)["timetable"]
     timetable[1][6] = "24"
-    change = write_set({"timetable": timetable}, loaded.with_name("change"))
+    change = write_set({"timetable": timetable}, Path("change"))
     assert "timetable: 1 changed" in done("load", str(change)).stdout
     after = plan(*W16)
 
@@ -305,11 +312,12 @@ def test_six_more_students_change_what_they_should(loaded: Path) -> None:
     assert not changed("waste", "stream")  # all of it goes down the drain
 
 
-def test_a_counted_shelf_is_recorded_only_as_a_count(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_a_counted_shelf_is_recorded_only_as_a_count() -> None:
     stock = read_set(CORRECTED)["stock"]
     stock[14][2] = "1.05 kg"
     stock[20][2] = "0 each"
-    shelf = str(write_set({"stock": stock}, loaded.with_name("shelf")))
+    shelf = str(write_set({"stock": stock}, Path("shelf")))
     refused = run("load", shelf)
     assert refused.exit_code == 1
     assert set(named(refused.stderr)) == {("stock", 15, "amount"), ("stock", 21, "amount")}
@@ -396,7 +404,7 @@ def test_a_plan_whose_file_cannot_be_written_is_shown_and_ends_with_1(
     ],
     ids=" ".join,
 )
-def test_what_is_wrong_ends_with_1_and_a_sentence(loaded: Path, words: tuple[str, ...]) -> None:
+def test_what_is_wrong_ends_with_1_and_a_sentence(loaded: Place, words: tuple[str, ...]) -> None:
     Path("empty").mkdir()
     Path("text.xlsx").write_text("a letter", encoding="utf-8")
     items = (CORRECTED / "items.csv").read_text("utf-8-sig")
@@ -404,12 +412,12 @@ def test_what_is_wrong_ends_with_1_and_a_sentence(loaded: Path, words: tuple[str
         Path(folder).mkdir()
         text = items.replace(",", ";") if folder == "semicolons" else items
         (Path(folder) / "items.csv").write_text(text, encoding=encoding)
-    before = loaded.read_bytes()
+    before = whole_content(loaded)
     result = run(*words)
     assert result.exit_code == 1
     assert not result.stdout
     assert result.stderr.strip()
-    assert loaded.read_bytes() == before
+    assert whole_content(loaded) == before
 
 
 @pytest.mark.usefixtures("loaded")
@@ -422,11 +430,12 @@ def test_a_plan_that_cannot_be_written_is_shown_all_the_same(words: tuple[str, s
     assert words[1] in result.stderr
 
 
-def test_nobody_comes_and_nothing_is_made(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_nobody_comes_and_nothing_is_made() -> None:
     timetable = read_set(CORRECTED)["timetable"]
     for row in timetable[1:]:
         row[6] = "0"
-    done("load", str(write_set({"timetable": timetable}, loaded.with_name("nobody"))))
+    done("load", str(write_set({"timetable": timetable}, Path("nobody"))))
     made = plan(*W16)
     assert {session["state"] for session in made["sessions"]} == {"covered"}
     assert {session["sets"] for session in made["sessions"]} == {0}
@@ -434,16 +443,17 @@ def test_nobody_comes_and_nothing_is_made(loaded: Path) -> None:
     assert not made["making_up"]
 
 
+@pytest.mark.usefixtures("loaded")
 @pytest.mark.parametrize(
     "names", [["éthanol 無水 Ω"], ["z" * 300], [f"salt {n}" for n in range(32)]]
 )
-def test_names_of_any_kind_are_planned_traced_and_kept(loaded: Path, names: list[str]) -> None:
+def test_names_of_any_kind_are_planned_traced_and_kept(names: list[str]) -> None:
     tables = read_set(CORRECTED)
     for name in names:
         tables["items"].append([name, "reagent", "g", *[""] * 15])
         line = ["A4", "weighing", name, "5 g", "group", "", "", "contaminated solid", *[""] * 4]
         tables["practical_lines"].append(line)
-    done("load", str(write_set(tables, loaded.with_name("more"))))
+    done("load", str(write_set(tables, Path("more"))))
     done("plan", *W16, "--out", "more.xlsx")
     for name in names:  # 10 groups x 5 g x 1.1
         assert "55 g" in done("trace", name, *W16).stdout
@@ -451,28 +461,31 @@ def test_names_of_any_kind_are_planned_traced_and_kept(loaded: Path, names: list
     assert "changes nothing" in done("load", "out").stdout
 
 
-def test_a_text_that_looks_like_a_formula_stays_a_text(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_a_text_that_looks_like_a_formula_stays_a_text() -> None:
     items = read_set(CORRECTED)["items"]
     items.append(["'=1+1", "reagent", "g", *[""] * 15])
-    done("load", str(write_set({"items": items}, loaded.with_name("formula"))))
+    done("load", str(write_set({"items": items}, Path("formula"))))
     done("export", "out")
     assert "'=1+1," in Path("out/items.csv").read_text("utf-8-sig")
     assert "changes nothing" in done("load", "out").stdout
 
 
-def test_two_mistakes_in_one_row_are_both_told(store: Path) -> None:
+@pytest.mark.usefixtures("store")
+def test_two_mistakes_in_one_row_are_both_told() -> None:
     timetable = read_set(CORRECTED)
     timetable["timetable"][4][6] = "twenty"
     timetable["timetable"][4][9] = "spill"
-    result = run("load", str(write_set(timetable, store.with_name("two"))))
+    result = run("load", str(write_set(timetable, Path("two"))))
     assert set(named(result.stderr)) == {
         ("timetable", 5, "students"),
         ("timetable", 5, "leave_out"),
     }
 
 
-def test_a_mistake_in_an_optional_line_is_told_once(store: Path) -> None:
+@pytest.mark.usefixtures("store")
+def test_a_mistake_in_an_optional_line_is_told_once() -> None:
     tables = read_set(CORRECTED)
     tables["practical_lines"][13][7] = "non-halogenated solvent 80 %; air 15 %"
-    result = run("load", str(write_set(tables, store.with_name("once"))))
+    result = run("load", str(write_set(tables, Path("once"))))
     assert set(named(result.stderr)) == {("practical_lines", 14, "to")}

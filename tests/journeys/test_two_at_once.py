@@ -10,6 +10,7 @@ import shutil
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from itertools import combinations_with_replacement, cycle, islice
 from pathlib import Path
 from random import Random
@@ -19,11 +20,13 @@ import pytest
 from typer.testing import CliRunner
 
 from prepstore.cli.main import app
+from prepstore.ledger.place import Place, ServerPlace
 from tests.bad_input.small_set import folder_of
 from tests.journeys.college import done, run
 from tests.journeys.department import WEEK, department, rows_of
 from tests.journeys.entries import entries_in
 from tests.ledger.faults import child
+from tests.servers import Server
 
 INTERLEAVINGS = int(os.environ.get("INTERLEAVINGS", "12"))
 SEED = int(os.environ.get("SEED", "1"))
@@ -49,10 +52,10 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="two work in for
 
 
 @pytest.fixture
-def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The path of a store of the small department, with a use that may be undone."""
+def store(tmp_path: Path, place: Place, monkeypatch: pytest.MonkeyPatch) -> Place:
+    """The place of a store of the small department, with a use that may be undone."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("PREPSTORE_DB", str(tmp_path / "prepstore.db"))
+    monkeypatch.setenv("PREPSTORE_DB", str(place))
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-01")
     done("load", str(folder_of(department(), tmp_path / "first")))
     done("stock", "use", "S1", "800 g", "--by", "before")
@@ -62,7 +65,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         {"session": "Fri", "practical": "TIT", "date": "2027-02-05", "students": "4"},
     )
     folder_of({**lots, **sessions}, tmp_path / "more")
-    return tmp_path / "prepstore.db"
+    return place
 
 
 def _start(words: tuple[str, ...], who: str, wait: float) -> tuple[int, int]:
@@ -89,7 +92,7 @@ def _told(started: tuple[int, int]) -> tuple[int, str, str]:
     return code, stdout, stderr
 
 
-def _hold(path: Path, names: tuple[str, str], waits: tuple[float, float]) -> None:
+def _hold(path: Place, names: tuple[str, str], waits: tuple[float, float]) -> None:
     before = entries_in(path)
     started = [
         _start(COMMANDS[name], who, wait)
@@ -116,17 +119,31 @@ def _hold(path: Path, names: tuple[str, str], waits: tuple[float, float]) -> Non
     done("plan", "--week", WEEK, "--json", "-")
 
 
+def _beginning(store: Place, folder: Path, request: pytest.FixtureRequest) -> Callable[[], object]:
+    """Keep a store as it is; return what puts that back in its place."""
+    if isinstance(store, ServerPlace):
+        server: Server = request.getfixturevalue("server")
+        begun = server.copy_of(store)
+        return lambda: server.put_back(store, begun)
+    shutil.copy(store, folder / "begun.db")
+
+    def put_back() -> None:
+        for beside in folder.glob("prepstore.db*"):
+            beside.unlink()
+        shutil.copy(folder / "begun.db", store)
+
+    return put_back
+
+
 @pytest.mark.slow
 def test_of_any_two_commands_at_once_both_are_recorded_or_refused_with_a_sentence(
-    store: Path, tmp_path: Path
+    store: Place, tmp_path: Path, request: pytest.FixtureRequest
 ) -> None:
     chance = Random(SEED)
     pairs = chance.sample(PAIRS, len(PAIRS))
-    shutil.copy(store, tmp_path / "begun.db")
+    begin_again = _beginning(store, tmp_path, request)
     for names in islice(cycle(pairs), INTERLEAVINGS):
-        for beside in tmp_path.glob("prepstore.db*"):
-            beside.unlink()
-        shutil.copy(tmp_path / "begun.db", store)
+        begin_again()
         waits = chance.uniform(0, 0.05), chance.uniform(0, 0.05)
         try:
             _hold(store, names, waits)
@@ -180,7 +197,7 @@ FAR = ("stock", "receive", "salt", "1 kg", "--expiry", "2097-01-31")
     ],
 )
 def test_what_was_agreed_and_has_changed_meanwhile_is_not_recorded(
-    words: tuple[str, ...], meanwhile: tuple[str, ...], store: Path
+    words: tuple[str, ...], meanwhile: tuple[str, ...], store: Place
 ) -> None:
     done(*SHEET, "--place", "cabinet A")
     _fill_in("count.xlsx", "A1", "0.8 L")
@@ -196,7 +213,7 @@ def test_what_was_agreed_and_has_changed_meanwhile_is_not_recorded(
 
 
 def test_what_was_agreed_is_recorded_where_what_happened_meanwhile_does_not_touch_it(
-    store: Path,
+    store: Place,
 ) -> None:
     before = entries_in(store)
     code, refused = _asked_meanwhile((*FAR, "--lot", "N9"), ("stock", "open", "G1", "--by", "Ana"))

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from prepstore.ledger.place import Place
 from tests.journeys.college import TODAY, W16, done, plan, row_of, write_set
 
 W17 = ("--week", "2027-W17", *TODAY)
@@ -23,8 +24,8 @@ Weeks = tuple[dict[str, Any], dict[str, Any], dict[str, Any]]
 
 
 @pytest.fixture
-def weeks(loaded: Path) -> Weeks:
-    done("load", str(write_set({"timetable": NEXT_WEEK}, loaded.with_name("next"))))
+def weeks(loaded: Place) -> Weeks:  # noqa: ARG001 - it is where the work goes on
+    done("load", str(write_set({"timetable": NEXT_WEEK}, Path("next"))))
     return plan(*W16), plan(*W17), plan(*BOTH)
 
 
@@ -86,9 +87,10 @@ def test_the_second_week_finds_what_the_first_leaves(weeks: Weeks) -> None:
     assert (cups["promised"], cups["short"]) == (34, 7)
 
 
-def test_the_first_week_takes_no_notice_of_the_second(loaded: Path) -> None:
+@pytest.mark.usefixtures("loaded")
+def test_the_first_week_takes_no_notice_of_the_second() -> None:
     alone = plan(*W16)
-    done("load", str(write_set({"timetable": NEXT_WEEK}, loaded.with_name("next"))))
+    done("load", str(write_set({"timetable": NEXT_WEEK}, Path("next"))))
     assert plan(*W16) == alone
 
 

@@ -16,6 +16,8 @@ import pytest
 from typer.testing import CliRunner
 
 from prepstore.cli.main import app
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import is_there
 from tests.bad_input.small_set import folder_of
 from tests.journeys.department import department
 from tests.journeys.moved_stores import assert_moves
@@ -63,14 +65,14 @@ def open_level(stream: str) -> Decimal | None:
 
 
 @pytest.fixture
-def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def store(tmp_path: Path, place: Place, monkeypatch: pytest.MonkeyPatch) -> Place:
     monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("PREPSTORE_DB", raising=False)
+    monkeypatch.setenv("PREPSTORE_DB", str(place))
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-09")
     folder_of(department(), Path("first"))
     done("load", "first")
     done("stock", "receive", "acetone", "90 L", "--lot", "PLENTY", "--expiry", "2029-01-31")
-    return tmp_path / "prepstore.db"
+    return place
 
 
 class Model:
@@ -191,7 +193,7 @@ class Model:
     "seed", [SEED, *(pytest.param(SEED + more, marks=pytest.mark.slow) for more in (1, 2))]
 )
 def test_containers_hold_what_was_booked_and_read_whatever_was_undone(
-    seed: int, store: Path
+    seed: int, store: Place
 ) -> None:
     model, did = Model(Random(seed)), Counter[str]()
     for _ in range(45):
@@ -202,12 +204,12 @@ def test_containers_hold_what_was_booked_and_read_whatever_was_undone(
             assert abs(found[stream] - amount) < TINY, (stream, did)
     assert model.undone > 1, did
     assert "is sound" in done("check")
-    assert_moves(store, store.parent)
+    assert_moves(store, Path.cwd())
 
 
-def test_a_week_booked_day_by_day_agrees_with_the_forecast(store: Path) -> None:
+def test_a_week_booked_day_by_day_agrees_with_the_forecast(store: Place) -> None:
     """Of what the plan says on Monday, each evening the containers hold what it allows for."""
-    assert store.exists()
+    assert is_there(store)
     for item, amount in (("brine", "9 L"), ("acid 0.1 mol/L", "9 L"), ("salt", "5 kg")):
         expiry = ("--expiry", "2027-12-31")
         done("stock", "receive", item, amount, "--lot", f"{item} 1", *expiry)

@@ -23,7 +23,8 @@ from prepstore.cell_types import fold
 from prepstore.cli.loading import take_in
 from prepstore.cli.recording import record_checked
 from prepstore.cli.rooms import department_in, signed
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
@@ -39,6 +40,7 @@ from prepstore.shelf.session_waste import poured_by_session
 from prepstore.shelf.shelf import Department
 from prepstore.stores import Delivery, Stores
 from prepstore.tables.read import read_set
+from tests.conftest import KeptIn
 from tests.planning.small_inventories import SOLUTIONS, UNIT, Case, Tables, cases, csv_of
 
 FIRST, SECOND = Period.of_week("2027-W05"), Period.of_week("2027-W06")
@@ -87,8 +89,8 @@ def _is_late_for(delivery: Delivery, plan: Plan) -> bool:
 class _Store:
     """A store in which a week is carried out as its plan says."""
 
-    def __init__(self, folder: Path, tables: Tables) -> None:
-        self.path = folder / "prepstore.db"
+    def __init__(self, folder: Path, place: Place, tables: Tables) -> None:
+        self.path = place
         (folder / "set").mkdir()
         for name, rows in tables.items():
             if rows:
@@ -164,9 +166,9 @@ def _coming(plan: Plan) -> list[Delivery]:
 
 
 @contextmanager
-def _store(tables: Tables) -> Iterator[_Store]:
+def _store(kept_in: KeptIn, tables: Tables) -> Iterator[_Store]:
     with TemporaryDirectory() as folder:
-        yield _Store(Path(folder), tables)
+        yield _Store(Path(folder), kept_in(Path(folder)), tables)
 
 
 def _figures(plan: Plan) -> dict[str, Any]:
@@ -191,10 +193,12 @@ def _figures(plan: Plan) -> dict[str, Any]:
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),
 )
-@given(cases())
-def test_planning_on_from_the_stores_after_a_week_is_planning_on_from_the_store(case: Case) -> None:
+@given(case=cases())
+def test_planning_on_from_the_stores_after_a_week_is_planning_on_from_the_store(
+    kept_in: KeptIn, case: Case
+) -> None:
     tables = _without_shortage(case.tables)
-    with _store(tables) as store:
+    with _store(kept_in, tables) as store:
         begin = store.department()
         first = begin.plan(FIRST, MONDAY)
         assume(first.batches or _coming(first))

@@ -1,6 +1,5 @@
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 import pytest
 from sqlalchemy import text
@@ -11,10 +10,12 @@ from prepstore.ledger.errors import StoreError
 from prepstore.ledger.kept_rows import history_rows, is_blank, put_history
 from prepstore.ledger.lots import balances
 from prepstore.ledger.movements import Asked, record, recorded
+from prepstore.ledger.place import Place
 from prepstore.ledger.soundness import faults
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.store import is_there, reading, writing
 from prepstore.movements import Booking, Change, What
 from prepstore.tables.history_intake import history_intake
+from tests.conftest import Places
 from tests.ledger.rows_of import SIGNED, book, movement, put, row, store_with_lots
 from tests.tables.small_history import SET
 from tests.tables.written_rows import written
@@ -23,22 +24,22 @@ BILLION = 10**9
 
 
 @pytest.fixture
-def moved(tmp_path: Path) -> Path:
+def moved(places: Places) -> Place:
     """A store into which the small history was put."""
-    path = tmp_path / "moved.db"
+    path = places("moved.db")
     taken = history_intake(written(**SET), [])
     with writing(path) as connection:
         put_history(connection, taken.intake.rows, taken.former_lots, taken.history)
     return path
 
 
-def _cells(path: Path, table: str) -> list[dict[str, str]]:
+def _cells(path: Place, table: str) -> list[dict[str, str]]:
     with reading(path) as connection:
         return [dict(one.text) for one in history_rows(connection)[table]]
 
 
-def test_a_movement_says_its_change_in_digits_and_its_lot_as_it_is_spelled(tmp_path: Path) -> None:
-    store = store_with_lots(tmp_path / "prepstore.db", L1="1.5")
+def test_a_movement_says_its_change_in_digits_and_its_lot_as_it_is_spelled(place: Place) -> None:
+    store = store_with_lots(place, L1="1.5")
     book(store, movement("L1", "-0.000000001", What.USED))
     first, used = _cells(store, "movements")
     assert first == {
@@ -48,20 +49,20 @@ def test_a_movement_says_its_change_in_digits_and_its_lot_as_it_is_spelled(tmp_p
     assert used["change"] == "-0.000000001"
 
 
-def test_what_is_blank_is_left_out_and_a_day_is_iso(tmp_path: Path) -> None:
-    store = store_with_lots(tmp_path / "prepstore.db", L1="1")
+def test_what_is_blank_is_left_out_and_a_day_is_iso(place: Place) -> None:
+    store = store_with_lots(place, L1="1")
     assert _cells(store, "entries") == [
         {"entry": "1", "day": "2027-01-25", "at_utc": SIGNED.at_utc, "by": "somebody"}
     ]
 
 
-def test_every_table_is_there_though_nothing_is_in_it(tmp_path: Path) -> None:
-    with writing(tmp_path / "new.db") as connection:
+def test_every_table_is_there_though_nothing_is_in_it(places: Places) -> None:
+    with writing(places("new.db")) as connection:
         assert history_rows(connection) == {name: [] for name in HISTORY}
 
 
-def test_lots_that_are_gone_say_above_which_row_of_stock_they_stood(tmp_path: Path) -> None:
-    store = store_with_lots(tmp_path / "prepstore.db", A="1", B="2", C="3", D="4")
+def test_lots_that_are_gone_say_above_which_row_of_stock_they_stood(place: Place) -> None:
+    store = store_with_lots(place, A="1", B="2", C="3", D="4")
     with writing(store) as connection:
         connection.execute(text("UPDATE stock SET gone = 'undone' WHERE lot IN ('A', 'C', 'D')"))
     assert [(one["lot"], one["above_row"]) for one in _cells(store, "former_lots")] == [
@@ -71,7 +72,7 @@ def test_lots_that_are_gone_say_above_which_row_of_stock_they_stood(tmp_path: Pa
     ]
 
 
-def test_a_new_store_holds_what_the_history_comes_to(moved: Path) -> None:
+def test_a_new_store_holds_what_the_history_comes_to(moved: Place) -> None:
     with reading(moved) as connection:
         held = balances(connection)
         assert held == {"s1": 480 * BILLION, "s2": 1000 * BILLION, "g1": 0, "s9": 0}
@@ -85,7 +86,7 @@ def test_a_new_store_holds_what_the_history_comes_to(moved: Path) -> None:
     assert (change.on_day, change.by, change.reason) == (date(2027, 2, 3), "Ana", "tidied")
 
 
-def test_the_containers_of_a_new_store_stand_as_the_history_leaves_them(moved: Path) -> None:
+def test_the_containers_of_a_new_store_stand_as_the_history_leaves_them(moved: Place) -> None:
     with reading(moved) as connection:
         held = containers_held(connection)
     assert [(one.label, str(one.state), int(one.filled)) for one in held.containers] == [
@@ -95,7 +96,7 @@ def test_the_containers_of_a_new_store_stand_as_the_history_leaves_them(moved: P
     assert held.empty == {"acid": 1}
 
 
-def test_what_was_put_in_comes_out_the_same(moved: Path) -> None:
+def test_what_was_put_in_comes_out_the_same(moved: Place) -> None:
     for table in HISTORY:
         expected = [dict(one.text) for one in written(**SET)[table]]
         if table == "session_uses":
@@ -103,7 +104,7 @@ def test_what_was_put_in_comes_out_the_same(moved: Path) -> None:
         assert _cells(moved, table) == expected
 
 
-def test_former_lots_stand_among_the_others(moved: Path) -> None:
+def test_former_lots_stand_among_the_others(moved: Place) -> None:
     with reading(moved) as connection:
         rows = connection.execute(text("SELECT lot, gone FROM stock ORDER BY position")).all()
     assert [tuple(one) for one in rows] == [
@@ -115,11 +116,11 @@ def test_former_lots_stand_among_the_others(moved: Path) -> None:
 
 
 def test_a_changed_cell_that_was_blank_comes_back_as_blank_and_not_as_nothing(
-    tmp_path: Path,
+    places: Places,
 ) -> None:
     rows = {**SET, "movements": SET["movements"].replace("place,shelf 1,", "place,,")}
     taken = history_intake(written(**rows), [])
-    path = tmp_path / "moved.db"
+    path = places("moved.db")
     with writing(path) as connection:
         put_history(connection, taken.intake.rows, taken.former_lots, taken.history)
         found = connection.execute(text("SELECT was, now FROM movements WHERE movement IN (8, 9)"))
@@ -127,31 +128,31 @@ def test_a_changed_cell_that_was_blank_comes_back_as_blank_and_not_as_nothing(
     assert "was" not in _cells(path, "movements")[8]
 
 
-def test_what_is_recorded_next_has_the_next_numbers(moved: Path) -> None:
+def test_what_is_recorded_next_has_the_next_numbers(moved: Place) -> None:
     with writing(moved) as connection:
         entry = record(connection, Booking(movements=(movement("S1", "-1", What.USED),)), SIGNED)
     assert entry == 11
     assert [one["movement"] for one in _cells(moved, "movements")][-1] == "12"
 
 
-def test_a_store_is_blank_until_anything_is_in_it(tmp_path: Path) -> None:
-    with writing(tmp_path / "new.db") as connection:
+def test_a_store_is_blank_until_anything_is_in_it(places: Places) -> None:
+    with writing(places("new.db")) as connection:
         assert is_blank(connection)
         put(connection, {"settings": [row("settings", setting="currency", value="EUR")]})
         assert not is_blank(connection)
 
 
-def test_an_entry_alone_is_something(tmp_path: Path) -> None:
-    with writing(tmp_path / "new.db") as connection:
+def test_an_entry_alone_is_something(places: Places) -> None:
+    with writing(places("new.db")) as connection:
         connection.execute(
             text("INSERT INTO entries VALUES (1, '2027-01-01', 'now', 'Kim', NULL, NULL)")
         )
         assert not is_blank(connection)
 
 
-def test_rows_that_do_not_agree_leave_nothing_behind(tmp_path: Path) -> None:
+def test_rows_that_do_not_agree_leave_nothing_behind(places: Places) -> None:
     taken = history_intake(written(**SET), [])
     short = replace(taken.history, movements=taken.history.movements[2:])
-    with pytest.raises(StoreError), writing(tmp_path / "new.db") as connection:
+    with pytest.raises(StoreError), writing(places("new.db")) as connection:
         put_history(connection, taken.intake.rows, taken.former_lots, short)
-    assert not (tmp_path / "new.db").exists()
+    assert not is_there(places("new.db"))

@@ -1,15 +1,15 @@
-from pathlib import Path
 from typing import Any
 
 from prepstore.amounts import Kind
 from prepstore.ledger.labels import relabelled, with_earlier_labels
 from prepstore.ledger.movements import record
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, Change, Movement, What
 from tests.ledger.rows_of import SIGNED, store_with_lots
 
 
-def _under(store: Path, was: str, now: str) -> None:
+def _under(store: Place, was: str, now: str) -> None:
     change = Change(column="label", was=was, now=now)
     amount = 500 * 10**9
     both: dict[str, Any] = {"what": What.CORRECTED, "unit": Kind.MASS, "change": change}
@@ -26,8 +26,8 @@ def _under(store: Path, was: str, now: str) -> None:
         )
 
 
-def test_a_lot_is_found_under_its_present_label_and_with_its_earlier_ones(tmp_path: Path) -> None:
-    store = store_with_lots(tmp_path / "prepstore.db", L1="500")
+def test_a_lot_is_found_under_its_present_label_and_with_its_earlier_ones(place: Place) -> None:
+    store = store_with_lots(place, L1="500")
     _under(store, "L1", "L2")
     _under(store, "L2", "L3")
     with reading(store) as connection:

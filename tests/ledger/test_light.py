@@ -1,8 +1,7 @@
-from pathlib import Path
-
 from prepstore.columns import TABLES
 from prepstore.ledger.light import light_table, next_number, table_of_a_set
-from prepstore.ledger.store_file import reading
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading
 from tests.ledger.rows_of import store_with_lots
 
 
@@ -16,8 +15,8 @@ def test_a_table_of_a_set_has_position_key_and_cells_and_lots_say_why_one_is_gon
     assert table_of_a_set("stock").columns.keys() == ["position", "key", "gone", *stock]
 
 
-def test_numbers_go_on_from_the_largest(tmp_path: Path) -> None:
-    path = store_with_lots(tmp_path / "prepstore.db", L1="5")
+def test_numbers_go_on_from_the_largest(place: Place) -> None:
+    path = store_with_lots(place, L1="5")
     with reading(path) as connection:
         assert next_number(connection, table_of_a_set("stock").c.position) == 3
         assert next_number(connection, table_of_a_set("packs").c.position) == 1

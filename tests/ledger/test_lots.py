@@ -1,34 +1,33 @@
-from pathlib import Path
-
 import pytest
 
 from prepstore.ledger.labels import began_again
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.lots import balances, lot_cells, lot_names
 from prepstore.ledger.movements import record
+from prepstore.ledger.place import Place
 from prepstore.ledger.soundness import faults
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, Movement, NameChange, NameWhat, What
 from tests.ledger.rows_of import SIGNED, book, movement, put, row, store_with_lots
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Path:
-    return store_with_lots(tmp_path / "prepstore.db", L1="500", L2="20")
+def store(place: Place) -> Place:
+    return store_with_lots(place, L1="500", L2="20")
 
 
-def _gone(store: Path, lot: str = "L2") -> None:
+def _gone(store: Place, lot: str = "L2") -> None:
     back = Movement(lot=lot, what=What.UNDONE, billionths=-20 * 10**9, unit="g", reverses=2)  # type: ignore[arg-type]
     with writing(store) as connection:
         record(connection, Booking(movements=(back,), gone={"l2": "undone"}), SIGNED)
 
 
-def _labels(store: Path) -> list[str]:
+def _labels(store: Place) -> list[str]:
     with reading(store) as connection:
         return [found.text["lot"] for found in written_rows(connection, "stock")["stock"]]
 
 
-def test_a_lot_that_is_gone_is_in_no_table_and_its_history_has_its_name(store: Path) -> None:
+def test_a_lot_that_is_gone_is_in_no_table_and_its_history_has_its_name(store: Place) -> None:
     _gone(store)
     assert _labels(store) == ["L1"]
     with reading(store) as connection:
@@ -40,7 +39,7 @@ def test_a_lot_that_is_gone_is_in_no_table_and_its_history_has_its_name(store: P
         assert list(faults(connection)) == []
 
 
-def test_a_lot_that_is_there_again_is_in_the_table_again(store: Path) -> None:
+def test_a_lot_that_is_there_again_is_in_the_table_again(store: Place) -> None:
     _gone(store)
     with writing(store) as connection:
         again = Movement(lot="L2", what=What.UNDONE, billionths=20 * 10**9, unit="g", reverses=3)  # type: ignore[arg-type]
@@ -48,7 +47,7 @@ def test_a_lot_that_is_there_again_is_in_the_table_again(store: Path) -> None:
     assert _labels(store) == ["L1", "L2"]
 
 
-def test_the_label_of_a_lot_that_is_gone_can_be_given_again(store: Path) -> None:
+def test_the_label_of_a_lot_that_is_gone_can_be_given_again(store: Place) -> None:
     _gone(store)
     came = Movement(lot="l2", what=What.RECEIVED, billionths=10**9, unit="mL", item="water")  # type: ignore[arg-type]
     cells = {"lot": "l2", "item": "water", "amount": "1 mL"}
@@ -59,7 +58,7 @@ def test_the_label_of_a_lot_that_is_gone_can_be_given_again(store: Path) -> None
         assert list(faults(connection)) == []
 
 
-def test_a_load_may_give_the_label_of_a_lot_that_is_gone(store: Path) -> None:
+def test_a_load_may_give_the_label_of_a_lot_that_is_gone(store: Place) -> None:
     _gone(store)
     with writing(store) as connection:
         both = [row("stock", lot=lot, item="salt", amount="5 g") for lot in ("L1", "L2")]
@@ -67,7 +66,7 @@ def test_a_load_may_give_the_label_of_a_lot_that_is_gone(store: Path) -> None:
     assert _labels(store) == ["L1", "L2"]
 
 
-def test_what_was_in_the_lots_of_a_label_that_was_used_again_is_known(store: Path) -> None:
+def test_what_was_in_the_lots_of_a_label_that_was_used_again_is_known(store: Place) -> None:
     for item in ("salt", "sugar"):
         came = Movement(lot="L1", what=What.RECEIVED, billionths=1, unit="g", item=item)  # type: ignore[arg-type]
         book(store, came)
@@ -77,7 +76,7 @@ def test_what_was_in_the_lots_of_a_label_that_was_used_again_is_known(store: Pat
 
 
 def test_a_row_that_made_room_for_another_lot_keeps_its_place_when_its_item_is_renamed(
-    store: Path,
+    store: Place,
 ) -> None:
     _gone(store)
     came = Movement(lot="L2", what=What.RECEIVED, billionths=10**9, unit="g", item="sugar")  # type: ignore[arg-type]

@@ -1,5 +1,4 @@
 from datetime import date
-from pathlib import Path
 
 import pytest
 from sqlalchemy import text
@@ -7,7 +6,8 @@ from sqlalchemy import text
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.movements import record, session_uses
 from prepstore.ledger.names import recorded_names, renamed_by_now
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, NameChange, NameWhat, NewName, SessionUse
 from prepstore.written import WrittenRow
 from tests.ledger.rows_of import SIGNED, movement, put, row, store_with_lots
@@ -17,14 +17,14 @@ def _rename(table: str, was: str, now: str) -> NameChange:
     return NameChange(what=NameWhat.RENAMED, table=table, was=was, now=now)
 
 
-def _book(path: Path, *changes: NameChange) -> None:
+def _book(path: Place, *changes: NameChange) -> None:
     with writing(path) as connection:
         record(connection, Booking(names=changes), SIGNED)
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Path:
-    path = store_with_lots(tmp_path / "prepstore.db", L1="5")
+def store(place: Place) -> Place:
+    path = store_with_lots(place, L1="5")
     rows: dict[str, list[WrittenRow]] = {
         "items": [row("items", item=name) for name in ("pepper", "salt", "sugar")],
         "solution_parts": [row("solution_parts", solution="brine", item="Salt", amount="5 % w/v")],
@@ -37,12 +37,12 @@ def store(tmp_path: Path) -> Path:
     return path
 
 
-def _cells(path: Path, table: str, column: str) -> list[str]:
+def _cells(path: Place, table: str, column: str) -> list[str]:
     with reading(path) as connection:
         return [found.text[column] for found in written_rows(connection)[table]]
 
 
-def test_a_new_name_stands_wherever_the_old_one_stood_and_in_its_place(store: Path) -> None:
+def test_a_new_name_stands_wherever_the_old_one_stood_and_in_its_place(store: Place) -> None:
     _book(store, _rename("items", "salt", "sodium chloride"))
     assert _cells(store, "items", "item") == ["sodium chloride", "pepper", "sugar"]
     for table in ("solution_parts", "practical_lines", "packs", "stock"):
@@ -51,7 +51,7 @@ def test_a_new_name_stands_wherever_the_old_one_stood_and_in_its_place(store: Pa
     assert _cells(store, "suppliers", "supplier") == ["salt"]
 
 
-def test_keys_follow_so_that_a_load_finds_the_rows_again(store: Path) -> None:
+def test_keys_follow_so_that_a_load_finds_the_rows_again(store: Place) -> None:
     _book(store, _rename("items", "salt", "Sodium Chloride"))
     with reading(store) as connection:
         keys = set(connection.execute(text("SELECT key FROM solution_parts")).scalars())
@@ -61,7 +61,7 @@ def test_keys_follow_so_that_a_load_finds_the_rows_again(store: Path) -> None:
         )
 
 
-def test_what_is_retired_has_its_day_until_it_is_taken_into_use_again(store: Path) -> None:
+def test_what_is_retired_has_its_day_until_it_is_taken_into_use_again(store: Place) -> None:
     gone = NameChange(what=NameWhat.RETIRED, table="items", was="salt", now="2027-02-01")
     _book(store, gone)
     with reading(store) as connection:
@@ -80,7 +80,7 @@ def _use(item: str, practical: str = "P") -> SessionUse:
     )  # fmt: skip
 
 
-def test_what_was_used_before_a_rename_is_used_by_the_new_name(store: Path) -> None:
+def test_what_was_used_before_a_rename_is_used_by_the_new_name(store: Place) -> None:
     with writing(store) as connection:
         record(connection, Booking(uses=(_use("salt"),)), SIGNED)
     _book(store, _rename("items", "salt", "sodium chloride"), _rename("practicals", "P", "Q"))
@@ -91,7 +91,7 @@ def test_what_was_used_before_a_rename_is_used_by_the_new_name(store: Path) -> N
     assert found == [("sodium chloride", "Q"), ("salt", "P")]
 
 
-def test_a_name_that_is_borne_again_is_free(store: Path) -> None:
+def test_a_name_that_is_borne_again_is_free(store: Place) -> None:
     _book(store, _rename("items", "salt", "halite"))
     _book(store, _rename("items", "halite", "sodium chloride"))
     with reading(store) as connection:

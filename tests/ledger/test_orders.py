@@ -1,12 +1,12 @@
 from datetime import date
-from pathlib import Path
 
 import pytest
 
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.movements import record
 from prepstore.ledger.orders import recorded_orders
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, OrderChange, OrderWhat
 from tests.ledger.rows_of import SIGNED, put, row, store_with_lots
 
@@ -19,22 +19,22 @@ def _change(what: OrderWhat, packs: int, due: date = DUE, reference: str = "PO 1
     )
 
 
-def _book(path: Path, *changes: OrderChange, rows_follow: bool = True) -> None:
+def _book(path: Place, *changes: OrderChange, rows_follow: bool = True) -> None:
     with writing(path) as connection:
         record(connection, Booking(orders=changes), SIGNED, rows_follow=rows_follow)
 
 
-def _on_order(path: Path) -> list[dict[str, str]]:
+def _on_order(path: Place) -> list[dict[str, str]]:
     with reading(path) as connection:
         return [dict(found.text) for found in written_rows(connection, "on_order")["on_order"]]
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Path:
-    return store_with_lots(tmp_path / "prepstore.db")
+def store(place: Place) -> Place:
+    return store_with_lots(place)
 
 
-def test_what_is_on_order_is_the_sum_of_its_changes(store: Path) -> None:
+def test_what_is_on_order_is_the_sum_of_its_changes(store: Place) -> None:
     _book(store, _change(OrderWhat.PLACED, 3))
     expected = {"pack": "H1", "packs": "3", "due": "2027-02-05", "reference": "PO 1"}
     assert _on_order(store) == [{**expected, "price": "7.40"}]
@@ -45,28 +45,28 @@ def test_what_is_on_order_is_the_sum_of_its_changes(store: Path) -> None:
     assert _on_order(store) == []
 
 
-def test_another_day_is_another_row(store: Path) -> None:
+def test_another_day_is_another_row(store: Place) -> None:
     _book(store, _change(OrderWhat.PLACED, 3))
     later = date(2027, 2, 9)
     _book(store, _change(OrderWhat.DUE_CHANGED, -3), _change(OrderWhat.DUE_CHANGED, 3, later))
     assert [(found["due"], found["packs"]) for found in _on_order(store)] == [("2027-02-09", "3")]
 
 
-def test_an_order_without_a_reference_has_none(store: Path) -> None:
+def test_an_order_without_a_reference_has_none(store: Place) -> None:
     _book(store, _change(OrderWhat.PLACED, 1, reference=""))
     assert "reference" not in _on_order(store)[0]
     _book(store, _change(OrderWhat.ARRIVED, -1, reference=""))
     assert _on_order(store) == []
 
 
-def test_rows_that_a_load_has_saved_are_left_alone(store: Path) -> None:
+def test_rows_that_a_load_has_saved_are_left_alone(store: Place) -> None:
     with writing(store) as connection:
         put(connection, {"on_order": [row("on_order", pack="H1", packs="3", due="2027-02-05")]})
     _book(store, _change(OrderWhat.PLACED, 3, reference=""), rows_follow=False)
     assert [found["packs"] for found in _on_order(store)] == ["3"]
 
 
-def test_the_history_of_orders_keeps_price_and_who(store: Path) -> None:
+def test_the_history_of_orders_keeps_price_and_who(store: Place) -> None:
     _book(store, _change(OrderWhat.PLACED, 3))
     _book(store, _change(OrderWhat.ARRIVED, -1))
     with reading(store) as connection:

@@ -1,27 +1,26 @@
 """Changes of sessions in the store: rows follow, and go back letter for letter."""
 
-from pathlib import Path
-
 import pytest
 
 from prepstore.ledger.load import written_rows
 from prepstore.ledger.movements import record
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.ledger.timetable import recorded_timetable, session_cells
 from prepstore.movements import Booking, TimetableChange
 from tests.ledger.rows_of import SIGNED, put, row, store_with_lots
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Path:
-    path = store_with_lots(tmp_path / "prepstore.db")
+def store(place: Place) -> Place:
+    path = store_with_lots(place)
     with writing(path) as connection:
         cells = {"practical": "P", "date": "2027-02-01", "start": "9:30", "students": "12"}
         put(connection, {"timetable": [row("timetable", session="Mon", **cells)]})
     return path
 
 
-def _book(path: Path, *changes: tuple[str, str, str]) -> int:
+def _book(path: Place, *changes: tuple[str, str, str]) -> int:
     with writing(path) as connection:
         timetable = tuple(
             TimetableChange(session=session, column=column, was="", now=now)
@@ -30,12 +29,12 @@ def _book(path: Path, *changes: tuple[str, str, str]) -> int:
         return record(connection, Booking(timetable=timetable), SIGNED)
 
 
-def _rows(path: Path) -> list[dict[str, str]]:
+def _rows(path: Place) -> list[dict[str, str]]:
     with reading(path) as connection:
         return [dict(one.text) for one in written_rows(connection, "timetable")["timetable"]]
 
 
-def test_a_changed_cell_stands_in_its_row_and_the_rest_stays(store: Path) -> None:
+def test_a_changed_cell_stands_in_its_row_and_the_rest_stays(store: Place) -> None:
     _book(store, ("MON", "students", "14"), ("Mon", "room", "Lab 2"))
     (mon,) = _rows(store)
     assert mon == {
@@ -44,7 +43,7 @@ def test_a_changed_cell_stands_in_its_row_and_the_rest_stays(store: Path) -> Non
     }  # fmt: skip
 
 
-def test_what_a_cell_was_is_kept_letter_for_letter(store: Path) -> None:
+def test_what_a_cell_was_is_kept_letter_for_letter(store: Place) -> None:
     entry = _book(store, ("Mon", "start", "14:00"), ("Mon", "end", "15:30"))
     with reading(store) as connection:
         found = recorded_timetable(connection, entry=entry)
@@ -58,7 +57,7 @@ def test_what_a_cell_was_is_kept_letter_for_letter(store: Path) -> None:
         assert session_cells(connection, ["Tue"]) == {"tue": {}}
 
 
-def test_a_session_without_a_row_gets_one_and_goes_with_its_last_cell(store: Path) -> None:
+def test_a_session_without_a_row_gets_one_and_goes_with_its_last_cell(store: Place) -> None:
     _book(store, ("Tue", "session", "Tue"), ("Tue", "date", "2027-02-02"))
     assert [one["session"] for one in _rows(store)] == ["Mon", "Tue"]
     _book(store, ("Tue", "date", ""), ("Tue", "session", ""))

@@ -57,7 +57,7 @@ def _sold(store: MoneyStore, units: str) -> None:
 
 @pytest.mark.parametrize("example", FIRST_IN_FIRST_OUT)
 def test_lot_by_lot_each_sale_costs_what_the_table_says(example: str, tmp_path: Path) -> None:
-    store = MoneyStore(tmp_path)
+    store = MoneyStore(tmp_path, tmp_path / "prepstore.db")
     turns: Iterable[Row] = FIRST_IN_FIRST_OUT[example]
     for turn in turns:
         if turn["what"] == "purchase":
@@ -72,7 +72,7 @@ def test_lot_by_lot_each_sale_costs_what_the_table_says(example: str, tmp_path: 
 
 @pytest.mark.parametrize("case", rows_of("weighted_average"), ids=lambda case: case["example"])
 def test_in_one_lot_a_sale_costs_the_average_that_the_table_says(case: Row, tmp_path: Path) -> None:
-    store = MoneyStore(tmp_path)
+    store = MoneyStore(tmp_path, tmp_path / "prepstore.db")
     for purchase in case["purchases"].split("; "):
         units, unit_cost = purchase.split(" at ")
         _bought(store, units, unit_cost, "T1")

@@ -12,7 +12,8 @@ from prepstore.cli.recording import record_checked
 from prepstore.cli.rooms import department_in, shelf_in, signed
 from prepstore.cli.stock_undo import undone_in
 from prepstore.ledger.movements import Asked, recorded, recorded_of
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, Change, Movement, What, standing
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import Quantity, in_digits, quantity
@@ -72,8 +73,8 @@ FIRST = "02-01"
 class MoneyStore:
     """A store on which one thing after the other is recorded, each on a day of 2027."""
 
-    def __init__(self, folder: Path, **tables: str) -> None:
-        self.path = folder / "prepstore.db"
+    def __init__(self, folder: Path, place: Place, **tables: str) -> None:
+        self.path = place
         self.load(folder / "set", {**TABLES, **tables})
 
     def load(self, folder: Path, tables: Mapping[str, str]) -> None:

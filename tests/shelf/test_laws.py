@@ -10,9 +10,16 @@ from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
 
 from prepstore.amounts import in_billionths
 from prepstore.cell_types import LotState, fold
@@ -30,8 +37,9 @@ from prepstore.ledger.movements import (
     recorded_of,
     session_uses,
 )
+from prepstore.ledger.place import Place
 from prepstore.ledger.soundness import faults
-from prepstore.ledger.store_file import reading, writing
+from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, Movement, Signed
 from prepstore.problems import RefusedError
 from prepstore.shelf.asked import of_number, quantity
@@ -53,6 +61,7 @@ from prepstore.tables.intake import NOTHING_HELD, intake
 from prepstore.tables.units import read_amount
 from prepstore.written import WrittenRow
 from tests.ledger.rows_of import put
+from tests.servers import Server
 
 TIMES = int(os.environ.get("LAWS_TIMES", "1"))
 DAY = date(2027, 2, 1)
@@ -100,11 +109,16 @@ class Lot:
 class Stores(RuleBasedStateMachine):
     """Everything that can happen to lots, in any order, with any amounts."""
 
+    @staticmethod
+    def kept_in(folder: Path) -> Place:
+        """Return a place without a store."""
+        return folder / "prepstore.db"
+
     @initialize()
     def begin(self) -> None:
         """Load a small department."""
         self.folder = TemporaryDirectory()
-        self.path = Path(self.folder.name) / "prepstore.db"
+        self.path = self.kept_in(Path(self.folder.name))
         self.lots: dict[str, Lot] = {}
         self.entries: list[tuple[int, list[Movement]]] = []
         rows = _rows()
@@ -294,5 +308,22 @@ def _signed() -> Signed:
     return Signed(by="Kim", on_day=DAY, at_utc="2027-02-01T09:00:00.000000+00:00")
 
 
+FEW = settings(max_examples=5 * TIMES, stateful_step_count=20, deadline=None)
+
 TestStores = Stores.TestCase
-TestStores.settings = settings(max_examples=5 * TIMES, stateful_step_count=20, deadline=None)
+TestStores.settings = FEW
+
+
+@pytest.mark.server
+@pytest.mark.law
+def test_the_same_holds_on_a_server(server: Server) -> None:
+    place = server.fresh()
+
+    class OnAServer(Stores):
+        """The same, each time in the same database, emptied."""
+
+        @staticmethod
+        def kept_in(folder: Path) -> Place:  # noqa: ARG004 - as in a file
+            return server.emptied(place)
+
+    run_state_machine_as_test(OnAServer, settings=FEW)

@@ -3,13 +3,14 @@ from pathlib import Path
 
 import pytest
 
+from prepstore.ledger.place import Place
 from prepstore.shelf.prices import MADE_ON_SITE, Cost, Known, estimated, not_known, paid
 from tests.shelf.money_store import MoneyStore
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> MoneyStore:
-    return MoneyStore(tmp_path)
+def store(tmp_path: Path, place: Place) -> MoneyStore:
+    return MoneyStore(tmp_path, place)
 
 
 def _paid(text: str) -> Cost:
@@ -57,8 +58,10 @@ def test_a_lot_without_a_price_is_estimated_or_named(
     assert store.price("L1") == price
 
 
-def test_a_lot_that_was_there_when_the_tables_were_loaded_is_estimated(tmp_path: Path) -> None:
-    store = MoneyStore(tmp_path, stock="lot,item,amount\nA1,acetone,1 L")
+def test_a_lot_that_was_there_when_the_tables_were_loaded_is_estimated(
+    tmp_path: Path, place: Place
+) -> None:
+    store = MoneyStore(tmp_path, place, stock="lot,item,amount\nA1,acetone,1 L")
     assert store.price("A1") == estimated(Fraction("0.006"))
     store.receive("acetone", "1 L", "A1", "10")
     assert store.price("A1").paid == Fraction("0.005")

@@ -15,10 +15,12 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from prepstore.ledger.labels import began_again
-from prepstore.ledger.store_file import reading
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading
 from prepstore.movements import What
 from prepstore.problems import RefusedError
 from prepstore.shelf.past import Lots
+from tests.conftest import KeptIn
 from tests.shelf.money_store import MoneyStore
 
 TIMES = int(os.environ.get("LAWS_TIMES", "1"))
@@ -58,9 +60,9 @@ STEPS = st.one_of(
 )
 
 
-def _run(folder: str, steps: list[Step]) -> tuple[MoneyStore, dict[str, Lots]]:
+def _run(folder: str, place: Place, steps: list[Step]) -> tuple[MoneyStore, dict[str, Lots]]:
     """Let one thing happen after the other, three a day; return the lots at the end of each."""
-    store = MoneyStore(Path(folder))
+    store = MoneyStore(Path(folder), place)
     for number, label in enumerate(("A1", "A2"), start=1):
         store.receive("acetone", "900 mL", label, f"{number}.01", on="02-01", containers=3)
     store.receive("salt", "1 kg", "S1", "7.77", on="02-01")
@@ -76,9 +78,11 @@ def _run(folder: str, steps: list[Step]) -> tuple[MoneyStore, dict[str, Lots]]:
 @pytest.mark.slow
 @given(steps=st.lists(STEPS, min_size=5, max_size=25))
 @settings(max_examples=25 * TIMES, deadline=None, phases=PHASES)
-def test_what_was_paid_is_what_is_left_used_discarded_and_lost(steps: list[Step]) -> None:
+def test_what_was_paid_is_what_is_left_used_discarded_and_lost(
+    kept_in: KeptIn, steps: list[Step]
+) -> None:
     with TemporaryDirectory() as folder:
-        store, _ = _run(folder, steps)
+        store, _ = _run(folder, kept_in(Path(folder)), steps)
         found, lots = store.priced(), store.now()
         bought = sum(Fraction(one.movement.paid or 0) for one in found.history)
         left = sum(
@@ -99,10 +103,10 @@ def test_what_was_paid_is_what_is_left_used_discarded_and_lost(steps: list[Step]
 @given(steps=st.lists(STEPS, min_size=5, max_size=25))
 @settings(max_examples=25 * TIMES, deadline=None, phases=PHASES)
 def test_a_list_of_a_day_that_is_past_shows_what_the_list_of_that_day_showed(
-    steps: list[Step],
+    kept_in: KeptIn, steps: list[Step]
 ) -> None:
     with TemporaryDirectory() as folder:
-        store, days = _run(folder, steps)
+        store, days = _run(folder, kept_in(Path(folder)), steps)
         with reading(store.path) as connection:
             reused = began_again(connection).keys()
         for on, then in days.items():

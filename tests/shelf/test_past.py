@@ -3,12 +3,13 @@ from pathlib import Path
 import pytest
 
 from prepstore.amounts import of_billionths, plain
+from prepstore.ledger.place import Place
 from tests.shelf.money_store import MoneyStore
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> MoneyStore:
-    return MoneyStore(tmp_path)
+def store(tmp_path: Path, place: Place) -> MoneyStore:
+    return MoneyStore(tmp_path, place)
 
 
 def _lots(store: MoneyStore, on: str) -> dict[str, tuple[str, str]]:
@@ -108,11 +109,11 @@ def test_a_change_of_an_earlier_day_that_was_typed_later_counts_from_that_day(
 
 
 def test_what_the_store_began_with_was_there_before_from_the_day_it_came(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-05")
     stock = "lot,item,amount,received\nA0,acetone,1 L,\nA1,acetone,2 L,2027-02-03"
-    store = MoneyStore(tmp_path, stock=stock)
+    store = MoneyStore(tmp_path, place, stock=stock)
     store.use("A0", "400 mL", on="02-06")
     store.receive("acetone", "1 L", "A2", on="02-05")
     assert _lots(store, "02-02") == {"A0": ("1 L", "1000")}
@@ -122,20 +123,20 @@ def test_what_the_store_began_with_was_there_before_from_the_day_it_came(
 
 
 def test_a_list_since_the_store_began_shows_its_first_lots_whenever_they_came(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-05")
     stock = "lot,item,amount,received\nA0,acetone,1 L,2027-02-08"
-    store = MoneyStore(tmp_path, stock=stock)
+    store = MoneyStore(tmp_path, place, stock=stock)
     store.use("A0", "400 mL", on="02-09")
     assert _lots(store, "02-06") == {"A0": ("1 L", "1000")}
 
 
 def test_a_lot_of_a_later_load_is_listed_from_that_day(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-02")
-    store = MoneyStore(tmp_path, stock="lot,item,amount\nA0,acetone,1 L")
+    store = MoneyStore(tmp_path, place, stock="lot,item,amount\nA0,acetone,1 L")
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-02-05")
     store.load(tmp_path / "later", {"stock": "lot,item,amount\nA1,acetone,1 L"})
     assert set(_lots(store, "02-04")) == {"A0"}

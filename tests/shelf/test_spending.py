@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from prepstore.ledger.movements import use_of_entries
-from prepstore.ledger.store_file import reading
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import reading
 from prepstore.shelf.prices import Known
 from prepstore.shelf.spending import Spending, Words, spending
 from tests.builders import figures
@@ -13,8 +14,8 @@ from tests.shelf.money_store import MoneyStore
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> MoneyStore:
-    return MoneyStore(tmp_path)
+def store(tmp_path: Path, place: Place) -> MoneyStore:
+    return MoneyStore(tmp_path, place)
 
 
 def _spending(store: MoneyStore) -> Spending:
