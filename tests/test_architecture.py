@@ -20,7 +20,7 @@ TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile
 FACTS = {"prepstore.cell_types", "prepstore.facts"}
 ROOTS = {"prepstore.amounts", *FACTS, "prepstore.settings", "prepstore.columns",
          "prepstore.written", "prepstore.problems", "prepstore.movements",
-         "prepstore.history", "prepstore.containers"}  # fmt: skip
+         "prepstore.history", "prepstore.containers", "prepstore.recorded"}  # fmt: skip
 VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores", "prepstore.filling"}
 """What is known, what is asked and what is there: the three values that a plan is made from.
 
@@ -38,8 +38,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "columns": {*FACTS, "prepstore.settings"},
     "written": {*FACTS, "prepstore.columns"},
     "problems": {*FACTS, "prepstore.written"},
-    "containers": {*FACTS, "prepstore.amounts"},
-    "movements": {*FACTS, "prepstore.amounts", "prepstore.containers"},
+    "recorded": set(),
+    "containers": {*FACTS, "prepstore.amounts", "prepstore.recorded"},
+    "movements": {*FACTS, "prepstore.amounts", "prepstore.containers", "prepstore.recorded"},
     "history": {*FACTS, "prepstore.columns", "prepstore.containers", "prepstore.movements"},
     "formula_guard": set(),
     "parts": set(),
@@ -89,7 +90,7 @@ NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
 
 PURE = {
     "amounts", "cell_types", "facts", "settings", "catalogue", "timetable", "stores", "chemistry",
-    "planning", "shelf", "movements", "containers", "filling",
+    "planning", "shelf", "movements", "containers", "recorded", "filling",
 }  # fmt: skip
 """Rooms and modules that touch no disk and read no clock."""
 

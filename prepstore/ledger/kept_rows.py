@@ -18,9 +18,10 @@ from prepstore.history import (
     KeptMovement,
 )
 from prepstore.ledger.containers import CONTAINER_CHANGES
+from prepstore.ledger.entries import ENTRIES
 from prepstore.ledger.light import light_table
 from prepstore.ledger.lots import STOCK, TAKEN_BY, lot_names, put_lots, taken_by
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.movements import MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.save import save_rows

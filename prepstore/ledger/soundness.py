@@ -8,9 +8,10 @@ from prepstore.amounts import of_billionths, plain
 from prepstore.cell_types import fold
 from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
 from prepstore.ledger.damage import broken_references, damage_of, strange_parts
+from prepstore.ledger.entries import ENTRIES
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
+from prepstore.ledger.movements import MOVEMENTS, SESSION_USES, session_uses
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
