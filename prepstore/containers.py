@@ -4,7 +4,7 @@ A stream has at most one open container. What a container holds is the sum of wh
 in mL or g as its stream measures.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -13,6 +13,7 @@ from typing import Final
 
 from prepstore.amounts import ZERO, Kind, of_billionths
 from prepstore.cell_types import fold
+from prepstore.recorded import CanBeUndone
 
 
 class ContainerWhat(StrEnum):
@@ -76,36 +77,16 @@ class ContainerChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordedContainer:
-    """A change of a container as the store keeps it: its number, its entry, who recorded it.
+class RecordedContainer(CanBeUndone):
+    """A change of a container as the store keeps it; it may be of a session."""
 
-    `undone_by` is the entry that reversed it.
-    """
-
-    number: int
-    entry: int
     change: ContainerChange
-    on_day: date
-    at_utc: str
-    by: str
     session: str | None = None
-    reason: str | None = None
-    undone_by: int | None = None
 
-
-def standing_changes(history: Sequence[RecordedContainer]) -> list[RecordedContainer]:
-    """Return the changes that count: neither undone, nor undoing another.
-
-    One whose undoing was undone itself counts again.
-
-    Args:
-        history: All changes of some containers, in the order of recording.
-    """
-    taken_back: set[int] = set()
-    for one in reversed(history):
-        if one.change.reverses is not None and one.number not in taken_back:
-            taken_back.add(one.change.reverses)
-    return [one for one in history if one.change.reverses is None and one.number not in taken_back]
+    @property
+    def reverses(self) -> int | None:
+        """Return the number of the change that it undoes."""
+        return self.change.reverses
 
 
 @dataclass(frozen=True, slots=True)

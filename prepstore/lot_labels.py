@@ -7,6 +7,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from prepstore.cell_types import fold
+from prepstore.recorded import OfEntry
 
 
 def free_label(day: date, *taken: Container[str]) -> str:
@@ -39,13 +40,10 @@ class LabelChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordedLabel:
-    """A change of a reserved label as the store keeps it: its entry, who recorded it and when."""
+class RecordedLabel(OfEntry):
+    """A change of a reserved label as the store keeps it."""
 
-    entry: int
     change: LabelChange
-    on_day: date
-    by: str
 
 
 @dataclass(frozen=True)

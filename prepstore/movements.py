@@ -4,7 +4,7 @@ A booking is all that is recorded in one go. The store keeps it as an *entry*, w
 name it by, and the movements that belong to it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -15,6 +15,7 @@ from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
 from prepstore.containers import ContainerChange
 from prepstore.lot_labels import LabelChange
+from prepstore.recorded import CanBeUndone, OfEntry
 
 
 class What(StrEnum):
@@ -81,39 +82,16 @@ class Movement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Recorded:
-    """A movement as the store keeps it: its number, its entry, and who recorded it when and why.
+class Recorded(CanBeUndone):
+    """A movement as the store keeps it; it may be of a session."""
 
-    `on_day` is the local day on which it happened, `at_utc` the instant of recording (ISO 8601);
-    `undone_by` is the entry that reversed it.
-    """
-
-    number: int
-    entry: int
     movement: Movement
-    on_day: date
-    at_utc: str
-    by: str
     session: str | None = None
-    reason: str | None = None
-    undone_by: int | None = None
 
-
-def standing(history: Sequence[Recorded]) -> list[Recorded]:
-    """Return the movements that count: neither undone, nor undoing another.
-
-    One whose undoing was undone itself counts again.
-
-    Args:
-        history: All movements of some lots, in the order of recording.
-    """
-    taken_back: set[int] = set()
-    for one in reversed(history):
-        if one.movement.reverses is not None and one.number not in taken_back:
-            taken_back.add(one.movement.reverses)
-    return [
-        one for one in history if one.movement.reverses is None and one.number not in taken_back
-    ]
+    @property
+    def reverses(self) -> int | None:
+        """Return the number of the movement that it undoes."""
+        return self.movement.reverses
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,20 +142,10 @@ class OrderChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordedOrder:
-    """A change of an order as the store keeps it: its number, its entry, who recorded it and when.
+class RecordedOrder(CanBeUndone):
+    """A change of an order as the store keeps it."""
 
-    `undone_by` is the entry that reversed it.
-    """
-
-    number: int
-    entry: int
     change: OrderChange
-    on_day: date
-    at_utc: str
-    by: str
-    reason: str | None = None
-    undone_by: int | None = None
 
 
 class NameWhat(StrEnum):
@@ -210,15 +178,10 @@ class NewName:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordedName:
-    """A change of a name as the store keeps it: its entry, who recorded it and when."""
+class RecordedName(OfEntry):
+    """A change of a name as the store keeps it."""
 
-    entry: int
     change: NameChange
-    on_day: date
-    at_utc: str
-    by: str
-    reason: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,15 +198,10 @@ class TimetableChange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordedTimetable:
-    """A change of a session as the store keeps it: its entry, who recorded it and when."""
+class RecordedTimetable(OfEntry):
+    """A change of a session as the store keeps it."""
 
-    entry: int
     change: TimetableChange
-    on_day: date
-    at_utc: str
-    by: str
-    reason: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

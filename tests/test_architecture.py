@@ -20,7 +20,8 @@ TOUCHES_DISK = {"pathlib", "os", "io", "shutil", "tempfile", "sqlite3", "zipfile
 FACTS = {"prepstore.cell_types", "prepstore.facts"}
 ROOTS = {"prepstore.amounts", *FACTS, "prepstore.settings", "prepstore.columns",
          "prepstore.written", "prepstore.problems", "prepstore.movements",
-         "prepstore.history", "prepstore.containers", "prepstore.lot_labels"}  # fmt: skip
+         "prepstore.history", "prepstore.containers", "prepstore.lot_labels",
+         "prepstore.recorded"}  # fmt: skip
 VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores", "prepstore.filling"}
 """What is known, what is asked and what is there: the three values that a plan is made from.
 
@@ -38,9 +39,13 @@ MAY_IMPORT: dict[str, set[str]] = {
     "columns": {*FACTS, "prepstore.settings"},
     "written": {*FACTS, "prepstore.columns"},
     "problems": {*FACTS, "prepstore.written"},
-    "containers": {*FACTS, "prepstore.amounts"},
-    "lot_labels": {*FACTS},
-    "movements": {*FACTS, "prepstore.amounts", "prepstore.containers", "prepstore.lot_labels"},
+    "recorded": set(),
+    "containers": {*FACTS, "prepstore.amounts", "prepstore.recorded"},
+    "lot_labels": {*FACTS, "prepstore.recorded"},
+    "movements": {
+        *FACTS, "prepstore.amounts", "prepstore.containers", "prepstore.lot_labels",
+        "prepstore.recorded",
+    },
     "history": {
         *FACTS, "prepstore.columns", "prepstore.containers", "prepstore.lot_labels",
         "prepstore.movements",
@@ -94,7 +99,7 @@ NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
 
 PURE = {
     "amounts", "cell_types", "facts", "settings", "catalogue", "timetable", "stores", "chemistry",
-    "planning", "shelf", "movements", "containers", "filling", "lot_labels",
+    "planning", "shelf", "movements", "containers", "recorded", "filling", "lot_labels",
 }  # fmt: skip
 """Rooms and modules that touch no disk and read no clock."""
 

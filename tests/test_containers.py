@@ -2,36 +2,15 @@
 
 from prepstore.amounts import Kind
 from prepstore.containers import (
-    ContainerChange,
     ContainersHeld,
     ContainerState,
-    ContainerWhat,
     Content,
     KeptContainer,
-    RecordedContainer,
     free_container_label,
     level_of,
     put_together,
-    standing_changes,
 )
 from tests.builders import day, figures, number
-
-
-def _recorded(place: int, reverses: int | None = None) -> RecordedContainer:
-    change = ContainerChange(
-        stream="solvent", what=ContainerWhat.FILLED, unit=Kind.VOLUME, reverses=reverses
-    )
-    return RecordedContainer(
-        number=place, entry=place, change=change, on_day=day("02-01"), at_utc="", by="Kim"
-    )
-
-
-def test_what_was_undone_does_not_count_and_what_was_brought_back_does() -> None:
-    first, second, undoing, redoing = (
-        _recorded(1), _recorded(2), _recorded(3, 1), _recorded(4, 3),
-    )  # fmt: skip
-    assert standing_changes([first, second, undoing]) == [second]
-    assert standing_changes([first, second, undoing, redoing]) == [first, second]
 
 
 def test_a_free_label_is_of_the_year_and_is_not_taken_in_any_case() -> None:

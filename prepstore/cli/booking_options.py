@@ -1,9 +1,11 @@
 """The options that say who records something, when and why, and the words that name an amount."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated
+from functools import wraps
+from inspect import Parameter, signature
+from typing import TYPE_CHECKING, Annotated, Any, Final
 from unicodedata import normalize
 
 import typer
@@ -101,9 +103,14 @@ Used = Annotated[
 ]
 
 
+def line_option(flag: str, metavar: str, help_text: str) -> Any:  # noqa: ANN401 - as typer.Option
+    """Return an option whose value is a text that is kept, on one line."""
+    return typer.Option(flag, parser=one_line, metavar=metavar, help=help_text)
+
+
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """Who records something and of which day.
+    """Who records something, of which day and why.
 
     `is_trial` where nothing is to be recorded, `is_agreed` where nobody is to be asked first.
     """
@@ -112,6 +119,38 @@ class Hand:
     on: datetime.date | None
     is_trial: bool = False
     is_agreed: bool = False
+    reason: str | None = None
+
+
+def by_hand(command: Callable[..., None]) -> Callable[..., None]:
+    """Let a command have a `hand`: typer sees the options `--reason --by --on --dry-run` for it.
+
+    Typer reads the options of a command off its signature, so that is where they are put.
+    """
+
+    @wraps(command)
+    def with_hand(*args: Any, **options: Any) -> None:  # noqa: ANN401 - whatever the command takes
+        by, on, reason = (options.pop(name) for name in ("by", "on", "reason"))
+        hand = Hand(by, on, is_trial=options.pop("dry_run"), reason=reason)
+        command(*args, **options, hand=hand)
+
+    own = signature(command)
+    kept = [one for one in own.parameters.values() if one.name != "hand"]
+    shown = own.replace(parameters=[*kept, *_HAND_OPTIONS])
+    with_hand.__annotations__ = {one.name: one.annotation for one in shown.parameters.values()}
+    with_hand.__signature__ = shown  # type: ignore[attr-defined] # which inspect reads
+    return with_hand
+
+
+_HAND_OPTIONS: Final = tuple(
+    Parameter(name, Parameter.KEYWORD_ONLY, default=default, annotation=annotation)
+    for name, annotation, default in (
+        ("reason", Reason, None),
+        ("by", By, None),
+        ("on", On, None),
+        ("dry_run", DryRun, False),
+    )
+)
 
 
 def written_amount(text: str) -> "WrittenAmount":

@@ -18,6 +18,7 @@ from prepstore.cli.booking_options import (
     NewLabel,
     On,
     Reason,
+    line_option,
     one_line,
     price_typed,
     written_amount,
@@ -212,11 +213,8 @@ def open_lot(
     lot: LotLabel,
     label: Annotated[
         str | None,
-        typer.Option(
-            "--as",
-            parser=one_line,
-            metavar="LABEL",
-            help="Label for the container that was opened, if the lot has several.",
+        line_option(
+            "--as", "LABEL", "Label for the container that was opened, if the lot has several."
         ),
     ] = None,
     by: By = None,

@@ -5,13 +5,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from prepstore.cli.booking_options import (
-    By,
     Containers,
-    DryRun,
     Hand,
     LotLabel,
-    On,
-    Reason,
+    by_hand,
+    line_option,
     one_line,
 )
 from prepstore.cli.bookings import Decided, of_lots, record_decided
@@ -37,14 +35,12 @@ def _line_or_none(text: str) -> str:
 
 
 @answers
+@by_hand
 def correct(
     context: typer.Context,
     *,
     lot: LotLabel,
-    label: Annotated[
-        str | None,
-        typer.Option("--label", parser=one_line, metavar="LABEL", help="What is written on it."),
-    ] = None,
+    label: Annotated[str | None, line_option("--label", "LABEL", "What is written on it.")] = None,
     expiry: Annotated[
         str | None,
         typer.Option(
@@ -73,10 +69,7 @@ def correct(
             help="The supplier's batch number on the label, or none.",
         ),
     ] = None,
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Correct what is recorded about a lot: label, dates, place, containers, batch number.
 
@@ -95,15 +88,10 @@ def correct(
     if label is None and not right.cells:
         raise typer.BadParameter("Say what is right, such as --expiry 2028-06-30.")
     store: Store = context.obj
-    hand = Hand(by, on, dry_run)
-    record_decided(
-        store.place, hand, lambda connection: _corrected(connection, hand, lot, right, reason)
-    )
+    record_decided(store.place, hand, lambda connection: _corrected(connection, hand, lot, right))
 
 
-def _corrected(
-    connection: "Connection", hand: Hand, lot: str, right: "Right", reason: str | None
-) -> Decided:
+def _corrected(connection: "Connection", hand: Hand, lot: str, right: "Right") -> Decided:
     from prepstore.cell_types import fold
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.lots import lot_cells
@@ -112,5 +100,5 @@ def _corrected(
     shelf = shelf_in(connection)
     held = shelf.lot(lot)
     (cells,) = lot_cells(connection, [fold(held.label)]).values()
-    booking = corrected(shelf, held, cells, right, reason)
+    booking = corrected(shelf, held, cells, right, hand.reason)
     return of_lots(shelf, booking, hand.on or today())

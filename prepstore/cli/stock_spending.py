@@ -98,7 +98,7 @@ def _found(connection: "Connection", first: Day, last: Day) -> "Spending":
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.movements import Asked, recorded, use_of_entries
     from prepstore.ledger.names import Renames, recorded_names
-    from prepstore.movements import standing
+    from prepstore.recorded import standing
     from prepstore.shelf.spending import Words, spending
 
     history = [

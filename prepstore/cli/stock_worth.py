@@ -99,7 +99,7 @@ def _prices(
     from prepstore.cell_types import fold
     from prepstore.cli.rooms import shelf_in, today
     from prepstore.ledger.movements import Asked, recorded
-    from prepstore.movements import standing
+    from prepstore.recorded import standing
 
     history = standing(recorded(connection, Asked(last_day=past)))
     found = priced(connection, shelf_in(connection), history, past or today())

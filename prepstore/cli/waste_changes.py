@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from prepstore.cli.booking_options import By, DryRun, Hand, On, Reason, one_line, written_amount
+from prepstore.cli.booking_options import Hand, by_hand, line_option, written_amount
 from prepstore.cli.bookings import Decided, book, of_lots, record_decided
 from prepstore.cli.outcome import answers
 from prepstore.cli.store_option import Store
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from prepstore.amounts import WrittenAmount
+    from prepstore.cli.bookings import Decide
     from prepstore.movements import Booking
     from prepstore.shelf.shelf import Shelf
 
@@ -30,40 +31,36 @@ ContainerOrStream = Annotated[
 
 
 @answers
+@by_hand
 def open_container(
     context: typer.Context,
     *,
     stream: Stream,
     label: Annotated[
         str | None,
-        typer.Option(
-            "--as",
-            parser=one_line,
-            metavar="LABEL",
-            help="Its label (default: W, the year and a number).",
-        ),
+        line_option("--as", "LABEL", "Its label (default: W, the year and a number)."),
     ] = None,
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Record that an empty container of a stream was opened and labelled.
 
     Example: prepstore waste open "halogenated solvent"
     """
-    from dataclasses import replace
-
     from prepstore.shelf.waste_containers import opened
 
-    def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
-        return replace(opened(shelf.stores, stream, label, day), reason=reason)
+    _book(context, hand, lambda shelf, day: opened(shelf.stores, stream, label, day))
+
+
+def _book(context: typer.Context, hand: Hand, decide: "Decide") -> None:
+    """Record what is decided, with the reason that was given."""
+    from dataclasses import replace
 
     store: Store = context.obj
-    book(store.place, Hand(by, on, dry_run), decide)
+    book(store.place, hand, lambda shelf, day: replace(decide(shelf, day), reason=hand.reason))
 
 
 @answers
+@by_hand
 def add(
     context: typer.Context,
     *,
@@ -73,36 +70,30 @@ def add(
         str | None,
         typer.Option("--item", help="What it is: an item or solution (default: not known)."),
     ] = None,
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Record what was poured into the open container of a stream without a session.
 
     Example: prepstore waste add "aqueous acid" "250 mL" --reason "rinsings of the balance room"
     """
-    from dataclasses import replace
-
     from prepstore.shelf.waste_containers import added
 
     def decide(shelf: "Shelf", day: datetime.date) -> "Booking":
-        return replace(added(shelf, stream, written_amount(amount), item, day), reason=reason)
+        return added(shelf, stream, written_amount(amount), item, day)
 
-    store: Store = context.obj
-    book(store.place, Hand(by, on, dry_run), decide)
+    _book(context, hand, decide)
 
 
 @dataclass(frozen=True, slots=True)
 class _Read:
-    """What was read of which container, and why."""
+    """What was read of which container."""
 
     container: str
     level: "WrittenAmount | Decimal"
-    reason: str | None
 
 
 @answers
+@by_hand
 def measure(
     context: typer.Context,
     *,
@@ -110,17 +101,13 @@ def measure(
     level: Annotated[
         str, typer.Argument(help="What was read: an amount, or a share of its size like 60 %.")
     ],
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Record the level or the mass of the contents that was read; it corrects what is in it.
 
     Example: prepstore waste measure "aqueous acid" "5.2 L"
     """
-    read = _Read(container, _level(level), reason)
-    hand = Hand(by, on, dry_run)
+    read = _Read(container, _level(level))
     store: Store = context.obj
     record_decided(store.place, hand, lambda connection: _measured(connection, hand, read))
 
@@ -157,37 +144,30 @@ def _measured(connection: "Connection", hand: Hand, read: _Read) -> Decided:
     standing = container_called(shelf.stores, read.container)
     history = recorded_containers(connection, containers=[standing.kept.label])
     found = measured(standing, level_read(standing, read.level), history, day)
-    decided = of_lots(shelf, replace(found.booking, reason=read.reason), day)
+    decided = of_lots(shelf, replace(found.booking, reason=hand.reason), day)
     remarks = (*standing_on_a_measurement(found, standing, day), *to_be_sealed(found, standing))
     return replace(decided, remarks=(*remarks, *decided.remarks))
 
 
 @answers
+@by_hand
 def seal(
     context: typer.Context,
     *,
     container: ContainerOrStream,
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Record that a container was closed for good; the next thing poured opens another.
 
     Example: prepstore waste seal "halogenated solvent"
     """
-    from dataclasses import replace
-
     from prepstore.shelf.waste_containers import container_called, sealed
 
-    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
-        return replace(sealed(container_called(shelf.stores, container)), reason=reason)
-
-    store: Store = context.obj
-    book(store.place, Hand(by, on, dry_run), decide)
+    _book(context, hand, lambda shelf, _: sealed(container_called(shelf.stores, container)))
 
 
 @answers
+@by_hand
 def empty(
     context: typer.Context,
     *,
@@ -195,21 +175,12 @@ def empty(
     number: Annotated[
         int, typer.Argument(min=0, max=999_999, help="How many empty containers there are.")
     ],
-    reason: Reason = None,
-    by: By = None,
-    on: On = None,
-    dry_run: DryRun = False,
+    hand: Hand,
 ) -> None:
     """Record how many empty containers of a stream there are, as new ones come or were counted.
 
     Example: prepstore waste empty "halogenated solvent" 4
     """
-    from dataclasses import replace
-
     from prepstore.shelf.waste_containers import empty_counted
 
-    def decide(shelf: "Shelf", _day: datetime.date) -> "Booking":
-        return replace(empty_counted(shelf.stores, stream, number), reason=reason)
-
-    store: Store = context.obj
-    book(store.place, Hand(by, on, dry_run), decide)
+    _book(context, hand, lambda shelf, _: empty_counted(shelf.stores, stream, number))

@@ -16,10 +16,11 @@ from prepstore.containers import (
     ContainerWhat,
     KeptContainer,
     RecordedContainer,
-    standing_changes,
 )
+from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table
 from prepstore.ledger.names import Renames, recorded_names
+from prepstore.recorded import standing
 
 CONTAINER_CHANGES: Final = light_table(
     "container_changes",
@@ -28,7 +29,6 @@ CONTAINER_CHANGES: Final = light_table(
 )
 CONTAINERS: Final = light_table("containers", "container stream state billionths")
 EMPTY_CONTAINERS: Final = light_table("empty_containers", "stream number")
-_ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 
 
 _OF_STATE: Final = (ContainerWhat.OPENED, ContainerWhat.SEALED, ContainerWhat.COLLECTED)
@@ -87,7 +87,7 @@ def recorded_containers(
     if entry is not None:
         rows = rows.where(CONTAINER_CHANGES.c.entry == entry)
     if session is not None:
-        rows = rows.where(_ENTRIES.c.session == session)
+        rows = rows.where(ENTRIES.c.session == session)
     if containers is None:
         return _read(connection, rows)
     found: list[RecordedContainer] = []
@@ -103,25 +103,8 @@ def recorded_empty(connection: Connection) -> list[RecordedContainer]:
 
 
 def _history() -> Select[Any]:
-    changes, entries = CONTAINER_CHANGES.c, _ENTRIES.c
-    reversal = CONTAINER_CHANGES.alias("reversal")
-    return (
-        select(
-            *changes,
-            entries.on_day,
-            entries.at_utc,
-            entries.by,
-            entries.session,
-            entries.reason,
-            reversal.c.entry.label("undone_by"),
-        )
-        .select_from(
-            CONTAINER_CHANGES.join(_ENTRIES, changes.entry == entries.entry).outerjoin(
-                reversal, reversal.c.reverses == changes.container_change
-            )
-        )
-        .order_by(changes.container_change)
-    )
+    number = CONTAINER_CHANGES.c.container_change
+    return with_entries_and_undoing(CONTAINER_CHANGES, number).order_by(number)
 
 
 def _read(connection: Connection, rows: Select[Any]) -> list[RecordedContainer]:
@@ -133,7 +116,6 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
     item = row.item
     return RecordedContainer(
         number=row.container_change,
-        entry=row.entry,
         change=ContainerChange(
             stream=row.stream,
             what=ContainerWhat(row.what),
@@ -150,12 +132,9 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
             lot=row.lot,
             reverses=row.reverses,
         ),
-        on_day=date.fromisoformat(row.on_day),
-        at_utc=row.at_utc,
-        by=row.by,
-        session=row.session,
-        reason=row.reason,
+        session=row.of_session,
         undone_by=row.undone_by,
+        **told_of(row),
     )
 
 
@@ -165,7 +144,7 @@ def containers_held(connection: Connection) -> ContainersHeld:
     here = [row for row in rows if row.state in HERE]
     days = _days(connection) if here else {}
     numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
-    told = {one.change.stream for one in standing_changes(recorded_empty(connection))}
+    told = {one.change.stream for one in standing(recorded_empty(connection))}
     return ContainersHeld(
         tuple(_kept(row, days) for row in here),
         {fold(stream): number for stream, number in numbers.items() if stream in told},
@@ -202,8 +181,8 @@ def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
         .where(changes.now.is_not(None), changes.now != "", changes.what.in_(told))
         .group_by(changes.container, changes.now)
     )
-    rows = select(changes.container, changes.now, _ENTRIES.c.on_day).select_from(
-        CONTAINER_CHANGES.join(_ENTRIES, changes.entry == _ENTRIES.c.entry)
+    rows = select(changes.container, changes.now, ENTRIES.c.on_day).select_from(
+        CONTAINER_CHANGES.join(ENTRIES, changes.entry == ENTRIES.c.entry)
     )
     found = connection.execute(rows.where(changes.container_change.in_(last)))
     return {(row.container, row.now): date.fromisoformat(row.on_day) for row in found}

@@ -18,9 +18,10 @@ from prepstore.history import (
     KeptMovement,
 )
 from prepstore.ledger.containers import CONTAINER_CHANGES
+from prepstore.ledger.entries import ENTRIES
 from prepstore.ledger.light import light_table
 from prepstore.ledger.lots import STOCK, TAKEN_BY, lot_names, put_lots, taken_by
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.movements import MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.reserved_labels import LABEL_CHANGES
@@ -28,7 +29,7 @@ from prepstore.ledger.save import save_rows
 from prepstore.ledger.timetable import TIMETABLE_CHANGES
 from prepstore.written import STORE, WrittenRow, WrittenSet
 
-_TABLES: Final[Mapping[str, TableClause]] = {
+HISTORY_TABLES: Final[Mapping[str, TableClause]] = {
     "entries": ENTRIES,
     "movements": MOVEMENTS,
     "session_uses": SESSION_USES,
@@ -52,7 +53,7 @@ _CALLED: Final[Mapping[tuple[str, str], str]] = {
 
 
 def _cell(table: Table, column: str) -> Any:  # noqa: ANN401 - a light column
-    return _TABLES[table.name].c[_CALLED.get((table.name, column), column)]
+    return HISTORY_TABLES[table.name].c[_CALLED.get((table.name, column), column)]
 
 
 # Out of a store
@@ -63,7 +64,7 @@ def history_rows(connection: Connection) -> dict[str, list[WrittenRow]]:
 
     A lot is named by its label as its row spells it.
     """
-    found = {name: list(_rows(connection, HISTORY[name])) for name in _TABLES}
+    found = {name: list(_rows(connection, HISTORY[name])) for name in HISTORY_TABLES}
     return {**found, "former_lots": list(_former_lots(connection))}
 
 
@@ -116,7 +117,7 @@ def _former_lots(connection: Connection) -> Iterator[WrittenRow]:
 
 def is_blank(connection: Connection) -> bool:
     """Return whether a store holds nothing at all."""
-    tables = [*(light_table(name, "position") for name in TABLES), *_TABLES.values()]
+    tables = [*(light_table(name, "position") for name in TABLES), *HISTORY_TABLES.values()]
     counts = (connection.execute(select(func.count()).select_from(table)) for table in tables)
     return not any(count.scalar_one() for count in counts)
 
@@ -139,7 +140,7 @@ def put_history(
     """
     save_rows(connection, {}, {name: of for name, of in rows.items() if name != "stock"})
     put_lots(connection, _in_their_places(rows.get("stock", []), former_lots))
-    for name, table in _TABLES.items():
+    for name, table in HISTORY_TABLES.items():
         kept = _kept(HISTORY[name], getattr(history, name))
         if kept:
             # Rows as they are, without SQLAlchemy's work on each.
@@ -166,7 +167,10 @@ def _kept(table: Table, rows: Sequence[Any]) -> list[tuple[Any, ...]]:
         for column in table.columns.values()
     }
     return list(
-        zip(*(_values(columns[cell.name], rows) for cell in _TABLES[table.name].c), strict=True)
+        zip(
+            *(_values(columns[cell.name], rows) for cell in HISTORY_TABLES[table.name].c),
+            strict=True,
+        )
     )
 
 

@@ -5,10 +5,12 @@ from datetime import date
 from sqlalchemy import Connection, func, select
 
 from prepstore.cell_types import fold
+from prepstore.ledger.entries import ENTRIES
 from prepstore.ledger.lots import STOCK
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, recorded_of
+from prepstore.ledger.movements import MOVEMENTS, recorded_of
 from prepstore.ledger.names import Renames, recorded_names
-from prepstore.movements import NewName, standing
+from prepstore.movements import NewName
+from prepstore.recorded import standing
 
 
 def began_again(connection: Connection) -> dict[str, list[tuple[int, str]]]:

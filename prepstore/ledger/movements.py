@@ -17,6 +17,7 @@ from sqlalchemy import (
 from prepstore.amounts import Kind
 from prepstore.cell_types import fold
 from prepstore.ledger.containers import record_containers
+from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table, next_number
 from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
 from prepstore.ledger.names import Renames, record_names, recorded_names
@@ -25,7 +26,6 @@ from prepstore.ledger.reserved_labels import record_labels
 from prepstore.ledger.timetable import record_timetable
 from prepstore.movements import Booking, Change, Movement, Recorded, SessionUse, Signed, What
 
-ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 MOVEMENTS: Final = light_table(
     "movements",
     "movement entry lot what billionths unit written changed was now stream order_line reverses "
@@ -244,21 +244,7 @@ _AT_ONCE: Final = 500
 
 
 def _history() -> Select[Any]:
-    reversal = MOVEMENTS.alias("reversal")
-    entries = ENTRIES.c
-    return select(
-        *MOVEMENTS.c,
-        entries.on_day,
-        entries.at_utc,
-        entries.by,
-        entries.session,
-        entries.reason,
-        reversal.c.entry.label("undone_by"),
-    ).select_from(
-        MOVEMENTS.join(ENTRIES, MOVEMENTS.c.entry == entries.entry).outerjoin(
-            reversal, reversal.c.reverses == MOVEMENTS.c.movement
-        )
-    )
+    return with_entries_and_undoing(MOVEMENTS, MOVEMENTS.c.movement)
 
 
 def _conditions(rows: Select[Any], asked: Asked) -> Select[Any]:
@@ -284,7 +270,6 @@ def _recorded(row: Row[Any]) -> Recorded:
     change = Change(column=row.changed, was=row.was, now=row.now) if row.changed else None
     return Recorded(
         number=row.movement,
-        entry=row.entry,
         movement=Movement(
             lot=row.lot,
             what=What(row.what),
@@ -301,12 +286,9 @@ def _recorded(row: Row[Any]) -> Recorded:
             supplier=row.supplier,
             delivery_note=row.delivery_note,
         ),
-        on_day=date.fromisoformat(row.on_day),
-        at_utc=row.at_utc,
-        by=row.by,
-        session=row.session,
-        reason=row.reason,
+        session=row.of_session,
         undone_by=row.undone_by,
+        **told_of(row),
     )
 
 

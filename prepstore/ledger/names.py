@@ -1,19 +1,18 @@
 """Names that gave way to others, and what was retired: changes only ever added, and the rows."""
 
 from collections.abc import Iterable
-from datetime import date
 from typing import Any, Final
 
 from sqlalchemy import Connection, insert, select, update
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES, places_of
+from prepstore.ledger.entries import told_of, with_entries
 from prepstore.ledger.light import light_table, table_of_a_set
 from prepstore.ledger.load import stored_key
 from prepstore.movements import NameChange, NameWhat, NewName, RecordedName
 
 NAME_CHANGES: Final = light_table("name_changes", "name_change entry what of_table was now")
-_ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 
 
 def record_names(connection: Connection, changes: Iterable[NameChange], entry: int) -> None:
@@ -53,24 +52,15 @@ def _retire(connection: Connection, change: NameChange) -> None:
 
 def recorded_names(connection: Connection, *, entry: int | None = None) -> list[RecordedName]:
     """Return the changes of names, all or with one entry, in the order they were recorded."""
-    changes, entries = NAME_CHANGES.c, _ENTRIES.c
-    rows = (
-        select(*changes, entries.on_day, entries.at_utc, entries.by, entries.reason)
-        .select_from(NAME_CHANGES.join(_ENTRIES, changes.entry == entries.entry))
-        .order_by(changes.name_change)
-    )
+    rows = with_entries(NAME_CHANGES).order_by(NAME_CHANGES.c.name_change)
     if entry is not None:
-        rows = rows.where(changes.entry == entry)
+        rows = rows.where(NAME_CHANGES.c.entry == entry)
     return [
         RecordedName(
-            entry=row.entry,
             change=NameChange(
                 what=NameWhat(row.what), table=row.of_table, was=row.was, now=row.now
             ),
-            on_day=date.fromisoformat(row.on_day),
-            at_utc=row.at_utc,
-            by=row.by,
-            reason=row.reason,
+            **told_of(row),
         )
         for row in connection.execute(rows).all()
     ]

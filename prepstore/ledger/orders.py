@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, Select, delete, insert, select, update
+from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from prepstore.cell_types import fold
+from prepstore.ledger.entries import told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table, next_number, table_of_a_set
 from prepstore.ledger.load import stored_key
 from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
@@ -14,7 +15,6 @@ from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 ORDER_CHANGES: Final = light_table(
     "order_changes", "order_change entry what pack packs due reference price reverses"
 )
-_ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 ON_ORDER: Final = table_of_a_set("on_order")
 _FIRST_ROW: Final = 2
 
@@ -70,33 +70,16 @@ def _let_row_follow(connection: Connection, change: OrderChange) -> None:
 
 def recorded_orders(connection: Connection, *, entry: int | None = None) -> list[RecordedOrder]:
     """Return what happened to orders, all or with one entry, in the order it was recorded."""
-    changes, entries = ORDER_CHANGES.c, _ENTRIES.c
-    reversal = ORDER_CHANGES.alias("reversal")
-    rows: Select[Any] = (
-        select(
-            *changes,
-            entries.on_day,
-            entries.at_utc,
-            entries.by,
-            entries.reason,
-            reversal.c.entry.label("undone_by"),
-        )
-        .select_from(
-            ORDER_CHANGES.join(_ENTRIES, changes.entry == entries.entry).outerjoin(
-                reversal, reversal.c.reverses == changes.order_change
-            )
-        )
-        .order_by(changes.order_change)
-    )
+    number = ORDER_CHANGES.c.order_change
+    rows = with_entries_and_undoing(ORDER_CHANGES, number).order_by(number)
     if entry is not None:
-        rows = rows.where(changes.entry == entry)
+        rows = rows.where(ORDER_CHANGES.c.entry == entry)
     return [_recorded(row) for row in connection.execute(rows)]
 
 
 def _recorded(row: Row[Any]) -> RecordedOrder:
     return RecordedOrder(
         number=row.order_change,
-        entry=row.entry,
         change=OrderChange(
             what=OrderWhat(row.what),
             pack=row.pack,
@@ -106,9 +89,6 @@ def _recorded(row: Row[Any]) -> RecordedOrder:
             price=row.price or "",
             reverses=row.reverses,
         ),
-        on_day=date.fromisoformat(row.on_day),
-        at_utc=row.at_utc,
-        by=row.by,
-        reason=row.reason,
         undone_by=row.undone_by,
+        **told_of(row),
     )

@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Final
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, insert
 
 from prepstore.cell_types import fold
+from prepstore.ledger.entries import told_of, with_entries
 from prepstore.ledger.light import light_table
 from prepstore.ledger.names import Renames, recorded_names
 from prepstore.lot_labels import LabelChange, LabelWhat, RecordedLabel, ReservedLabels
@@ -14,7 +15,6 @@ from prepstore.lot_labels import LabelChange, LabelWhat, RecordedLabel, Reserved
 LABEL_CHANGES: Final = light_table(
     "label_changes", "label_change entry what label solution make_on"
 )
-_ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 
 
 def record_labels(connection: Connection, changes: Iterable[LabelChange], entry: int) -> None:
@@ -38,25 +38,18 @@ def recorded_labels(connection: Connection) -> list[RecordedLabel]:
 
     Labels are few: a term of weeks has some hundreds.
     """
-    changes, entries = LABEL_CHANGES.c, _ENTRIES.c
-    rows = (
-        select(*changes, entries.on_day, entries.by)
-        .select_from(LABEL_CHANGES.join(_ENTRIES, changes.entry == entries.entry))
-        .order_by(changes.label_change)
-    )
+    rows = with_entries(LABEL_CHANGES).order_by(LABEL_CHANGES.c.label_change)
     found = connection.execute(rows).all()
     renames = Renames(recorded_names(connection) if found else ())
     return [
         RecordedLabel(
-            entry=row.entry,
+            **told_of(row),
             change=LabelChange(
                 what=LabelWhat(row.what),
                 label=row.label,
                 solution=renames.now(row.solution, row.entry, "solutions"),
                 make_on=date.fromisoformat(row.make_on),
             ),
-            on_day=date.fromisoformat(row.on_day),
-            by=row.by,
         )
         for row in found
     ]

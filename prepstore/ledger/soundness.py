@@ -2,19 +2,18 @@
 
 from collections.abc import Iterator
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, func, select, union
 
 from prepstore.amounts import of_billionths, plain
 from prepstore.cell_types import fold
 from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
+from prepstore.ledger.entries import ENTRIES
+from prepstore.ledger.kept_rows import HISTORY_TABLES
 from prepstore.ledger.load import stored_key
 from prepstore.ledger.lots import BALANCES, STOCK
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES, session_uses
-from prepstore.ledger.names import NAME_CHANGES
+from prepstore.ledger.movements import MOVEMENTS, session_uses
 from prepstore.ledger.orders import ON_ORDER, ORDER_CHANGES
-from prepstore.ledger.reserved_labels import LABEL_CHANGES
 from prepstore.ledger.store import checks_of
-from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 
 def faults(connection: Connection) -> Iterator[str]:
@@ -124,14 +123,8 @@ def _stands(level_and_state: tuple[int, str] | None) -> str:
 def _empty_entries(connection: Connection) -> Iterator[str]:
     """Yield a sentence for each entry to which nothing belongs."""
     entries = ENTRIES.c
-    with_something = select(MOVEMENTS.c.entry).union(
-        select(SESSION_USES.c.entry),
-        select(ORDER_CHANGES.c.entry),
-        select(NAME_CHANGES.c.entry),
-        select(TIMETABLE_CHANGES.c.entry),
-        select(CONTAINER_CHANGES.c.entry),
-        select(LABEL_CHANGES.c.entry),
-    )
+    parts = (table for name, table in HISTORY_TABLES.items() if name != "entries")
+    with_something = union(*(select(part.c.entry) for part in parts))
     empty = select(entries.entry).where(entries.entry.not_in(with_something))
     for (entry,) in connection.execute(empty):
         yield f"Entry {entry} has nothing that was recorded with it."

@@ -1,13 +1,13 @@
 """What happens to sessions of the timetable: changes only ever added, and the rows follow."""
 
 from collections.abc import Iterable
-from datetime import date
 from typing import Any, Final
 
 from sqlalchemy import Connection, delete, insert, select, update
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
+from prepstore.ledger.entries import told_of, with_entries
 from prepstore.ledger.light import light_table, next_number, table_of_a_set
 from prepstore.ledger.load import stored_key
 from prepstore.movements import RecordedTimetable, TimetableChange
@@ -15,7 +15,6 @@ from prepstore.movements import RecordedTimetable, TimetableChange
 TIMETABLE_CHANGES: Final = light_table(
     "timetable_changes", "timetable_change entry session changed was now"
 )
-_ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
 _TIMETABLE: Final = table_of_a_set("timetable")
 _FIRST_ROW: Final = 2
 """Rows are numbered as a spreadsheet numbers them, below the heading."""
@@ -64,24 +63,15 @@ def recorded_timetable(
     connection: Connection, *, entry: int | None = None
 ) -> list[RecordedTimetable]:
     """Return the changes of sessions, all or with one entry, in the order they were recorded."""
-    changes, entries = TIMETABLE_CHANGES.c, _ENTRIES.c
-    rows = (
-        select(*changes, entries.on_day, entries.at_utc, entries.by, entries.reason)
-        .select_from(TIMETABLE_CHANGES.join(_ENTRIES, changes.entry == entries.entry))
-        .order_by(changes.timetable_change)
-    )
+    rows = with_entries(TIMETABLE_CHANGES).order_by(TIMETABLE_CHANGES.c.timetable_change)
     if entry is not None:
-        rows = rows.where(changes.entry == entry)
+        rows = rows.where(TIMETABLE_CHANGES.c.entry == entry)
     return [
         RecordedTimetable(
-            entry=row.entry,
             change=TimetableChange(
                 session=row.session, column=row.changed, was=row.was, now=row.now
             ),
-            on_day=date.fromisoformat(row.on_day),
-            at_utc=row.at_utc,
-            by=row.by,
-            reason=row.reason,
+            **told_of(row),
         )
         for row in connection.execute(rows).all()
     ]

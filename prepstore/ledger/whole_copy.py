@@ -8,26 +8,16 @@ from typing import Any, Final
 from sqlalchemy import Connection, TableClause, insert, select
 
 from prepstore.columns import TABLES
-from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
+from prepstore.ledger.containers import CONTAINERS, EMPTY_CONTAINERS
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.keeper import Keeper
-from prepstore.ledger.kept_rows import is_blank
+from prepstore.ledger.kept_rows import HISTORY_TABLES, is_blank
 from prepstore.ledger.light import table_of_a_set
 from prepstore.ledger.lots import BALANCES
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
-from prepstore.ledger.names import NAME_CHANGES
-from prepstore.ledger.orders import ORDER_CHANGES
-from prepstore.ledger.timetable import TIMETABLE_CHANGES
 
 _COPIED: Final[tuple[TableClause, ...]] = (
     *map(table_of_a_set, TABLES),
-    ENTRIES,
-    MOVEMENTS,
-    SESSION_USES,
-    ORDER_CHANGES,
-    NAME_CHANGES,
-    TIMETABLE_CHANGES,
-    CONTAINER_CHANGES,
+    *HISTORY_TABLES.values(),
 )
 _FOLLOW: Final = (BALANCES, CONTAINERS, EMPTY_CONTAINERS)
 """What triggers add up from the rows of other tables; compared, and not copied."""

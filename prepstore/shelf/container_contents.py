@@ -12,8 +12,8 @@ from prepstore.containers import (
     Content,
     RecordedContainer,
     level_of,
-    standing_changes,
 )
+from prepstore.recorded import standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ def contents_of(history: Sequence[RecordedContainer]) -> Contents:
         history: All changes of the container, in the order of recording.
     """
     mixture = _Mixture()
-    for one in standing_changes(history):
+    for one in standing(history):
         mixture.add(one.change)
     return mixture.contents()
 

@@ -14,8 +14,8 @@ from prepstore.containers import (
     ContainerState,
     ContainerWhat,
     RecordedContainer,
-    standing_changes,
 )
+from prepstore.recorded import standing
 from prepstore.shelf.pouring import MOST
 
 
@@ -104,7 +104,7 @@ class _OfContainer:
         self._history = [one for one in of.history if one.change.container == label]
         self.stream = self._mine[0].change.stream
         last = self._mine[-1].number
-        self._since = standing_changes([one for one in self._history if one.number > last])
+        self._since = standing([one for one in self._history if one.number > last])
         of_state = [one.change for one in self._history if one.change.now is not None]
         self._now = of_state[-1].now or "" if of_state else ""
         mine = [one.change for one in self._mine if one.change.now is not None]

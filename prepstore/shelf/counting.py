@@ -6,8 +6,9 @@ from datetime import date
 
 from prepstore.amounts import WrittenAmount, in_billionths, of_billionths
 from prepstore.cell_types import fold
-from prepstore.movements import Booking, Movement, Recorded, What, standing
+from prepstore.movements import Booking, Movement, Recorded, What
 from prepstore.problems import RefusedError, not_known
+from prepstore.recorded import standing
 from prepstore.shelf.asked import Quantity, in_words, quantity
 from prepstore.shelf.shelf import Shelf
 from prepstore.stores import Holding

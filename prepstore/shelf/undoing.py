@@ -26,9 +26,9 @@ from prepstore.movements import (
     SessionUse,
     TimetableChange,
     What,
-    standing,
 )
 from prepstore.problems import RefusedError
+from prepstore.recorded import standing
 from prepstore.shelf.containers_undone import (
     NO_CONTAINER_CHANGES,
     EntryOfContainers,

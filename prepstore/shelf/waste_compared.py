@@ -7,10 +7,11 @@ from typing import Final
 
 from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
-from prepstore.containers import RecordedContainer, standing_changes
+from prepstore.containers import RecordedContainer
 from prepstore.movements import SessionUse
 from prepstore.planning.demands import Scaler
 from prepstore.planning.endings import Ended, ends_by_item
+from prepstore.recorded import standing
 from prepstore.shelf.pouring import poured_of
 from prepstore.shelf.session_use import is_booked_out
 from prepstore.shelf.shelf import Department
@@ -72,7 +73,7 @@ def waste_compared(
     booked = _booked(uses)
     comparing = _Comparing(department, booked)
     without = [of[0].session for name, of in booked.items() if not comparing.add_forecast(name)]
-    for one in standing_changes(history):
+    for one in standing(history):
         comparing.add_recorded(one)
     return Comparison(tuple(comparing.rows()), tuple(without))
 

@@ -13,12 +13,12 @@ from prepstore.containers import (
     ContainerWhat,
     KeptContainer,
     RecordedContainer,
-    standing_changes,
 )
 from prepstore.facts import WasteStream
 from prepstore.filling import WasteContainer, exactly
 from prepstore.movements import Booking
 from prepstore.problems import RefusedError, not_known
+from prepstore.recorded import standing
 from prepstore.shelf.asked import quantity
 from prepstore.shelf.pouring import MOST, Poured, Pouring, poured_of
 from prepstore.shelf.shelf import Shelf
@@ -183,14 +183,14 @@ def level_read(standing: Standing, written: WrittenAmount | Decimal) -> Decimal:
 
 
 def measured(
-    standing: Standing, level: Decimal, history: Sequence[RecordedContainer], day: date
+    container: Standing, level: Decimal, history: Sequence[RecordedContainer], day: date
 ) -> Measurement:
     """Return a measurement of a container: the difference to what it held on that day.
 
     What was poured in after the day stands on it, as with a count of a lot.
 
     Args:
-        standing: The container.
+        container: Which it is.
         level: What was read, in mL or g.
         history: All changes of the container, in the order of recording.
         day: The day on which it was read.
@@ -198,8 +198,8 @@ def measured(
     Raises:
         RefusedError: It was measured again later or opened later, or would hold less than nothing.
     """
-    label = standing.kept.label
-    counting = standing_changes(history)
+    label = container.kept.label
+    counting = standing(history)
     if counting and counting[0].on_day > day and counting[0].change.what is ContainerWhat.OPENED:
         raise RefusedError(f"Container {label} was opened on {counting[0].on_day}, after {day}.")
     later = [one for one in counting[1:] if one.on_day > day]
@@ -210,10 +210,10 @@ def measured(
     since = sum(one.change.billionths for one in later)
     now = in_billionths(level) + since
     if now < 0:
-        what = f"Since {day} {plain(of_billionths(-since))} {standing.unit} were taken out of"
+        what = f"Since {day} {plain(of_billionths(-since))} {container.unit} were taken out of"
         raise RefusedError(f"{what} container {label}, more than was read. Measure it now.")
-    change = Pouring.change(standing.stream, ContainerWhat.MEASURED, label)
-    difference = now - in_billionths(standing.kept.filled)
+    change = Pouring.change(container.stream, ContainerWhat.MEASURED, label)
+    difference = now - in_billionths(container.kept.filled)
     return Measurement(Booking(containers=(replace(change, billionths=difference),)), since)
 
 

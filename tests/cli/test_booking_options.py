@@ -1,8 +1,19 @@
+from typing import Annotated
+
 import pytest
 import typer
+from typer.testing import CliRunner
 
-from prepstore.cli.booking_options import amounts_by_item, one_line, written_amount
+from prepstore.cli.booking_options import (
+    Hand,
+    amounts_by_item,
+    by_hand,
+    line_option,
+    one_line,
+    written_amount,
+)
 from prepstore.problems import RefusedError
+from tests.builders import day
 from tests.shelf.small_shelf import shelf
 
 SHELF = shelf()
@@ -41,3 +52,31 @@ def test_a_text_that_is_kept_stands_on_one_line() -> None:
 def test_a_text_that_no_table_can_keep_is_refused(text: str) -> None:
     with pytest.raises(typer.BadParameter):
         one_line(text)
+
+
+def test_a_command_with_a_hand_shows_its_options_and_is_given_who_when_and_why() -> None:
+    given: list[tuple[str, str | None, Hand]] = []
+    app = typer.Typer()
+
+    @app.command()
+    @by_hand
+    def note(
+        *,
+        what: Annotated[str, typer.Argument()],
+        label: Annotated[str | None, line_option("--as", "LABEL", "Its label.")] = None,
+        hand: Hand,
+    ) -> None:
+        given.append((what, label, hand))
+
+    run = CliRunner()
+    assert run.invoke(app, ["lid"]).exit_code == 0
+    words = ["lid", "--as", " W  9 ", "--by", "Kim", "--on", "2027-03-08", "--reason", "cracked"]
+    assert run.invoke(app, [*words, "--dry-run"]).exit_code == 0
+    assert given == [
+        ("lid", None, Hand(None, None)),
+        ("lid", "W 9", Hand("Kim", day("2027-03-08"), is_trial=True, reason="cracked")),
+    ]
+    shown = run.invoke(app, ["--help"]).output
+    assert "hand" not in shown
+    options = [shown.index(f"--{name}") for name in ("as", "reason", "by", "on", "dry-run")]
+    assert options == sorted(options)

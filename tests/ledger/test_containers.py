@@ -2,11 +2,9 @@
 
 from dataclasses import replace
 from datetime import date
-from typing import Any
 
 import pytest
 
-from prepstore.amounts import Kind
 from prepstore.containers import ContainerChange, ContainersHeld, ContainerState, ContainerWhat
 from prepstore.ledger.containers import (
     collected_containers,
@@ -21,22 +19,8 @@ from prepstore.ledger.place import Place
 from prepstore.ledger.store import reading, writing
 from prepstore.movements import Booking, NameChange, NameWhat
 from tests.builders import figures
+from tests.container_changes import change
 from tests.ledger.rows_of import SIGNED, put, row, store_with_lots
-
-ML = 10**9
-
-
-def change(what: str, container: str = "W1", ml: int = 0, **others: Any) -> ContainerChange:  # noqa: ANN401
-    """Return a change of a container of solvent."""
-    given = ContainerChange(
-        stream="solvent",
-        what=ContainerWhat(what),
-        unit=Kind.VOLUME,
-        container=container,
-        billionths=ml * ML,
-    )
-    return replace(given, **others)
-
 
 OPENED = change("opened", was="", now="open", empty=-1)
 SEALED = change("sealed", was="open", now="sealed")

@@ -8,10 +8,11 @@ import pytest
 from prepstore.columns import TABLES
 from prepstore.ledger import store_file
 from prepstore.ledger.containers import CONTAINER_CHANGES, CONTAINERS, EMPTY_CONTAINERS
+from prepstore.ledger.entries import ENTRIES
 from prepstore.ledger.errors import NewerStoreError, NotAStoreError
 from prepstore.ledger.ledger import Ledger
 from prepstore.ledger.lots import BALANCES
-from prepstore.ledger.movements import ENTRIES, MOVEMENTS, SESSION_USES
+from prepstore.ledger.movements import MOVEMENTS, SESSION_USES
 from prepstore.ledger.names import NAME_CHANGES
 from prepstore.ledger.orders import ORDER_CHANGES
 from prepstore.ledger.reserved_labels import LABEL_CHANGES

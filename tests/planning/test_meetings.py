@@ -195,6 +195,12 @@ def test_what_the_tables_do_not_have_any_more_is_named() -> None:
     assert "unknown" not in _unchecked(plan)
 
 
+def test_only_what_is_sent_is_a_halogenated_solvent_in_the_wrong_container() -> None:
+    lines = ONLY_DRYING.replace("chloroform", "propanone")
+    plan = planned_with("non-halogenated", "chloroform", practical_lines=lines)
+    assert plan.meetings.halogenated == ()
+
+
 def test_the_week_after_sees_what_the_week_before_poured_in() -> None:
     """Nitric acid goes in in the first week, propanone in the second."""
     sessions = TABLES["timetable"].replace("S3,      R,         2027-02-03", "S3, R, 2027-02-10")

@@ -16,7 +16,7 @@ CHANGE = LabelChange(
 
 
 def _recorded(entry: int, change: LabelChange) -> RecordedLabel:
-    return RecordedLabel(entry=entry, change=change, on_day=date(2027, 2, 3), by="Ana")
+    return RecordedLabel(entry=entry, change=change, on_day=date(2027, 2, 3), at_utc="", by="Ana")
 
 
 HISTORY = [

@@ -14,8 +14,9 @@ from prepstore.cli.stock_undo import undone_in
 from prepstore.ledger.movements import Asked, recorded, recorded_of
 from prepstore.ledger.place import Place
 from prepstore.ledger.store import reading, writing
-from prepstore.movements import Booking, Change, Movement, What, standing
+from prepstore.movements import Booking, Change, Movement, What
 from prepstore.problems import RefusedError
+from prepstore.recorded import standing
 from prepstore.shelf.asked import Quantity, in_digits, quantity
 from prepstore.shelf.counting import counted, recorded_as
 from prepstore.shelf.discarding import discarded

@@ -6,11 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerChange, ContainerWhat, Content, RecordedContainer
+from prepstore.containers import ContainerChange, ContainerWhat, Content
 from prepstore.shelf.container_contents import contents_of, in_order
-from tests.builders import day, figures, number
-
-ML = 10**9
+from tests.builders import figures, number
+from tests.container_changes import ML, recorded
 
 
 def change(what: str, ml: int = 0, item: str | None = None, amount: int = 0) -> ContainerChange:
@@ -27,18 +26,8 @@ def change(what: str, ml: int = 0, item: str | None = None, amount: int = 0) -> 
     )
 
 
-def history(*changes: ContainerChange) -> list[RecordedContainer]:
-    """Return changes as they were recorded, one an entry."""
-    return [
-        RecordedContainer(
-            number=place, entry=place, change=one, on_day=day("02-01"), at_utc="", by="Kim"
-        )
-        for place, one in enumerate(changes, start=1)
-    ]
-
-
 def _inside(*changes: ContainerChange) -> tuple[object, ...]:
-    contents = contents_of(history(*changes))
+    contents = contents_of(recorded(*changes))
     parts = [(one.item, figures(one.amount, one.level)) for one in contents.parts]
     return parts, *figures(contents.unknown)
 
@@ -108,7 +97,7 @@ def test_the_parts_and_what_is_not_known_add_up_to_the_level(
         name = item if what == "filled" else None
         changes.append(change(what, more, name, more if name else 0))
         level += more
-    contents = contents_of(history(*changes))
+    contents = contents_of(recorded(*changes))
     assert contents.level * ML == level
     assert all(part.level >= 0 and part.amount >= 0 for part in contents.parts)
     assert contents.unknown >= 0

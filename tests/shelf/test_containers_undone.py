@@ -1,39 +1,26 @@
 """Changes of waste containers taken back, and what stands in the way."""
 
-from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
 
-from prepstore.amounts import Kind
 from prepstore.containers import (
     ContainerChange,
     ContainersHeld,
     ContainerState,
-    ContainerWhat,
     KeptContainer,
-    RecordedContainer,
 )
 from prepstore.shelf.containers_undone import (
     EntryOfContainers,
     changes_reversed,
     containers_in_the_way,
 )
-from tests.builders import day, number
+from tests.builders import number
+from tests.container_changes import ML, recorded_with
+from tests.container_changes import change as container_change
 
-ML = 10**9
-
-
-def change(what: str, container: str = "W1", ml: int = 0, **others: Any) -> ContainerChange:  # noqa: ANN401
-    """Return a change of a container of solvent."""
-    given = ContainerChange(
-        stream="Solvent",
-        what=ContainerWhat(what),
-        unit=Kind.VOLUME,
-        container=container,
-        billionths=ml * ML,
-    )
-    return replace(given, **others)
+change = partial(container_change, stream="Solvent")
 
 
 def opened(container: str = "W1", **others: Any) -> ContainerChange:  # noqa: ANN401
@@ -59,19 +46,13 @@ def entry(
     empty: int = 5,
 ) -> EntryOfContainers:
     """Return entry 7; each later change is an entry of its own, from 8 on."""
-    history = [
-        RecordedContainer(
-            number=place, entry=of, change=one, on_day=day("02-01"), at_utc="", by="Kim"
-        )
-        for place, (of, one) in enumerate(
-            [
-                *((1, one) for one in before),
-                *((7, one) for one in mine),
-                *enumerate(later, start=8),
-            ],
-            start=1,
-        )
-    ]
+    history = recorded_with(
+        [
+            *((1, one) for one in before),
+            *((7, one) for one in mine),
+            *enumerate(later, start=8),
+        ]
+    )
     kept = KeptContainer(
         label=open_one, stream="Solvent", state=ContainerState.OPEN, filled=number(0)
     )

@@ -14,8 +14,8 @@ from prepstore.problems import RefusedError
 from prepstore.shelf.pouring import Poured, Pouring, poured_of
 from prepstore.stores import Stores
 from tests.builders import day, facts_from, material, number
+from tests.container_changes import ML, change, recorded
 
-ML = 10**9
 DAY = day("02-03")
 
 
@@ -166,19 +166,19 @@ def test_containers_stand_as_the_plan_counts_them(poured: list[list[Poured]], fi
     expected = start.containers["solvent"].after(pours)
     open_one, known = {"W27-001": filled * ML}, Counter[str | None]()
     sealed = []
-    for change in pouring.changes:
-        open_one[change.container] = open_one.get(change.container, 0) + change.billionths
-        known[change.item] += change.billionths
-        if change.what is ContainerWhat.SEALED:
-            sealed.append(number(open_one.pop(change.container)) / ML)
+    for one in pouring.changes:
+        open_one[one.container] = open_one.get(one.container, 0) + one.billionths
+        known[one.item] += one.billionths
+        if one.what is ContainerWhat.SEALED:
+            sealed.append(number(open_one.pop(one.container)) / ML)
             known.clear()
     assert sealed == [one.filled for one in expected.sealed]
     assert sum(open_one.values()) == expected.filled * ML
     assert expected.is_open == bool(open_one)
     assert 3 + sum(one.empty for one in pouring.changes) == expected.empty
     # Of a mixture that is poured into several, each share is rounded to a billionth each time.
-    for one in expected.known:
-        assert abs(one.level * ML - known[one.item]) <= sum(map(len, poured)) * (1 + len(sealed))
+    most = sum(map(len, poured)) * (1 + len(sealed))
+    assert all(abs(part.level * ML - known[part.item]) <= most for part in expected.known)
 
 
 def _content(part: Poured) -> Content:
@@ -194,26 +194,20 @@ def _is_anything(part: Poured) -> bool:
 
 
 def _before(*changes: tuple[str, int, int]) -> list[RecordedContainer]:
-    return [
-        RecordedContainer(
-            number=place,
-            entry=place,
-            change=ContainerChange(
+    return recorded(
+        *(
+            change(
+                "filled",
+                label,
+                level,
                 stream="Solvent",
-                what=ContainerWhat.FILLED,
-                unit=Kind.VOLUME,
-                container=label,
-                billionths=level * ML,
                 item="Acetone",
                 item_billionths=amount * ML,
                 item_unit=Kind.VOLUME,
-            ),
-            on_day=DAY,
-            at_utc="",
-            by="Kim",
+            )
+            for label, level, amount in changes
         )
-        for place, (label, level, amount) in enumerate(changes, start=1)
-    ]
+    )
 
 
 def _two(first: int = 40, second: int = 30) -> Pouring:

@@ -64,7 +64,11 @@ def test_a_label_given_out_in_the_meantime_is_refused_by_name() -> None:
 def _history(*changes: tuple[int, LabelWhat, str]) -> list[RecordedLabel]:
     return [
         RecordedLabel(
-            entry=entry, change=replace(_reserved(label), what=what), on_day=TODAY, by="Ana"
+            entry=entry,
+            change=replace(_reserved(label), what=what),
+            on_day=TODAY,
+            at_utc="",
+            by="Ana",
         )
         for entry, what, label in changes
     ]

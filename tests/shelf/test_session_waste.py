@@ -4,13 +4,14 @@ from dataclasses import replace
 from decimal import Decimal
 
 from prepstore.amounts import in_billionths, of_billionths
-from prepstore.containers import ContainerChange, RecordedContainer
+from prepstore.containers import ContainerChange
 from prepstore.movements import SessionUse
 from prepstore.planning.endings import Ended, ends_by_item
 from prepstore.shelf.session_use import session_named, session_used
 from prepstore.shelf.session_waste import poured_by_session
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from, figures
+from tests.container_changes import recorded
 from tests.planning.a_wash import a_wash
 
 DAY = day("02-01")
@@ -59,12 +60,8 @@ def use(used: str, item: str = "acetone") -> SessionUse:
 
 def _poured(*uses: SessionUse, before: tuple[ContainerChange, ...] = ()) -> list[ContainerChange]:
     made = department()
-    recorded = [
-        RecordedContainer(number=n, entry=n, change=one, on_day=DAY, at_utc="", by="Kim")
-        for n, one in enumerate(before, start=1)
-    ]
     session = session_named(made.timetable, "Mon")
-    return list(poured_by_session(made, session, uses, recorded, DAY))
+    return list(poured_by_session(made, session, uses, recorded(*before), DAY))
 
 
 def _told(changes: list[ContainerChange]) -> list[tuple[object, ...]]:

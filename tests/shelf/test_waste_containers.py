@@ -7,11 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.amounts import Kind
 from prepstore.containers import (
-    ContainerChange,
     ContainerState,
-    ContainerWhat,
     KeptContainer,
     RecordedContainer,
 )
@@ -33,8 +30,8 @@ from prepstore.shelf.waste_containers import (
 )
 from prepstore.stores import Stores
 from tests.builders import day, facts_from, g, ml, number
+from tests.container_changes import ML, change, recorded
 
-ML = 10**9
 DAY = day("02-03")
 
 
@@ -152,30 +149,16 @@ def test_what_is_poured_in_is_known_where_it_is_named() -> None:
 
 
 def _history(*changes: tuple[str, str, int]) -> list[RecordedContainer]:
-    return [
-        RecordedContainer(
-            number=place,
-            entry=place,
-            change=ContainerChange(
-                stream="Acid",
-                what=ContainerWhat(what),
-                unit=Kind.VOLUME,
-                container="W2",
-                billionths=more * ML,
-            ),
-            on_day=day(on),
-            at_utc="",
-            by="Kim",
-        )
-        for place, (on, what, more) in enumerate(changes, start=1)
-    ]
+    history = recorded(*(change(what, "W2", more, stream="Acid") for _, what, more in changes))
+    days = (day(on) for on, *_ in changes)
+    return [replace(one, on_day=on) for one, on in zip(history, days, strict=True)]
 
 
 def _measured(level: int, *changes: tuple[str, str, int], on: date = DAY) -> tuple[int, int]:
     found = measured(container_called(STORES, "W2"), number(level), _history(*changes), on)
-    (change,) = found.booking.containers
-    assert (change.container, str(change.what)) == ("W2", "measured")
-    return change.billionths // ML, found.since // ML
+    (one,) = found.booking.containers
+    assert (one.container, str(one.what)) == ("W2", "measured")
+    return one.billionths // ML, found.since // ML
 
 
 def test_a_measurement_is_the_difference_to_what_was_there_on_its_day() -> None:
