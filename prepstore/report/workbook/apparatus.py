@@ -16,7 +16,7 @@ COLUMNS: Final = (
     SheetColumn("Held", 7, CellForm.COUNT),
     SheetColumn("Short", 7, CellForm.COUNT),
     SheetColumn("From", 16),
-    SheetColumn("Who has it then", 42),
+    SheetColumn("Who has it then", 38),
     SheetColumn("Washing, drying: minutes", 11, CellForm.COUNT),
     SheetColumn("Where", 22),
 )

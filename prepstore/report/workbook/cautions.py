@@ -20,9 +20,9 @@ from prepstore.report.workbook.page import (
 from prepstore.safety.cautions import Handled, hazards_of, usual_cautions
 
 COLUMNS: Final = (
-    SheetColumn("", 3, CellForm.WORD),
-    SheetColumn("Caution", 64),
-    SheetColumn("Why it stands here, or of what", 74),
+    SheetColumn("", 1, CellForm.WORD),
+    SheetColumn("Caution", 70),
+    SheetColumn("Why it stands here, or of what", 79),
 )
 
 

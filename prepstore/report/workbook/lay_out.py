@@ -22,28 +22,38 @@ from prepstore.report.workbook.page import (
     Value,
     band,
 )
-from prepstore.report.workbook.styles import SIZE, Styles
+from prepstore.report.workbook.styles import SIZE, WRITTEN_IN, Styles
 from prepstore.report.workbook.text_lines import lines_of
 
 _A4: Final = 9
 _DIGIT: Final = 7
 """Pixels of a digit of the book's font, as XlsxWriter counts them."""
 _LONGEST: Final = 32_767
-_LONGEST_FOOT: Final = 200
+_LONGEST_FOOT: Final = 175
+_FOOT: Final = f'&{SIZE}&"Arial,Regular"'
+"""What a foot's letters are; the font ends the size, where a text begins with a figure."""
 _NO_CHARACTERS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 """What no XML may hold (W3C, Extensible Markup Language 1.0, section 2.2)."""
-_MARGIN_INCHES: Final = 0.4
-_FOOT_INCHES: Final = 0.5
+_MARGIN_INCHES: Final = 0.3
+_FOOT_INCHES: Final = 0.45
+_PRINTERS_EDGE_INCHES: Final = 0.2
+"""What most printers can print up to."""
 
 # A page's room in points, and what stands on it. A4 across is 842 by 595 points.
 _PAGE_WIDTH: Final = 842 - 2 * 72 * _MARGIN_INCHES
 _PAGE_HEIGHT: Final = 595 - 72 * (_MARGIN_INCHES + _FOOT_INCHES)
 _CHARACTER: Final = 5.25
-_BETWEEN_COLUMNS: Final = 3.75
-_TITLE: Final = 22
-_UNDER_TITLE: Final = 14
+"""Of a column's width: a digit in whole pixels, as Excel counts them."""
+_WIDEST_CHARACTER: Final = 5.305
+"""The same in LibreOffice, which does not round it."""
+MOST_ACROSS: Final = int(_PAGE_WIDTH / _WIDEST_CHARACTER)
+"""How many characters wide a sheet may be, so that no program prints it smaller than it is."""
+_TITLE: Final = 18
+_UNDER_TITLE: Final = 12.75
 _LINE: Final = 12.25
-_AROUND_LINES: Final = 2.25
+_AROUND_LINES: Final = 0.5
+_TO_WRITE: Final = 14.25
+"""Of a row with a box to write in by hand: 5 mm, as on squared paper."""
 _LEAST_BEFORE_A_BREAK: Final = 0.25
 _LEFT_OVER: Final = 0.01
 
@@ -102,10 +112,10 @@ class _Sheet:
         sheet.set_paper(_A4)
         sheet.fit_to_pages(1, 0)
         sheet.set_margins(_MARGIN_INCHES, _MARGIN_INCHES, _MARGIN_INCHES, _FOOT_INCHES)
-        sheet.set_header("", {"margin": _MARGIN_INCHES / 2})
-        sheet.set_footer("&L&A&RPage &P of &N", {"margin": _MARGIN_INCHES / 2})
+        sheet.set_header("", {"margin": _PRINTERS_EDGE_INCHES})
+        sheet.set_footer("&L&A&RPage &P of &N", {"margin": _PRINTERS_EDGE_INCHES})
         # Given above, a text with "&G" would be taken for a picture's place and left out.
-        sheet.footer = f"&L&A&C{_escaped(foot)}&RPage &P of &N"
+        sheet.footer = f"&L{_FOOT}&A&C{_FOOT}{_escaped(foot)}&R{_FOOT}Page &P of &N"
 
     def _write_top(self, over_title: Sequence[str]) -> None:
         styles = self._styles
@@ -251,13 +261,9 @@ def _headings(page: Page) -> SheetRow:
 
 def _room(page: Page) -> float:
     """Return the points below the headings of a page, at the scale that fits the page's width."""
-    width = sum(_points(page.columns))
+    width = sum(column.width for column in page.columns) * _WIDEST_CHARACTER
     top = _height(page.columns, _headings(page))
     return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
-
-
-def _points(columns: Sequence[SheetColumn]) -> list[float]:
-    return [column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns]
 
 
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
@@ -267,7 +273,10 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     for position, value in enumerate(row.values):
         if isinstance(value, str):
             lines = max(lines, _lines(columns, row, position, value))
-    return lines * _LINE + _AROUND_LINES
+    is_to_write_in = row.look in WRITTEN_IN and any(
+        column.form is CellForm.WRITE for column in columns
+    )
+    return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if is_to_write_in else 0)
 
 
 def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:

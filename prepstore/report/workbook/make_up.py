@@ -39,12 +39,12 @@ from prepstore.safety.hazard_statements import in_words
 from prepstore.settings import Settings
 
 COLUMNS: Final = (
-    SheetColumn("", 9, CellForm.WORD),
-    SheetColumn("Weigh or measure", 28),
-    SheetColumn("For", 11),
+    SheetColumn("", 8, CellForm.WORD),
+    SheetColumn("Weigh or measure", 34),
+    SheetColumn("For", 13),
     SheetColumn("How much", 40),
     SheetColumn("From lot (place): amount", 35),
-    SheetColumn("Taken", 10, CellForm.WRITE),
+    SheetColumn("Taken", 12, CellForm.WRITE),
     SheetColumn("Initials", 8, CellForm.WRITE),
 )
 _BLANK: Final = "____________"

@@ -37,18 +37,18 @@ def order_page(plan: Plan) -> Page:
 def _columns(plan: Plan) -> tuple[SheetColumn, ...]:
     currency = plan.catalogue.settings.currency
     return (
-        SheetColumn("Alert", 18, CellForm.WORD),
-        SheetColumn("Item", 28),
-        SheetColumn("Pack", 12),
+        SheetColumn("Alert", 9, CellForm.WORD),
+        SheetColumn("Item", 29),
+        SheetColumn("Pack", 10),
         SheetColumn("Size", 9),
         SheetColumn("Packs", 6, CellForm.COUNT),
-        SheetColumn(in_currency("Price of one", currency), 10, CellForm.MONEY),
-        SheetColumn(in_currency("Cost", currency), 10, CellForm.MONEY),
+        SheetColumn(in_currency("Price of one", currency), 9, CellForm.MONEY),
+        SheetColumn(in_currency("Cost", currency), 9, CellForm.MONEY),
         SheetColumn("Order by", 11, CellForm.DAY),
         SheetColumn("Needed by", 11, CellForm.DAY),
         SheetColumn("Ordered today, comes", 11, CellForm.DAY),
-        SheetColumn("Sessions it stops", 34),
-        SheetColumn("Ordered on, initials", 12, CellForm.WRITE),
+        SheetColumn("Sessions it stops", 25),
+        SheetColumn("Ordered on, initials", 11, CellForm.WRITE),
     )
 
 

@@ -57,12 +57,12 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import Delivery, Holding
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5, CellForm.MIDDLE),
+    SheetColumn("Done", 5.5, CellForm.MIDDLE),
     SheetColumn("By", 7, CellForm.WORD),
     SheetColumn("Task", 15),
-    SheetColumn("What", 35),
+    SheetColumn("What", 35.5),
     SheetColumn("How much", 11),
-    SheetColumn("For, from, where", 64),
+    SheetColumn("For, from, where", 69),
     SheetColumn("Initials", 7, CellForm.WRITE),
 )
 BOX: Final = "☐"

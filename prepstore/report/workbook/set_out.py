@@ -46,13 +46,13 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import is_to_be_dated
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5, CellForm.MIDDLE),
+    SheetColumn("Done", 5.5, CellForm.MIDDLE),
     SheetColumn("Item or solution", 28),
-    SheetColumn("In all, with spare", 12),
-    SheetColumn("Set out in", 34),
-    SheetColumn("From lot (place): amount", 32),
+    SheetColumn("In all, with spare", 11),
+    SheetColumn("Set out in", 40),
+    SheetColumn("From lot (place): amount", 36),
     SheetColumn("Notes", 24),
-    SheetColumn("Back", 5, CellForm.WRITE),
+    SheetColumn("Back", 5.5, CellForm.WRITE),
 )
 BOX: Final = "☐"
 

@@ -23,7 +23,7 @@ from prepstore.report.workbook.page import (
 )
 
 COLUMNS: Final = (
-    SheetColumn("Short, restock", 12, CellForm.WORD),
+    SheetColumn("Short, restock", 16, CellForm.WORD),
     SheetColumn("Item or solution · storage", 45),
     SheetColumn("Needed", 10),
     SheetColumn("Promised before", 9),

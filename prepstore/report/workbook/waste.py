@@ -24,17 +24,17 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.waste_contents import contents, reactions
 
 COLUMNS: Final = (
-    SheetColumn("Alert", 15, CellForm.WORD),
+    SheetColumn("Alert", 12, CellForm.WORD),
     SheetColumn("Stream", 21),
     SheetColumn("List code", 12),
     SheetColumn("Expected", 10),
     SheetColumn("Allow for, with spare", 10),
-    SheetColumn("In the open container now", 11),
+    SheetColumn("In the open container now", 10),
     SheetColumn("Container, filled to", 14),
     SheetColumn("Containers needed, open one included", 11, CellForm.COUNT),
     SheetColumn("Empty ones there", 8, CellForm.COUNT),
     SheetColumn("Full on", 13),
-    SheetColumn("Notes", 31),
+    SheetColumn("Notes", 29),
 )
 
 

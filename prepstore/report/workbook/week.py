@@ -36,11 +36,11 @@ COLUMNS: Final = (
     SheetColumn("Stands", 9, CellForm.WORD),
     SheetColumn("Day, time", 11),
     SheetColumn("Session", 11),
-    SheetColumn("Practical", 26),
+    SheetColumn("Practical", 31),
     SheetColumn("Room", 10),
     SheetColumn("Stu- dents", 6, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 66),
+    SheetColumn("What is missing, and what to do", 67),
 )
 _WORDS: Final = {
     State.DONE: "done",

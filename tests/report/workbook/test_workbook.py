@@ -13,6 +13,7 @@ from xlsxwriter.packager import Packager
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.page import Block, Page, SheetColumn, note
 from prepstore.report.workbook.workbook import (
+    PAGES,
     Origin,
     WorkbookError,
     write_pages,
@@ -149,7 +150,14 @@ def test_the_file_says_what_it_is(tmp_path: Path) -> None:
 
 def test_widths_count_digits_of_a_font_that_every_machine_has(tmp_path: Path) -> None:
     first = written(a_week(), tmp_path)._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
-    assert (first.name, first.sz) == ("Arial", 10)
+    assert (first.name, first.sz) == ("Arial", 9.5)
+
+
+def test_no_sheet_is_so_wide_that_it_prints_smaller_than_it_is() -> None:
+    """A column is 5.305 points wide a character in LibreOffice, as measured in its PDF."""
+    paper = 842 - 2 * 0.3 * 72
+    for of_plan in PAGES:
+        assert sum(column.width for column in of_plan(a_week()).columns) * 5.305 <= paper
 
 
 def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Path) -> None:
