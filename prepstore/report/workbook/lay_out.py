@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from datetime import date
+from itertools import chain
 from typing import Final
 
 from xlsxwriter import Workbook
@@ -46,8 +47,6 @@ _CHARACTER: Final = 5.25
 """Of a column's width: a digit in whole pixels, as Excel counts them."""
 _WIDEST_CHARACTER: Final = 5.305
 """The same in LibreOffice, which does not round it."""
-MOST_ACROSS: Final = int(_PAGE_WIDTH / _WIDEST_CHARACTER)
-"""How many characters wide a sheet may be, so that no program prints it smaller than it is."""
 _TITLE: Final = 18
 _UNDER_TITLE: Final = 12.75
 _LINE: Final = 12.25
@@ -80,24 +79,36 @@ class _Sheet:
         self._formats: dict[tuple[Look, CellForm | None], list[Format]] = {}
 
     def fill(self, over_title: Sequence[str], foot: str) -> None:
-        """Write the page: the lines above, the headings, the rows."""
+        """Write the page: the lines above, the headings, the rows; those for the screen last."""
         self._set_up(foot)
         self._write_top(over_title)
         for block in self._page.blocks:
-            heights = [_height(self._page.columns, row) for row in block]
-            self._break_before(block, heights)
-            for row, height in zip(block, heights, strict=True):
-                if self._page.repeats_bands:
-                    self._go_on_before(row, height)
-                self._write(row, height)
+            self._write_block(block)
         self._sheet.set_h_pagebreaks(self._breaks)
-        count = len(self._page.columns)
-        if not self._page.is_printed:
-            # Else a whole workbook that is printed has more of it than of all the rest. A sheet
-            # with nothing in its print area has no page.
-            self._sheet.print_area(0, count, 0, count)
+        printed = self._row
+        for row in chain.from_iterable(self._page.on_screen):
+            self._write(row, _height(self._page.columns, row))
+        self._print_down_to(printed)
         if self._page.is_filtered:
-            self._sheet.autofilter(HEADING_ROW - 1, 0, self._last_listed - 1, count - 1)
+            last = len(self._page.columns) - 1
+            self._sheet.autofilter(HEADING_ROW - 1, 0, self._last_listed - 1, last)
+
+    def _write_block(self, block: Block) -> None:
+        heights = [_height(self._page.columns, row) for row in block]
+        self._break_before(block, heights)
+        for row, height in zip(block, heights, strict=True):
+            if self._page.repeats_bands:
+                self._go_on_before(row, height)
+            self._write(row, height)
+
+    def _print_down_to(self, row: int) -> None:
+        """Print the rows down to one; none of a sheet that takes no paper."""
+        count = len(self._page.columns)
+        if not self._page.takes_paper:
+            # A sheet with nothing in its print area has no page.
+            self._sheet.print_area(0, count, 0, count)
+        elif row < self._row:
+            self._sheet.print_area(0, 0, row - 1, count - 1)
 
     def _set_up(self, foot: str) -> None:
         """Set the columns, and how the sheet prints."""
@@ -179,9 +190,9 @@ class _Sheet:
         # Not every spreadsheet finds the height of wrapped or joined cells by itself.
         self._sheet.set_row_pixels(at, height / PIXEL)
         formats = self._formats.get((row.look, row.form)) or self._make_formats(row.look, row.form)
-        last = len(formats) - 1
-        if row.runs_from is not None and row.runs_from < last:
-            self._sheet.merge_range(at, row.runs_from, at, last, "")
+        for first, last in _runs(row, len(formats)):
+            if first < last:
+                self._sheet.merge_range(at, first, at, last, "")
         values = _filled(row.values, len(formats))
         for position, (value, style) in enumerate(zip(values, formats, strict=True)):
             _put(self._sheet, at, position, value, style)
@@ -211,6 +222,15 @@ def fill_sheet(
         foot: What stands in the middle at the foot of each printed page.
     """
     _Sheet(book, styles, page).fill(over_title, foot)
+
+
+def _runs(row: SheetRow, count: int) -> list[tuple[int, int]]:
+    """Return the first and the last column of each text that runs on over several."""
+    if row.runs_from is None:
+        return []
+    if row.then_from is None:
+        return [(row.runs_from, count - 1)]
+    return [(row.runs_from, row.then_from - 1), (row.then_from, count - 1)]
 
 
 def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
@@ -273,16 +293,24 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     for position, value in enumerate(row.values):
         if isinstance(value, str):
             lines = max(lines, _lines(columns, row, position, value))
-    is_to_write_in = row.look in WRITTEN_IN and any(
-        column.form is CellForm.WRITE for column in columns
+    return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if _is_written_in(columns, row) else 0)
+
+
+def _is_written_in(columns: Sequence[SheetColumn], row: SheetRow) -> bool:
+    """Return whether somebody writes in a row: where a text runs on over a box, it has none."""
+    covered = {at for first, last in _runs(row, len(columns)) for at in range(first + 1, last + 1)}
+    return row.is_written_in or (
+        row.look in WRITTEN_IN
+        and any(
+            column.form is CellForm.WRITE for at, column in enumerate(columns) if at not in covered
+        )
     )
-    return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if is_to_write_in else 0)
 
 
 def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:
     column = columns[position]
-    runs_on = position == row.runs_from
-    width = sum(each.width for each in columns[position:]) if runs_on else column.width
+    lasts = dict(_runs(row, len(columns)))
+    width = sum(each.width for each in columns[position : lasts.get(position, position) + 1])
     is_bold = row.look in _BOLD or column.form is CellForm.WORD
     room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
     return lines_of(text, room, SIZE, is_bold=is_bold)

@@ -226,8 +226,59 @@ def test_a_long_foot_is_cut_before_it_is_longer_than_a_spreadsheet_takes(letter:
 
 
 def test_a_sheet_for_the_screen_prints_nothing_of_its_columns() -> None:
-    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (), is_printed=False))
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (), is_for_screen=True))
     assert sheet.print_area == "'Sheet'!$C$1"
+
+
+def test_a_sheet_with_nothing_to_say_prints_nothing_of_its_columns() -> None:
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, ((note("none"),),), is_blank=True))
+    assert sheet.print_area == "'Sheet'!$C$1"
+    assert sheet["A5"].value == "none"
+
+
+def test_rows_for_the_screen_stand_below_what_is_printed() -> None:
+    printed, seen = (SheetRow(("ice", 3)),), (SheetRow(("salt", 4)),)
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (printed,), on_screen=(seen,)))
+    assert sheet.print_area == "'Sheet'!$A$1:$B$5"
+    assert [cell.value for cell in sheet["A"]][4:] == ["ice", "salt"]
+    assert not on_sheet(Page("Sheet", "A title", COLUMNS, (printed,))).print_area
+
+
+def test_no_page_is_begun_among_rows_for_the_screen() -> None:
+    seen = [(SheetRow((str(row), row)), SheetRow((str(row), row))) for row in range(100)]
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (), on_screen=seen))
+    assert sheet.row_breaks.brk == []
+
+
+FOUR = (*COLUMNS, SheetColumn("For", 10), SheetColumn("Initials", 6, CellForm.WRITE))
+
+
+def test_a_second_text_may_run_on_after_the_first() -> None:
+    row = SheetRow(("ice", None, "made by"), Look.BAND, runs_from=0, then_from=2)
+    sheet = on_sheet(Page("Sheet", "A title", FOUR, ((row,),)))
+    assert {str(joined) for joined in sheet.merged_cells.ranges} == {"A5:B5", "C5:D5"}
+    assert (sheet["A5"].value, sheet["C5"].value) == ("ice", "made by")
+
+
+def test_a_text_that_runs_on_up_to_another_takes_no_more_lines_than_it_needs() -> None:
+    text = "word word word word word"
+    rows = (
+        SheetRow((text,), Look.TOTAL),
+        SheetRow((text,), Look.TOTAL, runs_from=0, then_from=2),
+        SheetRow((f"{text} word word word",), Look.TOTAL, runs_from=0, then_from=2),
+    )
+    sheet = on_sheet(Page("Sheet", "A title", FOUR, (rows,)))
+    assert [sheet.row_dimensions[row].height for row in (5, 6, 7)] == [25, 12.75, 25]
+
+
+def test_a_box_that_a_text_runs_over_needs_no_room_for_a_hand() -> None:
+    rows = (
+        SheetRow(("", 1, "ice"), runs_from=1),
+        SheetRow(("", 1, "ice"), runs_from=1, then_from=3),
+        SheetRow(("ice",), Look.BAND, runs_from=0, is_written_in=True),
+    )
+    sheet = on_sheet(Page("Sheet", "A title", FOUR, (rows,)))
+    assert [sheet.row_dimensions[row].height for row in (5, 6, 7)] == [12.75, 14.25, 14.25]
 
 
 def test_margins_leave_room_for_the_foot() -> None:
