@@ -11,6 +11,7 @@ from prepstore.planning.not_counted import NotCounted, all_not_counted
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.report.not_counted_words import not_counted_in_words
 from prepstore.report.wording import amount_in_words, far_day_in_words
+from prepstore.report.workbook.apparatus import apparatus_to_look_at
 from prepstore.report.workbook.page import (
     Block,
     CellForm,
@@ -23,30 +24,52 @@ from prepstore.report.workbook.page import (
 )
 
 COLUMNS: Final = (
-    SheetColumn("Short, restock", 16, CellForm.WORD),
-    SheetColumn("Item or solution · storage", 45),
-    SheetColumn("Needed", 10),
-    SheetColumn("Promised before", 9),
+    SheetColumn("Short, restock", 15, CellForm.WORD),
+    SheetColumn("Item or solution · storage", 49),
+    SheetColumn("Needed", 9),
+    SheetColumn("Promised before", 10.5),
     SheetColumn("Usable, in date", 9),
     SheetColumn("Left after", 9),
-    SheetColumn("Drawn from lot: amount; what is left, its last day", 52),
+    SheetColumn("Drawn from lot: amount; what is left, its last day", 48.5),
 )
 
 
 def stock_page(plan: Plan) -> Page:
-    """Return the sheet of stock; what nothing is wanted of is left out and counted."""
-    title = "Stock: what is needed and what there is"
-    return Page("Stock", title, COLUMNS, _blocks(plan), is_filtered=True)
+    """Return the sheet of stock; what nothing is wanted of is left out and counted.
 
-
-def _blocks(plan: Plan) -> Iterator[Block]:
+    What asks for something is printed; what there is enough of stands below it for the screen.
+    """
     shown = [row for row in plan.stock.values() if _is_shown(row)]
-    for row in sorted(shown, key=lambda row: (_ORDER.index(_word(row)), row.name)):
-        yield (_row(plan, row),)
+    shown.sort(key=lambda row: (_ORDER.index(_word(row)), row.name))
+    blocks = list(_to_look_at(plan, [row for row in shown if _word(row)]))
+    return Page(
+        "Stock",
+        "Stock: what is needed and what there is",
+        COLUMNS,
+        blocks,
+        is_filtered=True,
+        on_screen=_enough(plan, [row for row in shown if not _word(row)], len(shown)),
+        is_blank=not blocks,
+    )
+
+
+def _to_look_at(plan: Plan, rows: list[StockRow]) -> Iterator[Block]:
+    """Yield what is short or to restock, apparatus that is short, and lots that do not count."""
+    yield from ((_row(plan, row),) for row in rows)
+    apparatus = tuple(apparatus_to_look_at(plan))
+    if apparatus:
+        yield (band(_APPARATUS), *apparatus)
     aside = tuple(_aside(one) for one in all_not_counted(plan))
     if aside:
-        yield (band(_ASIDE), *aside)
-    yield (note(_remark(len(plan.stock) - len(shown))),)
+        yield (band(_ASIDE), aside[0])
+        yield from ((row,) for row in aside[1:])
+
+
+def _enough(plan: Plan, rows: list[StockRow], shown: int) -> Iterator[Block]:
+    if rows:
+        yield (band(_ENOUGH),)
+        yield from ((_row(plan, row),) for row in rows)
+    yield (note(_remark(len(plan.stock) - shown)),)
 
 
 def _is_shown(row: StockRow) -> bool:
@@ -70,13 +93,15 @@ def _word(row: StockRow) -> str:
     return "RESTOCK" if is_more_than_nothing(row.restock) else ""
 
 
+_APPARATUS: Final = "Apparatus that is short, or not worked out, and who has it then"
 _ASIDE: Final = "Lots that do not count, or not to the end of these days"
+_ENOUGH: Final = "For the screen, and not printed: what there is enough of"
 
 
 def _aside(one: NotCounted) -> SheetRow:
     place = one.holding.lot.place
     where = f"{one.holding.material.name} · {place}" if place else one.holding.material.name
-    return SheetRow(("", where, not_counted_in_words(one)), runs_from=2)
+    return SheetRow(("", f"{where}: {not_counted_in_words(one)}"), runs_from=1)
 
 
 def _row(plan: Plan, row: StockRow) -> SheetRow:
