@@ -211,7 +211,7 @@ def _label(plan: Plan, batch: Batch) -> str:
         f"hazards: {hazards or 'none entered'}",
         f"store: {solution.storage or 'no place entered'}",
         f"waste to: {_waste(plan, batch)}",
-        "initials ______",
+        "initials",
     )
     return " · ".join(parts)
 

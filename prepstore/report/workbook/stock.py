@@ -24,8 +24,8 @@ from prepstore.report.workbook.page import (
 )
 
 COLUMNS: Final = (
-    SheetColumn("Short, restock", 15, CellForm.WORD),
-    SheetColumn("Item or solution · storage", 49),
+    SheetColumn("Short, restock", 17.5, CellForm.WORD),
+    SheetColumn("Item or solution · storage", 46.5),
     SheetColumn("Needed", 9),
     SheetColumn("Promised before", 10.5),
     SheetColumn("Usable, in date", 9),
@@ -59,17 +59,33 @@ def _to_look_at(plan: Plan, rows: list[StockRow]) -> Iterator[Block]:
     apparatus = tuple(apparatus_to_look_at(plan))
     if apparatus:
         yield (band(_APPARATUS), *apparatus)
-    aside = tuple(_aside(one) for one in all_not_counted(plan))
-    if aside:
-        yield (band(_ASIDE), aside[0])
-        yield from ((row,) for row in aside[1:])
+    yield from _aside(_ASIDE, plan, is_wanted=True)
 
 
 def _enough(plan: Plan, rows: list[StockRow], shown: int) -> Iterator[Block]:
     if rows:
         yield (band(_ENOUGH),)
         yield from ((_row(plan, row),) for row in rows)
+    yield from _aside(_ASIDE_OF_OTHERS, plan, is_wanted=False)
     yield (note(_remark(len(plan.stock) - shown)),)
+
+
+def _aside(head: str, plan: Plan, *, is_wanted: bool) -> Iterator[Block]:
+    """Yield lots that do not count, of what the plan wants or of all else, under a head."""
+    wanted = _wanted(plan)
+    rows = [
+        _not_counted(one)
+        for one in all_not_counted(plan)
+        if (fold(one.holding.lot.item) in wanted) is is_wanted
+    ]
+    for place, row in enumerate(rows):
+        yield (row,) if place else (band(head), row)
+
+
+def _wanted(plan: Plan) -> set[str]:
+    """Return the names, folded, of all that the plan wants, so that somebody may reach for it."""
+    in_use = {fold(one.item.item) for one in plan.apparatus if one.peak}
+    return in_use | {name for name, row in plan.stock.items() if _is_shown(row)}
 
 
 def _is_shown(row: StockRow) -> bool:
@@ -95,10 +111,13 @@ def _word(row: StockRow) -> str:
 
 _APPARATUS: Final = "Apparatus that is short, or not worked out, and who has it then"
 _ASIDE: Final = "Lots that do not count, or not to the end of these days"
+_ASIDE_OF_OTHERS: Final = (
+    "For the screen, and not printed: such lots of what these days do not want"
+)
 _ENOUGH: Final = "For the screen, and not printed: what there is enough of"
 
 
-def _aside(one: NotCounted) -> SheetRow:
+def _not_counted(one: NotCounted) -> SheetRow:
     place = one.holding.lot.place
     where = f"{one.holding.material.name} · {place}" if place else one.holding.material.name
     return SheetRow(("", f"{where}: {not_counted_in_words(one)}"), runs_from=1)

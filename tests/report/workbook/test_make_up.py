@@ -109,7 +109,7 @@ def test_a_bottle_that_stock_helps_to_fill_says_so() -> None:
 
 def test_the_label_says_where_the_waste_goes() -> None:
     assert text_after(block_of("wash"), "Label").endswith(
-        "store: shelf B · waste to: aqueous acid · initials ______"
+        "store: shelf B · waste to: aqueous acid · initials"
     )
 
 

@@ -1,6 +1,6 @@
 from prepstore.report.workbook.page import Look
 from prepstore.report.workbook.stock import stock_page
-from tests.report.workbook.a_week import a_week, an_empty_week, printed_rows, rows_of
+from tests.report.workbook.a_week import TABLES, a_week, an_empty_week, printed_rows, rows_of
 
 
 def test_what_is_short_comes_first_and_says_so() -> None:
@@ -48,6 +48,24 @@ def test_what_there_is_enough_of_is_for_the_screen() -> None:
     assert str(head.values[0]).startswith("For the screen, and not printed")
     assert {row.values[0] for row in enough[:-1]} == {""}
     assert "sodium hydrogencarbonate" in [row.values[1] for row in enough[:-1]]
+
+
+def test_lots_of_what_nobody_wants_are_for_the_screen() -> None:
+    stock = (
+        TABLES["stock"]
+        + """        OLD,diethyl ether,1 L,cabinet C,2027-01-20
+        WET,filter paper,9 each,drawer 2,2027-01-20
+        BENT,separating funnel,2 each,bay 9,2027-01-20
+"""
+    )
+    page = stock_page(a_week(stock=stock))
+    printed = "\n".join(str(row.values) for row in printed_rows(page))
+    assert "WET, 9: out of date" in printed
+    assert "BENT, 2: out of date" in printed
+    assert "OLD, 1 L" not in printed
+    on_screen = "\n".join(str(row.values) for block in page.on_screen for row in block)
+    assert "diethyl ether · cabinet C: OLD, 1 L: out of date" in on_screen
+    assert "WET" not in on_screen
 
 
 def test_apparatus_that_is_short_is_printed_with_who_has_it() -> None:
