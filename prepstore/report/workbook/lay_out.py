@@ -84,10 +84,13 @@ class _Sheet:
         self._write_top(over_title)
         for block in self._page.blocks:
             self._write_block(block)
+        printed = self._row
+        extra = self._page.if_room
+        if self._used + sum(_height(self._page.columns, row) for row in extra) <= self._room:
+            printed += len(extra)
         if self._page.takes_paper:
             self._sheet.set_h_pagebreaks(self._breaks)
-        printed = self._row
-        for row in chain.from_iterable(self._page.on_screen):
+        for row in chain(extra, *self._page.on_screen):
             self._write(row, _height(self._page.columns, row))
         self._print_down_to(printed)
         if self._page.is_filtered:
@@ -97,8 +100,9 @@ class _Sheet:
     def _write_block(self, block: Block) -> None:
         heights = [_height(self._page.columns, row) for row in block]
         self._break_before(block, heights)
-        for row, height in zip(block, heights, strict=True):
-            self._go_on_before(row, height)
+        for at, (row, height) in enumerate(zip(block, heights, strict=True)):
+            is_tied = at + 1 < len(block) and block[at + 1].is_tied
+            self._go_on_before(row, height, height + heights[at + 1] if is_tied else height)
             self._write(row, height)
 
     def _print_down_to(self, row: int) -> None:
@@ -163,14 +167,14 @@ class _Sheet:
         self._breaks.append(self._row)
         self._used = 0
 
-    def _go_on_before(self, row: SheetRow, height: float) -> None:
-        """Begin a new page where the row does not fit on this one, under its band if that repeats.
+    def _go_on_before(self, row: SheetRow, height: float, wanted: float) -> None:
+        """Begin a new page where there is no room for what is wanted, under a band that repeats.
 
         Left to itself, LibreOffice prints a sheet up to 2 % smaller where that saves a page.
         """
         if row.look is Look.BAND:
             self._band = row
-        if self._used and self._used + height > self._room:
+        if self._used and self._used + wanted > self._room:
             self._break()
             is_repeated = self._page.repeats_bands and row is not self._band
             if is_repeated and self._band is not None:

@@ -100,7 +100,7 @@ def _rows(plan: Plan, order: OrderRow) -> Iterator[SheetRow]:
     are_many = len(order.stops) > _FEW_SESSIONS
     yield _row(plan, order, "as below" if are_many else "\n".join(words))
     if are_many:
-        yield SheetRow(("", f"It stops {'; '.join(words)}"), look, runs_from=1)
+        yield SheetRow(("", f"It stops {'; '.join(words)}"), look, runs_from=1, is_tied=True)
 
 
 def _row(plan: Plan, order: OrderRow, words: str) -> SheetRow:

@@ -86,7 +86,8 @@ class SheetRow:
     Where there is another at `then_from`, the first runs on up to it, and it to the last column.
     `form` says what the cells after the first hold where their columns say something else. A row
     with charts is as high as they are; one to write in is at least so many `lines` high, or, where
-    it has no box, has room for a hand if it `is_written_in`.
+    it has no box, has room for a hand if it `is_written_in`. One that `is_tied` stays on one page
+    with the row above it.
     """
 
     values: tuple[Value, ...]
@@ -97,6 +98,7 @@ class SheetRow:
     charts: tuple[Chart, ...] = ()
     lines: int = 1
     is_written_in: bool = False
+    is_tied: bool = False
 
 
 HEADING_ROW: Final = 4
@@ -111,9 +113,10 @@ class Page:
     """One sheet: its name, its title, its columns and its blocks of rows.
 
     With `has_a_page_each` every block begins a page of its own. Where it `repeats_bands`, the last
-    one stands again at the head of each page that goes on under it. Rows `on_screen` come after all
-    others and are not printed. A sheet for the screen alone is not printed, nor is one that is
-    blank: that has nothing to say this time.
+    one stands again at the head of each page that goes on under it. What is wanted `if_room` comes
+    after the blocks, and is printed where the last page has room for it. Rows `on_screen` come
+    after all others and are not printed. A sheet for the screen alone is not printed, nor is one
+    that is blank: of which nothing is to be done this time.
     """
 
     name: str
@@ -123,6 +126,7 @@ class Page:
     is_filtered: bool = False
     has_a_page_each: bool = False
     repeats_bands: bool = False
+    if_room: Block = ()
     on_screen: Iterable[Block] = ()
     is_for_screen: bool = False
     is_blank: bool = False

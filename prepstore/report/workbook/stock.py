@@ -37,11 +37,13 @@ COLUMNS: Final = (
 def stock_page(plan: Plan) -> Page:
     """Return the sheet of stock; what nothing is wanted of is left out and counted.
 
-    What asks for something is printed; what there is enough of stands below it for the screen.
+    What asks for something is printed; what there is enough of stands below it for the screen. For
+    what is only to restock the sheet takes no paper: `Order` has it.
     """
     shown = [row for row in plan.stock.values() if _is_shown(row)]
     shown.sort(key=lambda row: (_ORDER.index(_word(row)), row.name))
-    blocks = list(_to_look_at(plan, [row for row in shown if _word(row)]))
+    wanting = [row for row in shown if _word(row)]
+    blocks = list(_to_look_at(plan, wanting))
     return Page(
         "Stock",
         "Stock: what is needed and what there is",
@@ -49,7 +51,7 @@ def stock_page(plan: Plan) -> Page:
         blocks,
         is_filtered=True,
         on_screen=_enough(plan, [row for row in shown if not _word(row)], len(shown)),
-        is_blank=not blocks,
+        is_blank=len(blocks) == sum(_word(row) == "RESTOCK" for row in wanting),
     )
 
 

@@ -57,6 +57,7 @@ def waste_page(plan: Plan) -> Page:
         "Waste: what goes where, and when to change",
         COLUMNS,
         _blocks(plan),
+        if_room=_full_ones(plan.waste),
         on_screen=_balance(plan),
         is_blank=not any(_is_touched(stream) for stream in plan.waste.streams)
         and not plan.collections,
@@ -76,7 +77,6 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (note(call_in_words(call, plan.today)),)
     yield from reactions(plan)
     yield from _by_day([stream for stream in streams if stream.stream])
-    yield from _full_ones(plan.waste)
 
 
 def _balance(plan: Plan) -> Iterator[Block]:
@@ -218,8 +218,8 @@ def _charts(rising: Sequence[Rising], days: int) -> Iterator[SheetRow]:
         )
 
 
-def _full_ones(waste: WastePlan) -> Iterator[Block]:
-    """Yield charts of the streams that fill a container; their figures stand below for the screen.
+def _full_ones(waste: WastePlan) -> Block:
+    """Return charts of the streams that fill a container; their figures are below for the screen.
 
     What stands there, `_filling`, comes at once after these rows.
     """
@@ -233,8 +233,8 @@ def _full_ones(waste: WastePlan) -> Iterator[Block]:
         ]
         down += len(_levels(waste, rising))
     rows = [found[first : first + CHARTS_ACROSS] for first in range(0, len(found), CHARTS_ACROSS)]
-    if rows:
-        yield (band(_FILLING), *(_full_row(of, len(rows) - at, days) for at, of in enumerate(rows)))
+    charts = (_full_row(of, len(rows) - at, days) for at, of in enumerate(rows))
+    return (band(_FILLING), *charts) if rows else ()
 
 
 _HEAD: Final = 2

@@ -129,7 +129,10 @@ def _summary(plan: Plan) -> str:
 def _not_printed(others: Sequence[Page]) -> Iterator[str]:
     """Yield which sheets take no paper, and why."""
     for why, names in (
-        ("Nothing is on these this time", [page.name for page in others if page.is_blank]),
+        (
+            "Nothing on these is to be done this time",
+            [page.name for page in others if page.is_blank],
+        ),
         ("For the screen", [page.name for page in others if page.is_for_screen]),
     ):
         if names:

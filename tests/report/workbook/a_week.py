@@ -92,7 +92,7 @@ def an_empty_week() -> Plan:
 
 def rows_of(page: Page) -> list[SheetRow]:
     """Return all rows of a page; those for the screen last."""
-    return [*printed_rows(page), *(row for block in page.on_screen for row in block)]
+    return [*printed_rows(page), *page.if_room, *(row for block in page.on_screen for row in block)]
 
 
 def printed_rows(page: Page) -> list[SheetRow]:

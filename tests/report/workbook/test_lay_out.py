@@ -244,6 +244,26 @@ def test_rows_for_the_screen_stand_below_what_is_printed() -> None:
     assert not on_sheet(Page("Sheet", "A title", COLUMNS, (printed,))).print_area
 
 
+def test_what_is_wanted_if_there_is_room_is_printed_there_and_else_for_the_screen() -> None:
+    extra = part("charts", 3)
+    for rows, is_printed in ((33, True), (34, False)):
+        lines = [(SheetRow((str(row), row)),) for row in range(rows)]
+        seen = ((SheetRow(("figures",)),),)
+        page = Page("Sheet", "A title", COLUMNS, lines, if_room=extra, on_screen=seen)
+        sheet = on_sheet(page)
+        last = 4 + rows + len(extra) * is_printed
+        assert sheet.print_area == f"'Sheet'!$A$1:$B${last}"
+        assert [cell.value for cell in sheet["A"]][4 + rows] == "charts"
+        assert sheet.row_breaks.brk == []
+
+
+def test_a_row_that_is_tied_to_the_one_above_is_not_parted_from_it() -> None:
+    rows = [SheetRow(("one", 1)), SheetRow(("two", 2), is_tied=True)] * 40
+    assert [one - 4 for one in breaks(tuple(rows))][:2] == [36, 76]
+    plain = [SheetRow(("one", 1))] * 80
+    assert [one - 4 for one in breaks(tuple(plain))][:2] == [37, 78]
+
+
 def test_no_page_is_begun_among_rows_for_the_screen() -> None:
     seen = [(SheetRow((str(row), row)), SheetRow((str(row), row))) for row in range(100)]
     sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (), on_screen=seen))

@@ -27,6 +27,7 @@ def test_many_sessions_stand_in_a_row_of_their_own_below_and_the_total_spans_it(
     assert rows[at].values[10] == "as below"
     assert rows[at + 1].values == ("", "It stops Tue 2 Feb: S0, S1, S2, S3, S4")
     assert (rows[at + 1].look, rows[at + 1].runs_from) == (Look.ALERT, 1)
+    assert [row.is_tied for row in rows[at : at + 2]] == [False, True]
     until = next(at for at, row in enumerate(rows) if row.look is Look.TOTAL)
     total = rows[until].values[6]
     assert isinstance(total, Formula)

@@ -77,6 +77,16 @@ def test_apparatus_that_is_short_is_printed_with_who_has_it() -> None:
     assert funnel.look is Look.ALERT
 
 
+def test_what_is_only_to_restock_takes_no_paper_here() -> None:
+    paper = a_week(
+        stock=TABLES["stock"].replace("100 mL", "2.3 L").replace("6 each", "9 each"),
+        items=TABLES["items"].replace("500 mL,2 L", "2 L,3 L").replace("1 kg", "9 kg"),
+    )
+    page = stock_page(paper)
+    assert [row.values[0] for row in printed_rows(page)] == ["RESTOCK 1.15 L"]
+    assert not page.takes_paper
+
+
 def test_where_nothing_is_short_and_all_lots_count_the_sheet_takes_no_paper() -> None:
     assert not stock_page(an_empty_week()).takes_paper
     assert stock_page(a_week()).takes_paper

@@ -70,9 +70,9 @@ def test_a_warning_is_printed_once_on_the_page_where_somebody_works_on_it() -> N
 def test_sheets_that_take_no_paper_are_named_with_the_reason() -> None:
     first = rows_of(week_page(an_empty_week(), pages_of(an_empty_week())[1:]))[0]
     assert str(first.values[0]) == (
-        "No session falls in this period. Nothing is on these this time, so they are not printed: "
-        "Prepare, Make up, Set out, Stock, Order, Waste. For the screen, so they are not printed: "
-        "Apparatus, Workings."
+        "No session falls in this period. Nothing on these is to be done this time, so they are "
+        "not printed: Prepare, Make up, Set out, Stock, Order, Waste. For the screen, so they are "
+        "not printed: Apparatus, Workings."
     )
 
 

@@ -42,7 +42,7 @@ def test_the_sheets_stand_in_their_order(tmp_path: Path) -> None:
 def test_a_week_without_sessions_has_all_sheets_and_says_so(tmp_path: Path) -> None:
     book = written(an_empty_week(), tmp_path)
     assert book.sheetnames == SHEETS
-    assert str(book["Week"]["A5"].value).startswith("No session falls in this period. Nothing is ")
+    assert str(book["Week"]["A5"].value).startswith("No session falls in this period. Nothing on ")
     assert book["Make up"]["A5"].value == "No solution is to be made up."
 
 
