@@ -53,6 +53,7 @@ from prepstore.report.workbook.sources import (
     times_in_words,
 )
 from prepstore.safety.peroxides import forms_peroxides
+from prepstore.shelf.using import quoted
 from prepstore.stores import Delivery, Holding
 
 COLUMNS: Final = (
@@ -84,7 +85,7 @@ def _blocks(plan: Plan, found: list[Task]) -> Iterator[Block]:
         yield (note("Nothing is to be prepared."),)
     commands = "; ".join(_commands(found))
     if commands:
-        yield (note(f"Record with prepstore what is done. {commands}."),)
+        yield (note(f"What is done is recorded like this: {commands}"),)
     for day, of_day in groupby(found, key=lambda task: task.day):
         words = far_day_in_words(day) if day else "No fixed day: restock with the next order"
         first, *others = of_day
@@ -93,18 +94,31 @@ def _blocks(plan: Plan, found: list[Task]) -> Iterator[Block]:
             yield (_row(plan, task),)
 
 
-_COMMANDS: Final = {
-    TaskKind.TAKE_IN: "stock receive PACK",
-    TaskKind.DISCARD: 'stock discard "LOT" --reason "out of date"',
-    TaskKind.TEST: 'stock test "LOT" --result "RESULT"',
-    TaskKind.CLEAR: 'stock use --session "SESSION"',
-}
-
-
 def _commands(found: list[Task]) -> Iterator[str]:
-    """Yield by which commands tasks are recorded; of making up it stands on `Make up`."""
-    kinds = {task.kind for task in found}
-    return (f"{kind}: {command}" for kind, command in _COMMANDS.items() if kind in kinds)
+    """Yield the commands that record the first task of each kind; others go like them.
+
+    Of making up it stands on `Make up`.
+    """
+    told: set[TaskKind] = set()
+    for task in found:
+        command = None if task.kind in told else _command(task)
+        if command:
+            told.add(task.kind)
+            yield f"prepstore stock {command}"
+
+
+def _command(task: Task) -> str | None:
+    match task.kind, task.of:
+        case TaskKind.TAKE_IN, Delivery(pack=pack):
+            return f"receive {quoted(pack)}"
+        case TaskKind.TEST, TestDue(holding=held):
+            return f'test {quoted(held.label)} --result "______"'
+        case TaskKind.DISCARD, OutOfDate(of=Holding(label=label)):
+            return f'discard {quoted(label)} --reason "out of date"'
+        case TaskKind.CLEAR, SessionPlan(work=work):
+            return f"use --session {quoted(work.session.session)}"
+        case _:
+            return None
 
 
 def _row(plan: Plan, task: Task) -> SheetRow:

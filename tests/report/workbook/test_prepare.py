@@ -41,14 +41,27 @@ def test_what_comes_back_says_how_many_and_where_it_goes() -> None:
     assert lines[0][3] == "7 separating funnel"
 
 
-def test_commands_that_record_what_is_done_stand_once_at_the_head() -> None:
+def test_commands_that_record_what_is_done_stand_once_at_the_head_as_they_run() -> None:
     first = rows_of(prepare_page(a_week()))[0]
     assert first.values == (
-        'Record with prepstore what is done. Clear, book out: stock use --session "SESSION".',
+        'What is done is recorded like this: prepstore stock use --session "Tue am"',
     )
-    stock = TABLES["stock"] + "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
-    first = rows_of(prepare_page(a_week(stock=stock)))[0]
-    assert 'Discard: stock discard "LOT" --reason "out of date"; Clear' in str(first.values[0])
+    stock = TABLES["stock"].replace("expiry\n", "expiry,opened\n")
+    stock = stock.replace("cabinet B,", "cabinet B,,2026-10-01")
+    stock += "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
+    tables = {
+        "stock": stock,
+        "items": TABLES["items"]
+        .replace("hazards\n", "hazards,peroxide_test\n")
+        .replace("H225", "H225,90"),
+        "on_order": "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7",
+    }
+    first = rows_of(prepare_page(a_week(**tables)))[0]
+    assert first.values == (
+        'What is done is recorded like this: prepstore stock test ACETATE-1 --result "______"; '
+        'prepstore stock discard OLD --reason "out of date"; prepstore stock receive ETAC-1; '
+        'prepstore stock use --session "Tue am"',
+    )
 
 
 def test_a_remark_without_an_amount_before_it_has_its_room_and_leaves_that_for_initials() -> None:
