@@ -138,6 +138,15 @@ def far_day_in_words(day: date) -> str:
     return f"{day_in_words(day)} {day.year}"
 
 
+def near_day_in_words(day: date) -> str:
+    """Return a day of which the month is plain.
+
+    >>> near_day_in_words(date(2027, 3, 8))
+    'Mon 8'
+    """
+    return f"{_WEEKDAYS[day.weekday()]} {day.day}"
+
+
 # Not strftime: a plan reads the same whatever the machine's language.
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = (

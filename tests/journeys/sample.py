@@ -18,7 +18,7 @@ from prepstore.report.ahead_json import ahead_rows
 from prepstore.report.order_list import on_order_rows
 from prepstore.report.plan_json import plan_rows
 from prepstore.report.workbook.order_document import order_document
-from prepstore.report.workbook.workbook import PAGES
+from prepstore.report.workbook.workbook import pages_of
 from prepstore.safety.peroxides import due_for_test
 from prepstore.shelf.shelf import Department
 from prepstore.tables.crosscheck import checked
@@ -370,7 +370,7 @@ class Sample:
 
     def sheet(self, name: str) -> str:
         """Return the words of a sheet of the workbook, a line a row."""
-        (page,) = (page for page in (build(self.plan) for build in PAGES) if page.name == name)
+        (page,) = (page for page in pages_of(self.plan) if page.name == name)
         heads = " | ".join(column.heading for column in page.columns)
         rows = (row for block in page.blocks for row in block)
         lines = (" | ".join(str(value) for value in row.values) for row in rows)

@@ -1,9 +1,13 @@
-"""Apparatus: what is in use at the same time, what is held, and who has it at the peak."""
+"""Apparatus: what is in use at the same time, what is held, and who has it at the peak.
+
+The sheet is for the screen. What of it asks for something stands on the page of `Stock` as well.
+"""
 
 from collections.abc import Iterator
 from datetime import datetime, time
 from typing import Final
 
+from prepstore.amounts import plain
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.plan import Plan
 from prepstore.report.wording import day_in_words
@@ -16,7 +20,7 @@ COLUMNS: Final = (
     SheetColumn("Held", 7, CellForm.COUNT),
     SheetColumn("Short", 7, CellForm.COUNT),
     SheetColumn("From", 16),
-    SheetColumn("Who has it then", 42),
+    SheetColumn("Who has it then", 38),
     SheetColumn("Washing, drying: minutes", 11, CellForm.COUNT),
     SheetColumn("Where", 22),
 )
@@ -25,7 +29,23 @@ COLUMNS: Final = (
 def apparatus_page(plan: Plan) -> Page:
     """Return the sheet of apparatus; what nothing uses is left out and counted."""
     title = "Apparatus: what is in use at the same time"
-    return Page("Apparatus", title, COLUMNS, _blocks(plan), is_filtered=True)
+    return Page("Apparatus", title, COLUMNS, _blocks(plan), is_filtered=True, is_for_screen=True)
+
+
+def apparatus_to_look_at(plan: Plan) -> Iterator[SheetRow]:
+    """Yield what is short or not worked out: what, its place, and who has it at the peak."""
+    for one in plan.apparatus:
+        word = _word(one)
+        if word:
+            place = " · ".join(filter(None, (one.item.item, one.item.storage)))
+            many = f" {plain(one.short)}" if one.short > 0 else ""
+            told = "; ".join((_at_once(one), *_told(one)))
+            yield SheetRow((f"{word}{many}", f"{place}: {told}"), Look.ALERT, runs_from=1)
+
+
+def _at_once(one: ApparatusPlan) -> str:
+    since = f" from {_moment(one.at)}" if one.at else ""
+    return f"{one.peak} in use at once{since}, {plain(one.held)} held"
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
@@ -46,7 +66,7 @@ def _row(one: ApparatusPlan) -> SheetRow:
             one.held,
             one.short or None,
             _moment(one.at) if one.at else "",
-            "\n".join((*_holders(one), *_not_computed(one))),
+            "\n".join(_told(one)),
             one.item.turnaround,
             one.item.storage,
         ),
@@ -65,10 +85,9 @@ def _word(one: ApparatusPlan) -> str:
     return "LOOK" if one.not_computed else ""
 
 
-def _holders(one: ApparatusPlan) -> Iterator[str]:
-    return (f"{use.work.session.session}: {use.number}" for use in one.holders_at_peak)
-
-
-def _not_computed(one: ApparatusPlan) -> Iterator[str]:
+def _told(one: ApparatusPlan) -> Iterator[str]:
+    """Yield who has it at the peak, and for whom it is not worked out."""
+    for use in one.holders_at_peak:
+        yield f"{use.work.session.session}: {use.number}"
     for work in one.not_computed:
         yield f"{work.session.session}: not worked out: neither within nor times are given"

@@ -1,16 +1,14 @@
 """Cautions: the usual ones, those that this plan calls for, and hazard codes in words."""
 
 from collections.abc import Iterable, Iterator
-from itertools import zip_longest
-from math import ceil
 from typing import Final
 
 from prepstore.cell_types import fold
 from prepstore.planning.handled import cautions_of, handled_by, handled_in
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.page import (
+    ACROSS,
     Block,
-    CellForm,
     Page,
     SheetColumn,
     SheetRow,
@@ -19,11 +17,7 @@ from prepstore.report.workbook.page import (
 )
 from prepstore.safety.cautions import Handled, hazards_of, usual_cautions
 
-COLUMNS: Final = (
-    SheetColumn("", 3, CellForm.WORD),
-    SheetColumn("Caution", 64),
-    SheetColumn("Why it stands here, or of what", 74),
-)
+COLUMNS: Final = (SheetColumn("Caution, and why it stands here, or of what", ACROSS),)
 
 
 def cautions_page(plan: Plan) -> Page:
@@ -33,11 +27,15 @@ def cautions_page(plan: Plan) -> Page:
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
-    always = [SheetRow(("", text), runs_from=1) for text in usual_cautions()]
+    always = [_row(text) for text in usual_cautions()]
     yield from _list(band("Always"), always)
     yield from _list(band("This plan"), list(_of_plan(plan)))
     yield from _list(band(_BY_SESSION), list(_by_session(plan)))
     yield from _list(band("These hazard codes in words"), list(_codes(plan)))
+
+
+def _row(text: str) -> SheetRow:
+    return SheetRow((text,))
 
 
 _BY_SESSION: Final = (
@@ -57,7 +55,7 @@ def _of_plan(plan: Plan) -> Iterator[SheetRow]:
     if not found:
         yield note("No rule of prepstore calls for a further caution. That does not make it safe.")
     for caution in found:
-        yield SheetRow(("", caution.text, caution.because))
+        yield _row(f"{caution.text} · {caution.because}")
 
 
 def _by_session(plan: Plan) -> Iterator[SheetRow]:
@@ -70,11 +68,11 @@ def _by_session(plan: Plan) -> Iterator[SheetRow]:
         things = [one for one in handled_by(plan, work) if one.name not in told]
         told.update((practical.practical, *(one.name for one in things)))
         if says or _with_codes(things):
-            head = f"{work.session.session}, {practical.practical}"
-            yield SheetRow(("", f"{head}: {says}" if says else head, _with_codes(things)))
+            text = " · ".join(filter(None, (says, _with_codes(things))))
+            yield _row(f"{work.session.session}, {practical.practical}: {text}")
     others = _with_codes(one for one in handled_in(plan) if one.name not in told)
     if others:
-        yield SheetRow(("", "Only in what is made up", others))
+        yield _row(f"Only in what is made up: {others}")
 
 
 def _with_codes(things: Iterable[Handled]) -> str:
@@ -84,12 +82,11 @@ def _with_codes(things: Iterable[Handled]) -> str:
 
 
 def _codes(plan: Plan) -> Iterator[SheetRow]:
-    """Yield all codes in words, two a row."""
+    """Yield all codes in words, one after the other."""
     codes = sorted({line.in_words for line in hazards_of(handled_in(plan))})
-    if not codes:
+    if codes:
+        yield _row("; ".join(codes))
+    else:
         yield note(
             "No hazard codes are entered for what this plan uses: see the safety data sheets."
         )
-    half = ceil(len(codes) / 2)
-    for left, right in zip_longest(codes[:half], codes[half:], fillvalue=""):
-        yield SheetRow(("", left, right))

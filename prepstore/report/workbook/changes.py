@@ -9,12 +9,12 @@ from prepstore.report.change_list import ChangeLine, change_lines
 from prepstore.report.workbook.page import Block, CellForm, Page, SheetColumn, SheetRow, band, note
 
 COLUMNS: Final = (
-    SheetColumn("Done", 6, CellForm.MIDDLE),
-    SheetColumn("Of what", 32),
-    SheetColumn("To do", 48),
-    SheetColumn("Before", 30),
-    SheetColumn("Now", 30),
-    SheetColumn("Initials", 14, CellForm.WRITE),
+    SheetColumn("Done", 5.5, CellForm.MIDDLE),
+    SheetColumn("Of what", 30),
+    SheetColumn("To do", 46),
+    SheetColumn("Before", 29),
+    SheetColumn("Now", 29),
+    SheetColumn("Initials", 10.5, CellForm.WRITE),
 )
 BOX: Final = "☐"
 

@@ -8,6 +8,7 @@ from xlsxwriter.chart_column import ChartColumn
 from xlsxwriter.worksheet import Worksheet
 
 from prepstore.report.workbook.page import CHARTS_ACROSS, CellForm, Chart
+from prepstore.report.workbook.styles import SIZE
 
 HEIGHT: Final = 118
 """Of a row with charts, in points."""
@@ -16,9 +17,9 @@ PIXEL: Final = 0.75
 """In points, as XlsxWriter counts."""
 
 _GAP: Final = 6
-_TITLE: Final = {"size": 9, "bold": True}
-_LETTERS: Final = {"size": 7}
-_SHARE: Final = {"size": 6}
+_SMALL: Final = 7
+_ROOMY: Final = 8
+"""Of so many bars in a chart that goes across one place, each has room for letters in full size."""
 _BARS: Final = "#D9D9D9"
 _EDGE: Final = "#000000"
 _LINES: Final = "#A6A6A6"
@@ -72,10 +73,17 @@ def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColu
             "gap": 20,
             "fill": {"color": _BARS},
             "border": {"color": _EDGE},
-            "data_labels": {"value": True, "position": "inside_base", "font": _SHARE},
+            "data_labels": {
+                "value": True,
+                "num_format": _FORMATS[chart.form],
+                "position": "inside_base",
+                # Upright, no figure is wider than its bar.
+                "font": {"size": _size(chart), "rotation": -90},
+            },
         }
     )
-    bars.set_title({"name": "-", "name_font": _TITLE, "overlay": False})
+    title = {"size": SIZE, "bold": True}
+    bars.set_title({"name": "-", "name_font": title, "overlay": False})
     # Given above, a name such as "Stop!A1" would be taken for a cell's.
     bars.title.name = chart.title
     bars.set_legend({"none": True})
@@ -83,12 +91,18 @@ def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColu
     return bars
 
 
+def _size(chart: Chart) -> int:
+    """Return how large letters are: as in the rows, where there is room for them."""
+    return SIZE if chart.rows <= _ROOMY * chart.across else _SMALL
+
+
 def _set_axes(bars: ChartColumn, chart: Chart) -> None:
     """Draw both axes, with a line at each whole share, or at fewer where there are many."""
-    bars.set_x_axis({"num_font": _LETTERS, **_NO_MARKS})
+    letters = {"size": _size(chart)}
+    bars.set_x_axis({"num_font": letters, **_NO_MARKS})
     bars.set_y_axis(
         {
-            "num_font": _LETTERS,
+            "num_font": letters,
             **_NO_MARKS,
             "num_format": _FORMATS[chart.form],
             "min": 0,

@@ -20,9 +20,9 @@ COLUMNS: Final = (
     SheetColumn("Opened", 12),
     SheetColumn("Containers", 11, CellForm.COUNT),
     SheetColumn("State", 12),
-    SheetColumn("Should hold", 16),
+    SheetColumn("Should hold", 14),
     SheetColumn("Counted", 18, CellForm.WRITE),
-    SheetColumn("Note", 28, CellForm.WRITE),
+    SheetColumn("Note", 25, CellForm.WRITE),
 )
 HOW: Final = (
     "Fill in Counted as an amount with its unit, such as 1.2 L; 0 g is allowed. Leave blank what "

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from datetime import date
+from itertools import chain
 from typing import Final
 
 from xlsxwriter import Workbook
@@ -22,30 +23,38 @@ from prepstore.report.workbook.page import (
     Value,
     band,
 )
-from prepstore.report.workbook.styles import SIZE, Styles
+from prepstore.report.workbook.styles import SIZE, WRITTEN_IN, Styles
 from prepstore.report.workbook.text_lines import lines_of
 
 _A4: Final = 9
 _DIGIT: Final = 7
 """Pixels of a digit of the book's font, as XlsxWriter counts them."""
 _LONGEST: Final = 32_767
-_LONGEST_FOOT: Final = 200
+_LONGEST_FOOT: Final = 175
+_FOOT: Final = f'&{SIZE}&"Arial,Regular"'
+"""What a foot's letters are; the font ends the size, where a text begins with a figure."""
 _NO_CHARACTERS: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 """What no XML may hold (W3C, Extensible Markup Language 1.0, section 2.2)."""
-_MARGIN_INCHES: Final = 0.4
-_FOOT_INCHES: Final = 0.5
+_MARGIN_INCHES: Final = 0.3
+_FOOT_INCHES: Final = 0.45
+_PRINTERS_EDGE_INCHES: Final = 0.2
+"""What most printers can print up to."""
 
 # A page's room in points, and what stands on it. A4 across is 842 by 595 points.
 _PAGE_WIDTH: Final = 842 - 2 * 72 * _MARGIN_INCHES
 _PAGE_HEIGHT: Final = 595 - 72 * (_MARGIN_INCHES + _FOOT_INCHES)
 _CHARACTER: Final = 5.25
-_BETWEEN_COLUMNS: Final = 3.75
-_TITLE: Final = 22
-_UNDER_TITLE: Final = 14
+"""Of a column's width: a digit in whole pixels, as Excel counts them."""
+_WIDEST_CHARACTER: Final = 5.305
+"""The same in LibreOffice, which does not round it."""
+_TITLE: Final = 18
+_UNDER_TITLE: Final = 12.75
 _LINE: Final = 12.25
-_AROUND_LINES: Final = 2.25
+_AROUND_LINES: Final = 0.5
+_TO_WRITE: Final = 14.25
+"""Of a row with a box to write in by hand: 5 mm, as on squared paper."""
 _LEAST_BEFORE_A_BREAK: Final = 0.25
-_LEFT_OVER: Final = 0.01
+_LEFT_OVER: Final = 0.005
 
 # What a cell keeps free beside its text, and what a program's own letters may be wider.
 _BESIDE_TEXT: Final = 3
@@ -70,24 +79,40 @@ class _Sheet:
         self._formats: dict[tuple[Look, CellForm | None], list[Format]] = {}
 
     def fill(self, over_title: Sequence[str], foot: str) -> None:
-        """Write the page: the lines above, the headings, the rows."""
+        """Write the page: the lines above, the headings, the rows; those for the screen last."""
         self._set_up(foot)
         self._write_top(over_title)
         for block in self._page.blocks:
-            heights = [_height(self._page.columns, row) for row in block]
-            self._break_before(block, heights)
-            for row, height in zip(block, heights, strict=True):
-                if self._page.repeats_bands:
-                    self._go_on_before(row, height)
-                self._write(row, height)
-        self._sheet.set_h_pagebreaks(self._breaks)
-        count = len(self._page.columns)
-        if not self._page.is_printed:
-            # Else a whole workbook that is printed has more of it than of all the rest. A sheet
-            # with nothing in its print area has no page.
-            self._sheet.print_area(0, count, 0, count)
+            self._write_block(block)
+        printed = self._row
+        extra = self._page.if_room
+        if self._used + sum(_height(self._page.columns, row) for row in extra) <= self._room:
+            printed += len(extra)
+        if self._page.takes_paper:
+            self._sheet.set_h_pagebreaks(self._breaks)
+        for row in chain(extra, *self._page.on_screen):
+            self._write(row, _height(self._page.columns, row))
+        self._print_down_to(printed)
         if self._page.is_filtered:
-            self._sheet.autofilter(HEADING_ROW - 1, 0, self._last_listed - 1, count - 1)
+            last = len(self._page.columns) - 1
+            self._sheet.autofilter(HEADING_ROW - 1, 0, self._last_listed - 1, last)
+
+    def _write_block(self, block: Block) -> None:
+        heights = [_height(self._page.columns, row) for row in block]
+        self._break_before(block, heights)
+        for at, (row, height) in enumerate(zip(block, heights, strict=True)):
+            is_tied = at + 1 < len(block) and block[at + 1].is_tied
+            self._go_on_before(row, height, height + heights[at + 1] if is_tied else height)
+            self._write(row, height)
+
+    def _print_down_to(self, row: int) -> None:
+        """Print the rows down to one; none of a sheet that takes no paper."""
+        count = len(self._page.columns)
+        if not self._page.takes_paper:
+            # A sheet with nothing in its print area has no page.
+            self._sheet.print_area(0, count, 0, count)
+        elif row < self._row:
+            self._sheet.print_area(0, 0, row - 1, count - 1)
 
     def _set_up(self, foot: str) -> None:
         """Set the columns, and how the sheet prints."""
@@ -102,10 +127,10 @@ class _Sheet:
         sheet.set_paper(_A4)
         sheet.fit_to_pages(1, 0)
         sheet.set_margins(_MARGIN_INCHES, _MARGIN_INCHES, _MARGIN_INCHES, _FOOT_INCHES)
-        sheet.set_header("", {"margin": _MARGIN_INCHES / 2})
-        sheet.set_footer("&L&A&RPage &P of &N", {"margin": _MARGIN_INCHES / 2})
+        sheet.set_header("", {"margin": _PRINTERS_EDGE_INCHES})
+        sheet.set_footer("&L&A&RPage &P of &N", {"margin": _PRINTERS_EDGE_INCHES})
         # Given above, a text with "&G" would be taken for a picture's place and left out.
-        sheet.footer = f"&L&A&C{_escaped(foot)}&RPage &P of &N"
+        sheet.footer = f"&L{_FOOT}&A&C{_FOOT}{_escaped(foot)}&R{_FOOT}Page &P of &N"
 
     def _write_top(self, over_title: Sequence[str]) -> None:
         styles = self._styles
@@ -124,8 +149,7 @@ class _Sheet:
     def _break_before(self, block: Block, heights: Sequence[float]) -> None:
         """Begin a new page where the block fits on one, but not on what is left of this one.
 
-        One longer than a page begins a new one only where little is left. Lists break by
-        themselves: only rows that are given together are kept together.
+        One longer than a page begins a new one only where little is left.
         """
         height = sum(heights)
         if self._page.has_a_page_each:
@@ -138,23 +162,22 @@ class _Sheet:
         fits_one = height <= self._room or is_nearly_done
         if is_part and is_begun and fits_one and self._room < self._used + height:
             self._break()
-        if self._page.repeats_bands:
-            return
-        for of_row in heights:
-            begins_a_page = self._used + of_row > self._room
-            self._used = of_row if begins_a_page else self._used + of_row
 
     def _break(self) -> None:
         self._breaks.append(self._row)
         self._used = 0
 
-    def _go_on_before(self, row: SheetRow, height: float) -> None:
-        """Begin a new page where the row does not fit on this one, under its band once more."""
+    def _go_on_before(self, row: SheetRow, height: float, wanted: float) -> None:
+        """Begin a new page where there is no room for what is wanted, under a band that repeats.
+
+        Left to itself, LibreOffice prints a sheet up to 2 % smaller where that saves a page.
+        """
         if row.look is Look.BAND:
             self._band = row
-        if self._used and self._used + height > self._room:
+        if self._used and self._used + wanted > self._room:
             self._break()
-            if self._band is not None and row is not self._band:
+            is_repeated = self._page.repeats_bands and row is not self._band
+            if is_repeated and self._band is not None:
                 again = band(f"{self._band.values[0]} (goes on)")
                 of_band = _height(self._page.columns, again)
                 self._used += of_band
@@ -169,9 +192,9 @@ class _Sheet:
         # Not every spreadsheet finds the height of wrapped or joined cells by itself.
         self._sheet.set_row_pixels(at, height / PIXEL)
         formats = self._formats.get((row.look, row.form)) or self._make_formats(row.look, row.form)
-        last = len(formats) - 1
-        if row.runs_from is not None and row.runs_from < last:
-            self._sheet.merge_range(at, row.runs_from, at, last, "")
+        for first, last in _runs(row, len(formats)):
+            if first < last:
+                self._sheet.merge_range(at, first, at, last, "")
         values = _filled(row.values, len(formats))
         for position, (value, style) in enumerate(zip(values, formats, strict=True)):
             _put(self._sheet, at, position, value, style)
@@ -201,6 +224,15 @@ def fill_sheet(
         foot: What stands in the middle at the foot of each printed page.
     """
     _Sheet(book, styles, page).fill(over_title, foot)
+
+
+def _runs(row: SheetRow, count: int) -> list[tuple[int, int]]:
+    """Return the first and the last column of each text that runs on over several."""
+    if row.runs_from is None:
+        return []
+    if row.then_from is None:
+        return [(row.runs_from, count - 1)]
+    return [(row.runs_from, row.then_from - 1), (row.then_from, count - 1)]
 
 
 def _filled(values: tuple[Value, ...], count: int) -> tuple[Value, ...]:
@@ -251,13 +283,9 @@ def _headings(page: Page) -> SheetRow:
 
 def _room(page: Page) -> float:
     """Return the points below the headings of a page, at the scale that fits the page's width."""
-    width = sum(_points(page.columns))
+    width = sum(column.width for column in page.columns) * _WIDEST_CHARACTER
     top = _height(page.columns, _headings(page))
     return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
-
-
-def _points(columns: Sequence[SheetColumn]) -> list[float]:
-    return [column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns]
 
 
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
@@ -267,13 +295,24 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     for position, value in enumerate(row.values):
         if isinstance(value, str):
             lines = max(lines, _lines(columns, row, position, value))
-    return lines * _LINE + _AROUND_LINES
+    return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if _is_written_in(columns, row) else 0)
+
+
+def _is_written_in(columns: Sequence[SheetColumn], row: SheetRow) -> bool:
+    """Return whether somebody writes in a row: where a text runs on over a box, it has none."""
+    covered = {at for first, last in _runs(row, len(columns)) for at in range(first + 1, last + 1)}
+    return row.is_written_in or (
+        row.look in WRITTEN_IN
+        and any(
+            column.form is CellForm.WRITE for at, column in enumerate(columns) if at not in covered
+        )
+    )
 
 
 def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:
     column = columns[position]
-    runs_on = position == row.runs_from
-    width = sum(each.width for each in columns[position:]) if runs_on else column.width
+    lasts = dict(_runs(row, len(columns)))
+    width = sum(each.width for each in columns[position : lasts.get(position, position) + 1])
     is_bold = row.look in _BOLD or column.form is CellForm.WORD
     room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
     return lines_of(text, room, SIZE, is_bold=is_bold)

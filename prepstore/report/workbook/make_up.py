@@ -25,7 +25,6 @@ from prepstore.report.workbook.page import (
     Page,
     SheetColumn,
     SheetRow,
-    band,
     note,
 )
 from prepstore.report.workbook.sources import (
@@ -40,52 +39,53 @@ from prepstore.settings import Settings
 
 COLUMNS: Final = (
     SheetColumn("", 9, CellForm.WORD),
-    SheetColumn("Weigh or measure", 28),
-    SheetColumn("For", 11),
+    SheetColumn("Weigh or measure", 31),
+    SheetColumn("For", 12),
     SheetColumn("How much", 40),
-    SheetColumn("From lot (place): amount", 35),
-    SheetColumn("Taken", 10, CellForm.WRITE),
+    SheetColumn("From lot (place): amount", 37),
+    SheetColumn("Taken", 13, CellForm.WRITE),
     SheetColumn("Initials", 8, CellForm.WRITE),
 )
-_BLANK: Final = "____________"
+_SIGNED_FROM: Final = 4
+_SIGNED: Final = "Made by ________ on ______ lot _______ checked _______"
 
 
 def make_up_page(plan: Plan) -> Page:
     """Return the sheet of batches."""
-    return Page("Make up", "Make up: solutions, in order of the day", COLUMNS, _blocks(plan))
+    title = "Make up: solutions, in order of the day"
+    return Page("Make up", title, COLUMNS, _blocks(plan), is_blank=not plan.batches)
+
+
+_COMMANDS: Final = (
+    "Record each batch: prepstore stock make NAME --week {week}. Where no hazards are entered, "
+    "prepstore labels --week {week} calculates them."
+)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
     if not plan.batches:
         yield (note("No solution is to be made up."),)
     elif plan.period.week is not None:
-        yield (note(f"Record each batch: prepstore stock make NAME --week {plan.period.week}"),)
+        yield (note(_COMMANDS.format(week=plan.period.week)),)
     for task in tasks_of(plan):
         if isinstance(task.of, Batch) and task.kind is TaskKind.MAKE_UP:
             yield tuple(_batch(plan, task.of))
 
 
 def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
-    yield band(_head(batch))
+    yield _head(batch)
     for part, one in zip(batch.parts, parts_got(plan, batch), strict=True):
         yield _part(plan, batch, part, one)
     if not batch.parts:
         yield _line("Parts", "None are in the table solution_parts: ask how it is made.")
-    how = instructions_in_words(plan, batch)
-    if how:
-        yield _line("How", how)
-    hazards = hazards_in_words(plan, batch)
-    if hazards:
-        yield _line("Hazards", hazards)
-    yield _line("For", _purpose(plan, batch))
-    material, settings = plan.materials[batch.name], plan.catalogue.settings
-    bottles = "\n".join(_bottles(one, material, settings) for one in fillings_of(batch))
-    if bottles:
-        yield _line("Bottles", bottles)
-    yield _line("Label", _label(plan, batch))
-    yield _line(
-        "Made by", f"{_BLANK} on {_BLANK} lot {_BLANK} checked by {_BLANK}{_record(plan, batch)}"
-    )
+    for word, text in (
+        ("How", instructions_in_words(plan, batch)),
+        ("Hazards", hazards_in_words(plan, batch)),
+        ("For", _purpose(plan, batch)),
+        ("Label", _label(plan, batch)),
+    ):
+        if text:
+            yield _line(word, text)
 
 
 def _record(plan: Plan, batch: Batch) -> str:
@@ -93,23 +93,25 @@ def _record(plan: Plan, batch: Batch) -> str:
     is_one_of_several = sum(other.name == batch.name for other in plan.batches) > 1
     if plan.period.week is None or not is_one_of_several:
         return ""
-    return f" · record it with --planned-for {batch.make_on}"
+    return f"record it with --planned-for {batch.make_on}"
 
 
 def _line(word: str, text: str) -> SheetRow:
     return SheetRow((word, text), runs_from=1)
 
 
-def _head(batch: Batch) -> str:
+def _head(batch: Batch) -> SheetRow:
+    """Return the batch's band: what is made and when, and beside it the room to sign."""
     makings = ""
     if batch.makings > 1:
         vessel = batch.solution.largest_batch
         each = amount_in_words(batch.making_ml, Kind.VOLUME)
         makings = f", in {batch.makings} makings of {each} (at most {vessel})"
     volume = amount_in_words(batch.volume_ml, Kind.VOLUME)
-    return (
-        f"{far_day_in_words(batch.day_of_making)} · {batch.solution.solution} · {volume}{makings}"
-    )
+    day = far_day_in_words(batch.day_of_making)
+    made = f"{day} · {batch.solution.solution} · {volume}{makings}"
+    values = (made, *[None] * (_SIGNED_FROM - 1), _SIGNED)
+    return SheetRow(values, Look.BAND, runs_from=0, then_from=_SIGNED_FROM, is_written_in=True)
 
 
 def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> SheetRow:
@@ -174,17 +176,24 @@ def _from(plan: Plan, one: Served) -> str:
 
 
 def _purpose(plan: Plan, batch: Batch) -> str:
+    """Return what a batch is for, in which bottles, and how it is recorded if that is not plain."""
     wanted = amount_in_words(batch.wanted_ml, Kind.VOLUME)
     others = dict.fromkeys(
         plan.label(one.demand.wanted_by) for one in batch.served if one.demand.is_for_batch
     )
     inside = f" (made into {', '.join(others)})" if others else ""
-    sessions = sessions_in_words(batch.sessions)
-    return f"{wanted} wanted: {sessions}{inside}"
+    material, settings = plan.materials[batch.name], plan.catalogue.settings
+    bottles = "; ".join(_bottles(one, material, settings) for one in fillings_of(batch))
+    parts = (
+        f"{wanted} wanted: {sessions_in_words(batch.sessions)}{inside}",
+        f"bottles {bottles}" if bottles else "",
+        _record(plan, batch),
+    )
+    return " · ".join(part for part in parts if part)
 
 
 def _bottles(one: Filling, material: Material, settings: Settings) -> str:
-    where = f"For {one.work.session.session}"
+    where = f"for {one.work.session.session}"
     stock = "; part of it comes from stock" if one.has_stock else ""
     filled = "; ".join(
         bottles_in_words(bottles, one.container, material, settings) for bottles in one.bottles
@@ -199,10 +208,10 @@ def _label(plan: Plan, batch: Batch) -> str:
         solution.solution,
         f"made on {far_day_in_words(batch.day_of_making)}",
         _keeps(batch),
-        f"hazards: {hazards or 'none entered; prepstore labels calculates them'}",
+        f"hazards: {hazards or 'none entered'}",
         f"store: {solution.storage or 'no place entered'}",
         f"waste to: {_waste(plan, batch)}",
-        "initials ______",
+        "initials",
     )
     return " · ".join(parts)
 

@@ -8,7 +8,7 @@ from prepstore.cell_types import Supply, fold
 from prepstore.facts import Item, Supplier
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.report.wording import amount_in_words, day_in_words
+from prepstore.report.wording import amount_in_words, day_in_words, money_in_words
 from prepstore.report.workbook.page import (
     HEADING_ROW,
     Block,
@@ -31,24 +31,26 @@ _NOTHING_SOLD: Final = "Short or to restock, and no order brings it"
 
 def order_page(plan: Plan) -> Page:
     """Return the sheet of orders."""
-    return Page("Order", "Order: what to buy, by supplier", _columns(plan), _blocks(plan))
+    title = "Order: what to buy, by supplier"
+    is_blank = not plan.orders and next(_unsold(plan), None) is None
+    return Page("Order", title, _columns(plan), _blocks(plan), is_blank=is_blank)
 
 
 def _columns(plan: Plan) -> tuple[SheetColumn, ...]:
     currency = plan.catalogue.settings.currency
     return (
-        SheetColumn("Alert", 18, CellForm.WORD),
-        SheetColumn("Item", 28),
-        SheetColumn("Pack", 12),
+        SheetColumn("Alert", 9, CellForm.WORD),
+        SheetColumn("Item", 29),
+        SheetColumn("Pack", 10),
         SheetColumn("Size", 9),
         SheetColumn("Packs", 6, CellForm.COUNT),
-        SheetColumn(in_currency("Price of one", currency), 10, CellForm.MONEY),
-        SheetColumn(in_currency("Cost", currency), 10, CellForm.MONEY),
+        SheetColumn(in_currency("Price of one", currency), 9, CellForm.MONEY),
+        SheetColumn(in_currency("Cost", currency), 9, CellForm.MONEY),
         SheetColumn("Order by", 11, CellForm.DAY),
         SheetColumn("Needed by", 11, CellForm.DAY),
         SheetColumn("Ordered today, comes", 11, CellForm.DAY),
-        SheetColumn("Sessions it stops", 34),
-        SheetColumn("Ordered on, initials", 12, CellForm.WRITE),
+        SheetColumn("Sessions it stops", 25),
+        SheetColumn("Ordered on, initials", 11, CellForm.WRITE),
     )
 
 
@@ -66,11 +68,9 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (note("Nothing is to be ordered."),)
     for name, orders in suppliers.items():
         supplier = plan.catalogue.suppliers[name]
-        yield (
-            band(_head(supplier)),
-            *(_row(plan, order) for order in orders),
-            *_sums(supplier, len(orders)),
-        )
+        head = band(_head(supplier, plan.catalogue.settings.currency))
+        lines = [line for order in orders for line in _rows(plan, order)]
+        yield (head, *lines, *_sums(supplier, len(lines)))
     if len(suppliers) > 1:
         yield (_sum_row("Goods from all suppliers", Formula(_all_goods)),)
     unsold = tuple(_unsold(plan))
@@ -78,13 +78,32 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield (band(_NOTHING_SOLD), *unsold)
 
 
-def _head(supplier: Supplier) -> str:
+def _head(supplier: Supplier, currency: str | None) -> str:
     days = supplier.lead_days
-    lead = f"{days} working days from order to delivery" if days is not None else "no lead time"
-    return f"{supplier.supplier} · {lead}"
+    parts = [
+        supplier.supplier,
+        f"{days} working days from order to delivery" if days is not None else "no lead time",
+    ]
+    for word, sum_of in (
+        ("minimum order", supplier.minimum_order),
+        ("delivery charge", supplier.delivery_charge),
+    ):
+        if sum_of is not None:
+            parts.append(f"{word} {money_in_words(sum_of, currency)}")
+    return " · ".join(parts)
 
 
-def _row(plan: Plan, order: OrderRow) -> SheetRow:
+def _rows(plan: Plan, order: OrderRow) -> Iterator[SheetRow]:
+    """Yield an order's row, and one below it of the sessions that it stops where they are many."""
+    words = tuple(_words(plan, order))
+    look = Look.ALERT if order.is_late else Look.PLAIN
+    are_many = len(order.stops) > _FEW_SESSIONS
+    yield _row(plan, order, "as below" if are_many else "\n".join(words))
+    if are_many:
+        yield SheetRow(("", f"It stops {'; '.join(words)}"), look, runs_from=1, is_tied=True)
+
+
+def _row(plan: Plan, order: OrderRow, words: str) -> SheetRow:
     pack = order.offer.pack
     return SheetRow(
         (
@@ -98,13 +117,16 @@ def _row(plan: Plan, order: OrderRow) -> SheetRow:
             order.order_by,
             order.needed_by,
             order.arrives,
-            "\n".join((*_words(order), *(comes_after(plan, order) if order.is_late else ()))),
+            words,
         ),
         Look.ALERT if order.is_late else Look.PLAIN,
     )
 
 
-def _words(order: OrderRow) -> Iterator[str]:
+_FEW_SESSIONS: Final = 4
+
+
+def _words(plan: Plan, order: OrderRow) -> Iterator[str]:
     """Yield the sessions that a row stops, or what it is for where that is not plain; its days."""
     if order.stops:
         yield sessions_in_words(order.stops)
@@ -114,18 +136,17 @@ def _words(order: OrderRow) -> Iterator[str]:
         yield "none: only spare is short"
     if order.not_before is not None:
         yield f"not before {day_in_words(order.not_before)}: it does not keep"
+    if order.is_late:
+        yield from comes_after(plan, order)
 
 
 def _sums(supplier: Supplier, count: int) -> Iterator[SheetRow]:
-    """Yield the total of the rows above and what it is held against."""
-    yield _sum_row(_GOODS, Formula(lambda row: f"=SUM(G{row - count}:G{row - 1})"))
-    if supplier.minimum_order:
-        under = Formula(lambda row: f'=IF(G{row - 1}<G{row},"BELOW MINIMUM","")')
-        yield _sum_row("Minimum order", supplier.minimum_order, under)
-    if supplier.delivery_charge is not None:
-        goods = 3 if supplier.minimum_order else 2
-        yield _sum_row("Delivery charge", supplier.delivery_charge)
-        yield _sum_row("Total with delivery", Formula(lambda row: f"=G{row - goods}+G{row - 1}"))
+    """Yield the total of the rows above, whether it is below the minimum, and with delivery."""
+    least, charge = supplier.minimum_order, supplier.delivery_charge
+    under = Formula(lambda row: f'=IF(G{row}<{least:f},"BELOW MINIMUM","")') if least else None
+    yield _sum_row(_GOODS, Formula(lambda row: f"=SUM(G{row - count}:G{row - 1})"), under)
+    if charge is not None:
+        yield _sum_row("Total with delivery", Formula(lambda row: f"=G{row - 1}+{charge:f}"))
 
 
 def _sum_row(words: str, cost: Value, look: Value = None) -> SheetRow:

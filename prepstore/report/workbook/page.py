@@ -43,6 +43,10 @@ class Formula:
 Value = str | int | Decimal | date | Formula | None
 
 
+ACROSS: Final = 150
+"""How many characters wide a sheet of a plan is at most; a wider one would print smaller."""
+
+
 @dataclass(frozen=True, slots=True)
 class SheetColumn:
     """A column: heading with its unit, width in characters, and what its cells hold."""
@@ -56,9 +60,10 @@ class SheetColumn:
 class Chart:
     """A small chart of one column of rows above it, whose first column names the bars.
 
-    The last of its `rows` rows is `above` the row that holds the chart (1: just above). The
-    values are shares of one, or money; the axis goes from nothing to `top`, a whole number. It is
-    as wide as so many charts side by side as it goes `across`.
+    The last of its `rows` rows is `above` the row that holds the chart (1: just above; of a number
+    below nothing: so many rows below it). The values are shares of one, or money; the axis goes
+    from nothing to `top`, a whole number. It is as wide as so many charts side by side as it goes
+    `across`.
     """
 
     title: str
@@ -78,16 +83,22 @@ CHARTS_ACROSS: Final = 4
 class SheetRow:
     """Values from the first column on; one at `runs_from` runs on to the last column.
 
+    Where there is another at `then_from`, the first runs on up to it, and it to the last column.
     `form` says what the cells after the first hold where their columns say something else. A row
-    with charts is as high as they are; one to write in is at least so many `lines` high.
+    with charts is as high as they are; one to write in is at least so many `lines` high, or, where
+    it has no box, has room for a hand if it `is_written_in`. One that `is_tied` stays on one page
+    with the row above it.
     """
 
     values: tuple[Value, ...]
     look: Look = Look.PLAIN
     runs_from: int | None = None
+    then_from: int | None = None
     form: CellForm | None = None
     charts: tuple[Chart, ...] = ()
     lines: int = 1
+    is_written_in: bool = False
+    is_tied: bool = False
 
 
 HEADING_ROW: Final = 4
@@ -102,8 +113,10 @@ class Page:
     """One sheet: its name, its title, its columns and its blocks of rows.
 
     With `has_a_page_each` every block begins a page of its own. Where it `repeats_bands`, the last
-    one stands again at the head of each page that goes on under it. A sheet for the screen alone is
-    not printed.
+    one stands again at the head of each page that goes on under it. What is wanted `if_room` comes
+    after the blocks, and is printed where the last page has room for it. Rows `on_screen` come
+    after all others and are not printed. A sheet for the screen alone is not printed, nor is one
+    that is blank: of which nothing is to be done this time.
     """
 
     name: str
@@ -113,7 +126,15 @@ class Page:
     is_filtered: bool = False
     has_a_page_each: bool = False
     repeats_bands: bool = False
-    is_printed: bool = True
+    if_room: Block = ()
+    on_screen: Iterable[Block] = ()
+    is_for_screen: bool = False
+    is_blank: bool = False
+
+    @property
+    def takes_paper(self) -> bool:
+        """Return whether any of it is printed."""
+        return not (self.is_for_screen or self.is_blank)
 
 
 def in_currency(heading: str, currency: str | None) -> str:

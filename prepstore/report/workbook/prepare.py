@@ -58,14 +58,15 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import Delivery, Holding
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5, CellForm.MIDDLE),
+    SheetColumn("Done", 5.5, CellForm.MIDDLE),
     SheetColumn("By", 7, CellForm.WORD),
-    SheetColumn("Task", 15),
-    SheetColumn("What", 35),
-    SheetColumn("How much", 11),
-    SheetColumn("For, from, where", 64),
+    SheetColumn("Task", 16),
+    SheetColumn("What", 25.5),
+    SheetColumn("How much", 12),
+    SheetColumn("For, from, where", 77),
     SheetColumn("Initials", 7, CellForm.WRITE),
 )
+_HOW_MUCH, _REMARK, _INITIALS = 4, 5, 6
 BOX: Final = "☐"
 
 Words = tuple[str, str, str, str]
@@ -74,15 +75,18 @@ Words = tuple[str, str, str, str]
 
 def prepare_page(plan: Plan) -> Page:
     """Return the sheet of tasks."""
+    title, found = "Prepare: what to do, day by day", tasks_of(plan)
     return Page(
-        "Prepare", "Prepare: what to do, day by day", COLUMNS, _blocks(plan), repeats_bands=True
+        "Prepare", title, COLUMNS, _blocks(plan, found), repeats_bands=True, is_blank=not found
     )
 
 
-def _blocks(plan: Plan) -> Iterator[Block]:
-    found = tasks_of(plan)
+def _blocks(plan: Plan, found: list[Task]) -> Iterator[Block]:
     if not found:
         yield (note("Nothing is to be prepared."),)
+    commands = "; ".join(_commands(found))
+    if commands:
+        yield (note(f"What is done is recorded like this: {commands}"),)
     for day, of_day in groupby(found, key=lambda task: task.day):
         words = far_day_in_words(day) if day else "No fixed day: restock with the next order"
         first, *others = of_day
@@ -91,11 +95,44 @@ def _blocks(plan: Plan) -> Iterator[Block]:
             yield (_row(plan, task),)
 
 
+def _commands(found: list[Task]) -> Iterator[str]:
+    """Yield the commands that record the first task of each kind; others go like them.
+
+    Of making up it stands on `Make up`.
+    """
+    told: set[TaskKind] = set()
+    for task in found:
+        command = None if task.kind in told else _command(task)
+        if command:
+            told.add(task.kind)
+            yield f"prepstore stock {command}"
+
+
+def _command(task: Task) -> str | None:
+    match task.kind, task.of:
+        case TaskKind.TAKE_IN, Delivery(pack=pack):
+            return f"receive {quoted(pack)}"
+        case TaskKind.TEST, TestDue(holding=held):
+            return f'test {quoted(held.label)} --result "______"'
+        case TaskKind.DISCARD, OutOfDate(of=Holding(label=label)):
+            return f'discard {quoted(label)} --reason "out of date"'
+        case TaskKind.CLEAR, SessionPlan(work=work):
+            return f"use --session {quoted(work.session.session)}"
+        case _:
+            return None
+
+
 def _row(plan: Plan, task: Task) -> SheetRow:
     what, how_much, remark, alert = _words(task.of, plan, task)
     told = "; ".join(filter(None, (alert, remark)))
-    values = (BOX, _by(task), str(task.kind), what, how_much, told)
-    return SheetRow(values, Look.ALERT if alert else Look.PLAIN)
+    look = Look.ALERT if alert else Look.PLAIN
+    begun = (BOX, _by(task), str(task.kind), what)
+    if not how_much:
+        # The remark has that column too.
+        return SheetRow((*begun, told), look, runs_from=_HOW_MUCH, then_from=_INITIALS)
+    # Nobody puts initials to a session that runs.
+    runs_from = _REMARK if task.kind is TaskKind.RUN else None
+    return SheetRow((*begun, how_much, told), look, runs_from=runs_from)
 
 
 def _by(task: Task) -> str:
@@ -128,14 +165,15 @@ def _of_order(of: SupplierOrder, plan: Plan, _task: Task) -> Words:
         elif of.goods < least:
             below = f": send all {money_in_words(of.goods_of_all, currency)} together"
         parts.append(f"minimum {money_in_words(least, currency)}{below}")
-    parts.append("; ".join(_pack(plan, row) for row in of.rows))
+    parts += [_pack(plan, row) for row in of.rows if row.is_late]
     alert = "LATE" if of.is_late else ""
     return of.supplier.supplier, money_in_words(of.goods, currency), "; ".join(parts), alert
 
 
 def _pack(plan: Plan, row: OrderRow) -> str:
-    late = ", ".join((f" LATE, comes {day_in_words(row.arrives)}", *comes_after(plan, row)))
-    return f"{row.packs} × {row.offer.code} {plan.label(row.name)}{late if row.is_late else ''}"
+    """Return a late row; the others stand on `Order` alone."""
+    late = ", ".join((f"LATE, comes {day_in_words(row.arrives)}", *comes_after(plan, row)))
+    return f"{row.packs} × {row.offer.code} {plan.label(row.name)} {late}"
 
 
 @_words.register
@@ -192,13 +230,12 @@ def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
     match task.kind:
         case TaskKind.SET_OUT:
             alert = "; ".join(("LATE",) * (of.state is State.LATE) + tuple(_short_of(plan, of)))
-            return what, sets, f"for {when}, {room}; see its page of Set out", alert
+            return what, sets, f"for {when}, {room}", alert
         case TaskKind.RUN:
             told = ", ".join(filter(None, (times_in_words(work), room, _title(plan, work))))
             return what, f"{work.session.students} students", told, ""
         case TaskKind.CLEAR:
-            command = f"stock use --session {quoted(work.session.session)}"
-            return what, "", f"{_coming_back(plan, of)}; then prepstore {command}", ""
+            return what, "", _coming_back(plan, of), ""
         case _:
             return what, "", "", ""
 
@@ -213,7 +250,7 @@ def _short_of(plan: Plan, session: SessionPlan) -> Iterator[str]:
         holders = one.holders_at_peak if one.short > 0 and one.at is not None else ()
         if any(use.work is session.work for use in holders):
             moment = f"{day_in_words(one.at)} {one.at:%H:%M}" if one.at else ""
-            yield f"SHORT of {plain(one.short)} {one.item.item} at {moment}: see Apparatus"
+            yield f"SHORT of {plain(one.short)} {one.item.item} at {moment}: see Stock"
 
 
 def _coming_back(plan: Plan, session: SessionPlan) -> str:
@@ -251,10 +288,12 @@ def _of_what_is_out_of_date(of: OutOfDate, plan: Plan, _task: Task) -> Words:
     held = of.of
     last = far_day_in_words(held.last_day) if held.last_day else ""
     place = f" ({held.lot.place})" if held.lot.place else ""
-    command = f'prepstore stock discard {quoted(held.label)} --reason "out of date"'
-    caution = _caution(plan, held)
-    stream = _by_its_stream(plan, fold(held.lot.item))
-    remark = f"lot {held.label}{place}, last day {last}; {stream}; {caution}then {command}"
+    told = (
+        f"lot {held.label}{place}, last day {last}",
+        _by_its_stream(plan, fold(held.lot.item)),
+        _caution(plan, held),
+    )
+    remark = "; ".join(filter(None, told))
     return held.material.name, amount_in_words(of.left, held.unit), remark, ""
 
 
@@ -270,9 +309,8 @@ def _by_its_stream(plan: Plan, name: str) -> str:
 @_words.register
 def _of_test(of: TestDue, plan: Plan, _task: Task) -> Words:
     held = of.holding
-    command = f'prepstore stock test {quoted(held.label)} --result "______"'
-    by = far_day_in_words(of.due)
-    remark = f"for peroxides by {by}, or discard it; {_caution(plan, held)}then {command}"
+    told = f"for peroxides by {far_day_in_words(of.due)}, or discard it"
+    remark = "; ".join(filter(None, (told, _caution(plan, held))))
     place = f" ({held.lot.place})" if held.lot.place else ""
     return f"{held.material.name}, lot {held.label}{place}", "", remark, ""
 
@@ -282,4 +320,4 @@ def _caution(plan: Plan, held: Holding) -> str:
     item = plan.catalogue.items.get(fold(held.material.name))
     if item is None or not forms_peroxides(item):
         return ""
-    return "crystals in it or around its cap: do not open or move it, ask the competent person; "
+    return "crystals in it or around its cap: do not open or move it, ask the competent person"

@@ -48,13 +48,13 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import is_to_be_dated
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5, CellForm.MIDDLE),
-    SheetColumn("Item or solution", 28),
-    SheetColumn("In all, with spare", 12),
-    SheetColumn("Set out in", 34),
-    SheetColumn("From lot (place): amount", 32),
-    SheetColumn("Notes", 24),
-    SheetColumn("Back", 5, CellForm.WRITE),
+    SheetColumn("Done", 5.5, CellForm.MIDDLE),
+    SheetColumn("Item or solution", 27),
+    SheetColumn("In all, with spare", 10.5),
+    SheetColumn("Set out in", 41),
+    SheetColumn("From lot (place): amount", 34),
+    SheetColumn("Notes", 26.5),
+    SheetColumn("Back", 5.5, CellForm.WRITE),
 )
 BOX: Final = "☐"
 
@@ -62,7 +62,16 @@ BOX: Final = "☐"
 def set_out_page(plan: Plan) -> Page:
     """Return the sheet of what goes on the benches."""
     title = "Set out: what goes on the benches, a page a session"
-    return Page("Set out", title, COLUMNS, _blocks(plan), has_a_page_each=True, repeats_bands=True)
+    is_blank = next(setting_out(plan), None) is None
+    return Page(
+        "Set out",
+        title,
+        COLUMNS,
+        _blocks(plan),
+        has_a_page_each=True,
+        repeats_bands=True,
+        is_blank=is_blank,
+    )
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:

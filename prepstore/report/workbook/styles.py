@@ -14,12 +14,16 @@ SIZE: Final = 10
 
 DEFAULT: Final = {
     "font_name": "Arial",
-    "font_size": SIZE,
+    "font_size": 9.5,
     "font_scheme": "none",
     "font_family": 0,
     "font_color": "automatic",
 }
-"""What a workbook's cells are where nothing else is said; widths count digits of this font."""
+"""What a workbook's cells are where nothing else is said; widths count digits of this font.
+
+A digit of it is 7.04 pixels wide. Excel rounds that to whole pixels and LibreOffice does not: of a
+size with more to round away, columns would be wider in one than in the other.
+"""
 
 _TITLE_SIZE = 14
 
@@ -55,6 +59,8 @@ _FORMATS = {
 _TO_THE_RIGHT = {CellForm.NUMBER, CellForm.MONEY, CellForm.PERCENT}
 _IN_THE_MIDDLE = {CellForm.MIDDLE, CellForm.DAY, CellForm.COUNT}
 _OVER_COLUMNS = {Look.BAND, Look.NOTE}
+WRITTEN_IN: Final = (Look.PLAIN, Look.ALERT)
+"""The looks of rows whose cells to write in by hand are boxes."""
 _BOX = dict.fromkeys(("left", "right", "top", "bottom"), _THIN)
 
 
@@ -70,7 +76,7 @@ class Styles:
 
 def add_styles(book: Workbook) -> Styles:
     """Add all formats to a workbook."""
-    plain = {"valign": "vcenter"}
+    plain = {"font_size": SIZE, "valign": "vcenter"}
     return Styles(
         title=book.add_format({**plain, "font_size": _TITLE_SIZE, "bold": True}),
         under_title=book.add_format(plain),
@@ -86,6 +92,7 @@ def _style(look: Look, form: CellForm) -> dict[str, Any]:
     if look in _OVER_COLUMNS:
         form = CellForm.TEXT
     style: dict[str, Any] = {
+        "font_size": SIZE,
         "bold": look in _BOLD or form is CellForm.WORD,
         "italic": look is Look.NOTE,
         "align": _across(form),
@@ -109,4 +116,4 @@ def _across(form: CellForm) -> str:
 
 def _is_boxed(look: Look, form: CellForm) -> bool:
     """Return whether a cell is there to be written in by hand."""
-    return form is CellForm.WRITE and look in (Look.PLAIN, Look.ALERT)
+    return form is CellForm.WRITE and look in WRITTEN_IN

@@ -8,7 +8,12 @@ from prepstore.amounts import Kind
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import Rising, StreamPlan, WastePlan
 from prepstore.report.collection_words import call_in_words
-from prepstore.report.wording import amount_in_words, day_in_words, percent_in_words
+from prepstore.report.wording import (
+    amount_in_words,
+    day_in_words,
+    near_day_in_words,
+    percent_in_words,
+)
 from prepstore.report.workbook.page import (
     CHARTS_ACROSS,
     Block,
@@ -24,17 +29,17 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.waste_contents import contents, reactions
 
 COLUMNS: Final = (
-    SheetColumn("Alert", 15, CellForm.WORD),
-    SheetColumn("Stream", 21),
-    SheetColumn("List code", 12),
-    SheetColumn("Expected", 10),
-    SheetColumn("Allow for, with spare", 10),
-    SheetColumn("In the open container now", 11),
-    SheetColumn("Container, filled to", 14),
-    SheetColumn("Containers needed, open one included", 11, CellForm.COUNT),
-    SheetColumn("Empty ones there", 8, CellForm.COUNT),
-    SheetColumn("Full on", 13),
-    SheetColumn("Notes", 31),
+    SheetColumn("Alert", 12, CellForm.WORD),
+    SheetColumn("Stream", 18.5),
+    SheetColumn("List code", 13),
+    SheetColumn("Expected", 9),
+    SheetColumn("With spare", 9),
+    SheetColumn("In the open one", 10),
+    SheetColumn("Container, filled to", 11.5),
+    SheetColumn("Needed in all", 9.5, CellForm.COUNT),
+    SheetColumn("Empty there", 9.5, CellForm.COUNT),
+    SheetColumn("Full on", 13.5),
+    SheetColumn("Notes", 34.5),
 )
 
 
@@ -43,8 +48,24 @@ _ACROSS: Final = len(COLUMNS) - 1
 
 
 def waste_page(plan: Plan) -> Page:
-    """Return the sheet of waste."""
-    return Page("Waste", "Waste: what goes where, and when to change", COLUMNS, _blocks(plan))
+    """Return the sheet of waste; a balance of what ends where stands below it for the screen.
+
+    It takes no paper where nothing is collected and nothing is to be done with what is there.
+    """
+    return Page(
+        "Waste",
+        "Waste: what goes where, and when to change",
+        COLUMNS,
+        _blocks(plan),
+        if_room=_full_ones(plan.waste),
+        on_screen=_balance(plan),
+        is_blank=not any(_is_touched(stream) for stream in plan.waste.streams)
+        and not plan.collections,
+    )
+
+
+def _is_touched(stream: StreamPlan) -> bool:
+    return bool(stream.by_day or stream.full_on or stream.lacks_containers)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:
@@ -52,10 +73,18 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     if not streams:
         yield (note("No waste stream is in the tables, and nothing is collected."),)
     yield tuple(_stream(stream) for stream in streams)
-    calls = tuple(note(call_in_words(call, plan.today)) for call in plan.collections)
-    if calls:
-        yield (band("Collections"), *calls)
-    yield from _by_day(streams)
+    for call in plan.collections:
+        yield (note(call_in_words(call, plan.today)),)
+    yield from reactions(plan)
+    yield from _by_day([stream for stream in streams if stream.stream])
+
+
+def _balance(plan: Plan) -> Iterator[Block]:
+    """Yield what nobody works from beside the containers: contents, and what ends elsewhere."""
+    streams = plan.waste.streams
+    yield from _filling(plan.waste)
+    yield (band("For the screen, and not printed: what is in it, and what ends elsewhere"),)
+    yield from _by_day([stream for stream in streams if stream.stream is None])
     other = tuple(_other_ends(plan))
     if other:
         yield (band("Ends elsewhere: kept, into the air, down the drain"), *other)
@@ -63,8 +92,6 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     if uncounted:
         yield (band("Not included: no density, or a counted item"), *uncounted)
     yield from contents(plan)
-    yield from reactions(plan)
-    yield from _filling(plan.waste)
 
 
 def _stream(stream: StreamPlan) -> SheetRow:
@@ -112,7 +139,7 @@ def _container(stream: StreamPlan) -> str:
     return f"{kept.container}, {limit}: {amount_in_words(stream.filling, stream.kind)}"
 
 
-def _by_day(streams: tuple[StreamPlan, ...]) -> Iterator[Block]:
+def _by_day(streams: Sequence[StreamPlan]) -> Iterator[Block]:
     """Yield what each stream gets by day, as many streams a table as there are columns."""
     filled = [stream for stream in streams if stream.by_day]
     for first in range(0, len(filled), _ACROSS):
@@ -131,11 +158,8 @@ def _of_day(stream: StreamPlan, day: date) -> str:
     of_day = stream.by_day.get(day)
     if of_day is None:
         return ""
-    amounts = (
-        amount_in_words(of_day.expected, stream.kind),
-        amount_in_words(of_day.allow_for, stream.kind),
-    )
-    return "\n".join((*amounts, *("FULL",) * (day in stream.full_on)))
+    amounts = (of_day.expected, of_day.allow_for)
+    return "\n".join(amount_in_words(amount, stream.kind) for amount in amounts)
 
 
 def _other_ends(plan: Plan) -> Iterator[SheetRow]:
@@ -160,17 +184,21 @@ def _uncounted(streams: tuple[StreamPlan, ...]) -> Iterator[SheetRow]:
 
 def _filling(waste: WastePlan) -> Iterator[Block]:
     """Yield how containers fill, as many streams a table as there are columns."""
+    for rising in _tables(waste):
+        yield _levels(waste, rising)
+
+
+def _tables(waste: WastePlan) -> list[tuple[Rising, ...]]:
     rising = waste.rising()
-    for first in range(0, len(rising), _ACROSS):
-        yield _levels(waste, rising[first : first + _ACROSS])
+    return [rising[first : first + _ACROSS] for first in range(0, len(rising), _ACROSS)]
 
 
 def _levels(waste: WastePlan, rising: Sequence[Rising]) -> Block:
     """Return the levels by day and, below them, a chart of each stream."""
     names = (one.stream.name for one in rising)
-    days = (f"before {day_in_words(waste.days[0])}", *map(day_in_words, waste.days))
+    days = ("at first", *map(near_day_in_words, waste.days))
     return (
-        band(_FILLING),
+        band(_FIGURES),
         SheetRow(("By the end of", *names), Look.HEADING),
         *(
             SheetRow((day, *(one.levels[position] for one in rising)), form=CellForm.PERCENT)
@@ -190,7 +218,45 @@ def _charts(rising: Sequence[Rising], days: int) -> Iterator[SheetRow]:
         )
 
 
+def _full_ones(waste: WastePlan) -> Block:
+    """Return charts of the streams that fill a container; their figures are below for the screen.
+
+    What stands there, `_filling`, comes at once after these rows.
+    """
+    days = len(waste.days) + 1
+    found: list[tuple[Rising, int, int]] = []
+    down = 0
+    for rising in _tables(waste):
+        last = down + _HEAD + days - 1
+        found += [
+            (one, column, last) for column, one in enumerate(rising, start=1) if one.stream.full_on
+        ]
+        down += len(_levels(waste, rising))
+    rows = [found[first : first + CHARTS_ACROSS] for first in range(0, len(found), CHARTS_ACROSS)]
+    charts = (_full_row(of, len(rows) - at, days) for at, of in enumerate(rows))
+    return (band(_FILLING), *charts) if rows else ()
+
+
+_HEAD: Final = 2
+"""Rows of a table above its figures: its band and its headings."""
+
+
+def _full_row(found: Sequence[tuple[Rising, int, int]], down: int, days: int) -> SheetRow:
+    """Return a row of charts whose figures begin so many rows further down."""
+    return SheetRow(
+        (),
+        charts=tuple(
+            Chart(one.stream.name, column, days, -(down + last), one.top)
+            for one, column, last in found
+        ),
+    )
+
+
 _FILLING: Final = (
-    "How containers fill: share of a filling to the limit, with spare, the open container's "
-    "content included; 100 % is one full, 200 % two"
+    "How containers fill that are full on a day of these: share of a filling to the limit, with "
+    "spare; 100 % is one full, 200 % two"
+)
+_FIGURES: Final = (
+    "For the screen, and not printed: how containers fill, the open container's content included; "
+    "100 % is one full, 200 % two"
 )

@@ -50,20 +50,32 @@ def reactions(plan: Plan) -> Iterator[Block]:
     """Yield what must not meet in a container, gas, acids and bases, and what was not checked."""
     parts = (
         ("Must not meet in one container", streams_that_react(plan, _PAIRS)),
-        (
-            "Carbon dioxide where acid meets carbonates",
-            ((gas.name, gas_in_words(gas)) for gas in worth_telling(plan.gas_of_streams)),
-        ),
-        (
-            "Acids and bases, expected, without what is in the open container",
-            ((one.stream, acidity_in_words(one)) for one in plan.acidity_of_streams),
-        ),
-        (f"Not checked in {CHART}, which does not mean safe", not_checked_in_words(plan)),
+        ("Gas, acids and bases, without what is in the open container", _gas_and_acids(plan)),
+        (f"Not checked in {CHART}, which does not mean safe", _together(plan)),
     )
     for title, told in parts:
-        rows = tuple(SheetRow(("", name, text), runs_from=2) for name, text in told)
+        rows = [SheetRow(("", f"{name}: {text}"), runs_from=1) for name, text in told]
         if rows:
-            yield (band(title), *rows)
+            yield (band(title), rows[0])
+            yield from ((row,) for row in rows[1:])
+
+
+def _gas_and_acids(plan: Plan) -> Iterator[tuple[str, str]]:
+    """Yield what of the two is told of each stream, in one text."""
+    told: dict[str, list[str]] = {}
+    for gas in worth_telling(plan.gas_of_streams):
+        told.setdefault(gas.name, []).append(gas_in_words(gas))
+    for one in plan.acidity_of_streams:
+        told.setdefault(one.stream, []).append(acidity_in_words(one))
+    return ((name, "; ".join(texts)) for name, texts in told.items())
+
+
+def _together(plan: Plan) -> Iterator[tuple[str, str]]:
+    """Yield what was not checked, streams of which the same is said together."""
+    streams: dict[str, list[str]] = {}
+    for name, text in not_checked_in_words(plan):
+        streams.setdefault(text, []).append(name)
+    return ((", ".join(names), text) for text, names in streams.items())
 
 
 _PAIRS: Final = 6

@@ -1,7 +1,7 @@
 """Week: the sessions, what stands in the way of each, and what else to look at."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final
 
@@ -10,6 +10,7 @@ from prepstore.planning.demands import SessionWork
 from prepstore.planning.not_counted import not_counted
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import Lack, SessionPlan, State
+from prepstore.planning.warned import Warned
 from prepstore.report.not_counted_words import beside_in_words
 from prepstore.report.option_words import options_in_words
 from prepstore.report.warning_sentences import warning_in_words
@@ -33,14 +34,13 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.sources import times_in_words, title_of
 
 COLUMNS: Final = (
-    SheetColumn("Stands", 9, CellForm.WORD),
-    SheetColumn("Day, time", 11),
-    SheetColumn("Session", 11),
-    SheetColumn("Practical", 26),
-    SheetColumn("Room", 10),
+    SheetColumn("Stands", 9.5, CellForm.WORD),
+    SheetColumn("Day, time", 12),
+    SheetColumn("Session, room", 13),
+    SheetColumn("Practical", 34),
     SheetColumn("Stu- dents", 6, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 66),
+    SheetColumn("What is missing, and what to do", 70.5),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -51,13 +51,23 @@ _WORDS: Final = {
 }
 
 
-def week_page(plan: Plan) -> Page:
-    """Return the sheet of sessions."""
-    return Page("Week", period_in_words(plan.period), COLUMNS, _blocks(plan))
+def week_page(plan: Plan, others: Sequence[Page] = ()) -> Page:
+    """Return the sheet of sessions, which names those of the others that take no paper.
+
+    Warnings of what is printed on another page stand below the rest for the screen.
+    """
+    elsewhere = [one for one in plan.warnings if one.code in _ON_ANOTHER_PAGE]
+    return Page(
+        "Week",
+        period_in_words(plan.period),
+        COLUMNS,
+        _blocks(plan, others),
+        on_screen=_warned(_ELSEWHERE, elsewhere),
+    )
 
 
-def _blocks(plan: Plan) -> Iterator[Block]:
-    yield (note(_summary(plan)),)
+def _blocks(plan: Plan, others: Sequence[Page]) -> Iterator[Block]:
+    yield (note(" ".join((_summary(plan), *_not_printed(others)))),)
     batches: dict[str, list[Batch]] = {}
     for batch in plan.batches:
         for work in batch.sessions:
@@ -66,8 +76,27 @@ def _blocks(plan: Plan) -> Iterator[Block]:
         yield _session(plan, session, batches.get(session.work.session.session, []))
     if plan.behind:
         yield (band(_BEHIND), *(_over(plan, work) for work in plan.behind))
-    if plan.warnings:
-        yield (band("Look at these as well"), *_warnings(plan))
+    yield from _warned(_LOOK, [one for one in plan.warnings if one.code not in _ON_ANOTHER_PAGE])
+
+
+_LOOK: Final = "Look at these as well"
+_ELSEWHERE: Final = (
+    "For the screen, and not printed here: on paper these stand on Stock, Waste, Make up, Set out "
+    "and Prepare, or above"
+)
+_ON_ANOTHER_PAGE: Final = frozenset(
+    {
+        "apparatus-not-computed",
+        "apparatus-short",
+        "container-too-small",
+        "mostly-left-over",
+        "must-not-meet",
+        "not-booked-out",
+        "peroxide-test-due",
+        "waste-containers-short",
+    }
+)
+"""Codes of warnings that are printed where somebody works on what they are about."""
 
 
 _BEHIND: Final = (
@@ -92,9 +121,22 @@ def _summary(plan: Plan) -> str:
     parts = [f"{counts[state]} {_WORDS[state]}" for state in _WORDS if counts[state]]
     return (
         f"{len(plan.sessions)} sessions: {', '.join(parts)}. LATE: something cannot be there in "
-        "time. ORDER: something is still to be bought. MAKE UP: solutions are to be made, and "
-        "what they are made from is there."
+        "time. ORDER: something is still to be bought. MAKE UP: solutions are to be made, their "
+        "parts are there."
     )
+
+
+def _not_printed(others: Sequence[Page]) -> Iterator[str]:
+    """Yield which sheets take no paper, and why."""
+    for why, names in (
+        (
+            "Nothing on these is to be done this time",
+            [page.name for page in others if page.is_blank],
+        ),
+        ("For the screen", [page.name for page in others if page.is_for_screen]),
+    ):
+        if names:
+            yield f"{why}, so they are not printed: {', '.join(names)}."
 
 
 def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
@@ -114,9 +156,8 @@ def _head(plan: Plan, session: SessionPlan) -> tuple[Value, ...]:
     return (
         _WORDS[session.state],
         _when(work),
-        work.session.session,
+        "\n".join(filter(None, (work.session.session, work.session.room))),
         title_of(plan, work) + _left_out(session),
-        work.session.room,
         work.session.students,
         work.scale.sets,
     )
@@ -128,7 +169,7 @@ def _when(work: SessionWork) -> str:
 
 def _left_out(session: SessionPlan) -> str:
     left_out = session.work.session.leave_out
-    return f"\nleft out: {', '.join(left_out)}" if left_out else ""
+    return f"; left out: {', '.join(left_out)}" if left_out else ""
 
 
 def _lacks(plan: Plan, session: SessionPlan) -> Iterator[str]:
@@ -164,6 +205,8 @@ def _nothing(session: SessionPlan) -> str:
     return "nothing: stock and deliveries cover it"
 
 
-def _warnings(plan: Plan) -> Iterator[SheetRow]:
-    for one in plan.warnings:
-        yield SheetRow(("LOOK", f"{one.about}: {warning_in_words(one)}"), runs_from=1)
+def _warned(head: str, warnings: Sequence[Warned]) -> Iterator[Block]:
+    """Yield warnings under a head, which stands with the first; a page may end after any."""
+    for place, one in enumerate(warnings):
+        row = SheetRow(("LOOK", f"{one.about}: {warning_in_words(one)}"), runs_from=1)
+        yield (row,) if place else (band(head), row)

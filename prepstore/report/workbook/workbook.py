@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from itertools import chain
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
@@ -30,8 +29,7 @@ from prepstore.report.workbook.workings import workings_page
 from prepstore.safety.cautions import IN_SHORT
 from prepstore.whole_file import write_whole
 
-PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (
-    week_page,
+_AFTER_WEEK: Final[tuple[Callable[[Plan], Page], ...]] = (
     prepare_page,
     make_up_page,
     set_out_page,
@@ -43,6 +41,13 @@ PAGES: Final[tuple[Callable[[Plan], Page], ...]] = (
     workings_page,
 )
 """The sheets, in order."""
+
+
+def pages_of(plan: Plan) -> list[Page]:
+    """Return the sheets of a plan, in order; the first names those that take no paper."""
+    others = [of_plan(plan) for of_plan in _AFTER_WEEK]
+    return [week_page(plan, others), *others]
+
 
 _SETTINGS: Final = {
     "constant_memory": True,
@@ -80,7 +85,7 @@ def write_workbook(plan: Plan, path: Path, origin: Origin, in_front: Sequence[Pa
     period = period_in_words(plan.period)
     day = far_day_in_words(plan.today)
     planned = f"Planned on {day} for {period} · prepstore {origin.version} · store {origin.store}"
-    pages = chain(in_front, (of_plan(plan) for of_plan in PAGES))
+    pages = (*in_front, *pages_of(plan))
     foot = f"{period} · planned on {day} · not a risk assessment"
     write_pages(pages, path, f"Plan of {period}", (planned, IN_SHORT), foot)
 

@@ -28,7 +28,7 @@ COLUMNS: Final = (
 def workings_page(plan: Plan) -> Page:
     """Return the sheet of workings, which is filtered on the screen and not printed."""
     title = "Workings: how each figure came about"
-    return Page("Workings", title, COLUMNS, _blocks(plan), is_filtered=True, is_printed=False)
+    return Page("Workings", title, COLUMNS, _blocks(plan), is_filtered=True, is_for_screen=True)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:

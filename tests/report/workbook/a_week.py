@@ -91,7 +91,12 @@ def an_empty_week() -> Plan:
 
 
 def rows_of(page: Page) -> list[SheetRow]:
-    """Return all rows of a page."""
+    """Return all rows of a page; those for the screen last."""
+    return [*printed_rows(page), *page.if_room, *(row for block in page.on_screen for row in block)]
+
+
+def printed_rows(page: Page) -> list[SheetRow]:
+    """Return the rows of a page that are printed."""
     return [row for block in page.blocks for row in block]
 
 

@@ -87,12 +87,36 @@ def test_bars_are_grey_with_a_black_edge_and_close_together() -> None:
     assert bars.x_axis.majorGridlines is None
 
 
-def test_letters_of_a_chart_are_small_and_those_of_its_name_bold() -> None:
+def letters_of(bars: Any) -> list[int]:  # noqa: ANN401 - openpyxl
+    """Return the sizes of the letters of both axes and of the figures, in hundredths of a point."""
+    texts = (bars.x_axis.txPr, bars.y_axis.txPr, bars.series[0].dLbls.txPr)
+    return [text.p[0].pPr.defRPr.sz for text in texts]
+
+
+def test_letters_of_a_chart_are_as_large_as_those_of_rows_and_of_its_name_bold() -> None:
     [bars] = drawn(chart())
     [name] = bars.title.tx.rich.p[0].r
-    assert (name.t, name.rPr.sz, name.rPr.b) == ("aqueous acid", 900, True)
-    texts = (bars.x_axis.txPr, bars.y_axis.txPr, bars.series[0].dLbls.txPr)
-    assert [text.p[0].pPr.defRPr.sz for text in texts] == [700, 700, 600]
+    assert (name.t, name.rPr.sz, name.rPr.b) == ("aqueous acid", 1000, True)
+    assert letters_of(bars) == [1000, 1000, 1000]
+
+
+def test_letters_are_smaller_only_where_there_are_too_many_bars() -> None:
+    few, many = (Chart("acid", 3, rows=rows, above=1, top=1) for rows in (8, 9))
+    assert [letters_of(bars)[0] for bars in drawn(few, many)] == [1000, 700]
+    wide = Chart("acid", 3, rows=16, above=-20, top=1, across=2)
+    assert letters_of(drawn(wide)[0])[0] == 1000
+
+
+def test_figures_stand_upright_in_their_bars_and_are_whole() -> None:
+    [bars] = drawn(chart())
+    labels = bars.series[0].dLbls
+    assert labels.txPr.bodyPr.rot == -90 * 60_000
+    assert labels.numFmt == "0%"
+
+
+def test_a_chart_may_stand_above_its_rows() -> None:
+    [bars] = drawn(chart(above=-6))
+    assert bars.series[0].val.numRef.f == "Waste!$D$15:$D$18"
 
 
 @pytest.mark.parametrize("name", ["Stop!A1", "=Waste!$A$1", "<&>", "=1+1"])

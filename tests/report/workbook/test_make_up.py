@@ -1,6 +1,6 @@
 from prepstore.report.workbook.make_up import make_up_page
 from prepstore.report.workbook.page import Block, Look
-from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of
+from tests.report.workbook.a_week import TABLES, a_week, an_empty_week, rows_of, texts_of
 
 
 def block_of(name: str, **tables: str) -> Block:
@@ -56,7 +56,12 @@ def test_instructions_label_and_room_to_sign_follow() -> None:
     assert "made on Mon 1 Feb 2027 · keep until Tue 1 Feb 2028" in label
     assert "H290 May be corrosive to metals" in label
     assert "shelf A" in label
-    assert "______" in text_after(block, "Made by")
+
+
+def test_the_room_to_sign_is_in_the_line_of_the_batch_and_high_enough_for_a_hand() -> None:
+    head = block_of("hydrochloric")[0]
+    assert (head.runs_from, head.then_from, head.is_written_in) == (0, 4, True)
+    assert head.values[4] == "Made by ________ on ______ lot _______ checked _______"
 
 
 def test_a_part_that_is_short_says_how_much_is_missing() -> None:
@@ -71,36 +76,40 @@ def test_what_a_batch_is_for_names_its_sessions() -> None:
     )
 
 
+def bottles_of(block: Block) -> str:
+    """Return what a batch's bottles are, or nothing."""
+    return text_after(block, "For").partition(" · bottles ")[2]
+
+
 def test_bottles_to_fill_are_named_for_their_session() -> None:
-    assert text_after(block_of("wash"), "Bottles") == (
-        "For Tue am: 1 × 250 mL bottle, 150 mL (3 sets); "
-        "2 × 250 mL bottle, 100 mL each (2 sets each)\n"
-        "For Thu pm: 1 × 250 mL bottle, 150 mL (3 sets)"
+    assert bottles_of(block_of("wash")) == (
+        "for Tue am: 1 × 250 mL bottle, 150 mL (3 sets); "
+        "2 × 250 mL bottle, 100 mL each (2 sets each); "
+        "for Thu pm: 1 × 250 mL bottle, 150 mL (3 sets)"
     )
 
 
 def test_a_solution_whose_lines_name_no_bottle_has_none_to_fill() -> None:
-    words = [row.values[0] for row in block_of("hydrochloric")]
-    assert "Bottles" not in words
+    assert bottles_of(block_of("hydrochloric")) == ""
 
 
 def test_a_bottle_that_no_sets_share_is_one_for_each() -> None:
     lines = TABLES["practical_lines"].replace("3,250 mL bottle", ",250 mL bottle")
-    assert "For Tue am: 7 × 250 mL bottle, 50 mL each (1 set each)" in text_after(
-        block_of("wash", practical_lines=lines), "Bottles"
+    assert bottles_of(block_of("wash", practical_lines=lines)).startswith(
+        "for Tue am: 7 × 250 mL bottle, 50 mL each (1 set each)"
     )
 
 
 def test_a_bottle_that_stock_helps_to_fill_says_so() -> None:
     stock = TABLES["stock"] + "        W-1,hydrogencarbonate wash,50 mL,,2027-03-01\n"
-    first, second = text_after(block_of("wash", stock=stock), "Bottles").split("\n")
+    first, second = bottles_of(block_of("wash", stock=stock)).split("; for Thu pm")
     assert first.endswith("(2 sets each); part of it comes from stock")
     assert second.endswith("(3 sets)")
 
 
 def test_the_label_says_where_the_waste_goes() -> None:
-    assert "store: shelf B · waste to: aqueous acid · initials" in text_after(
-        block_of("wash"), "Label"
+    assert text_after(block_of("wash"), "Label").endswith(
+        "store: shelf B · waste to: aqueous acid · initials"
     )
 
 
@@ -149,14 +158,20 @@ def test_batches_stand_by_the_clock_and_say_the_day_on_which_they_are_made() -> 
 
 def test_a_batch_says_by_which_command_it_is_recorded() -> None:
     first = rows_of(make_up_page(a_week()))[0]
-    assert first.values == ("Record each batch: prepstore stock make NAME --week 2027-W05",)
-    *_, signed = block_of("wash")
-    assert "record it with" not in str(signed.values[1])
+    assert first.values == (
+        "Record each batch: prepstore stock make NAME --week 2027-W05. Where no hazards are "
+        "entered, prepstore labels --week 2027-W05 calculates them.",
+    )
+    assert "record it with" not in text_after(block_of("wash"), "For")
     short_lived = TABLES["solutions"].replace("wash,30", "wash,1")
-    *_, signed = block_of("wash", solutions=short_lived)
-    assert str(signed.values[1]).endswith("record it with --planned-for 2027-02-01")
+    purpose = text_after(block_of("wash", solutions=short_lived), "For")
+    assert purpose.endswith(" · record it with --planned-for 2027-02-01")
 
 
-def test_a_label_without_hazards_says_what_calculates_them() -> None:
-    label = text_after(block_of("wash"), "Label")
-    assert "hazards: none entered; prepstore labels calculates them" in label
+def test_a_label_without_hazards_says_so() -> None:
+    assert "hazards: none entered ·" in text_after(block_of("wash"), "Label")
+
+
+def test_a_week_without_batches_takes_no_paper() -> None:
+    assert not make_up_page(an_empty_week()).takes_paper
+    assert make_up_page(a_week()).takes_paper

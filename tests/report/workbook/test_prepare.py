@@ -10,8 +10,14 @@ SETTINGS = TABLES["settings"] + "\nordering,by item"
 
 def lines_of(task: str, **tables: str) -> list[Line]:
     """Return by, what, how much and remark of the lines of a task."""
-    rows = [row.values for row in rows_of(prepare_page(a_week(**tables))) if len(row.values) > 1]
-    return [(str(row[1]), *map(str, row[3:6])) for row in rows if row[2] == task]
+    rows = [row for row in rows_of(prepare_page(a_week(**tables))) if row.look is not Look.NOTE]
+    return [
+        (str(by), str(what), "".join(map(str, how_much)), str(remark))
+        for row in rows
+        if row.look is not Look.BAND
+        for _, by, kind, what, *how_much, remark in [row.values]
+        if kind == task
+    ]
 
 
 def test_each_line_says_by_when() -> None:
@@ -32,11 +38,40 @@ def test_an_order_says_what_it_comes_to_with_charge_and_minimum() -> None:
 def test_what_comes_back_says_how_many_and_where_it_goes() -> None:
     lines = lines_of("Clear, book out")
     assert [line[0] for line in lines] == ["12:00", "17:00"]
-    assert lines[0][3].startswith("7 separating funnel; then ")
+    assert lines[0][3] == "7 separating funnel"
 
 
-def test_a_session_is_booked_out_by_its_command() -> None:
-    assert lines_of("Clear, book out")[0][3].endswith('prepstore stock use --session "Tue am"')
+def test_commands_that_record_what_is_done_stand_once_at_the_head_as_they_run() -> None:
+    first = rows_of(prepare_page(a_week()))[0]
+    assert first.values == (
+        'What is done is recorded like this: prepstore stock use --session "Tue am"',
+    )
+    stock = TABLES["stock"].replace("expiry\n", "expiry,opened\n")
+    stock = stock.replace("cabinet B,", "cabinet B,,2026-10-01")
+    stock += "        OLD,ethyl acetate,300 mL,cabinet C,2027-01-20\n"
+    tables = {
+        "stock": stock,
+        "items": TABLES["items"]
+        .replace("hazards\n", "hazards,peroxide_test\n")
+        .replace("H225", "H225,90"),
+        "on_order": "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7",
+    }
+    first = rows_of(prepare_page(a_week(**tables)))[0]
+    assert first.values == (
+        'What is done is recorded like this: prepstore stock test ACETATE-1 --result "______"; '
+        'prepstore stock discard OLD --reason "out of date"; prepstore stock receive ETAC-1; '
+        'prepstore stock use --session "Tue am"',
+    )
+
+
+def test_a_remark_without_an_amount_before_it_has_its_room_and_leaves_that_for_initials() -> None:
+    rows = [row for row in rows_of(prepare_page(a_week())) if "Clear, book out" in row.values]
+    assert {(row.runs_from, row.then_from) for row in rows} == {(4, 6)}
+
+
+def test_a_session_that_runs_takes_no_initials() -> None:
+    rows = [row for row in rows_of(prepare_page(a_week())) if "Session" in row.values]
+    assert {(row.runs_from, row.then_from) for row in rows} == {(5, None)}
 
 
 def test_a_full_container_is_changed_and_too_few_empty_ones_are_got() -> None:
@@ -103,8 +138,7 @@ def test_what_is_out_of_date_is_discarded_by_its_lot() -> None:
     (line,) = lines_of("Discard", stock=stock)
     assert line[1:3] == ("ethyl acetate", "300 mL")
     assert line[3].endswith(
-        "last day Wed 20 Jan 2027; by its stream (scripts send it to non-halogenated solvent); "
-        'then prepstore stock discard OLD --reason "out of date"'
+        "last day Wed 20 Jan 2027; by its stream (scripts send it to non-halogenated solvent)"
     )
 
 
@@ -114,16 +148,16 @@ def test_an_old_peroxide_former_is_not_touched_before_it_is_looked_at() -> None:
         TABLES["items"].replace("hazards\n", "hazards,peroxide_test\n").replace("H225", "H225,90")
     )
     (line,) = lines_of("Discard", stock=stock, items=items)
-    caution = "crystals in it or around its cap: do not open or move it, ask the competent person; "
-    assert caution in line[3]
-    assert all(
-        caution in test[3] and test[3].endswith('--result "______"')
-        for test in lines_of("Test", stock=stock, items=items)
-    )
+    caution = "crystals in it or around its cap: do not open or move it, ask the competent person"
+    assert line[3].endswith(caution)
+    opened = TABLES["stock"].replace("expiry\n", "expiry,opened\n")
+    opened = opened.replace("cabinet B,", "cabinet B,,2026-10-01")
+    (test,) = lines_of("Test", stock=opened, items=items)
+    assert test[3].endswith(f"or discard it; {caution}")
 
 
 def test_each_task_has_a_box_and_an_alert_stands_out() -> None:
-    rows = [row for row in rows_of(prepare_page(a_week())) if row.look is not Look.BAND]
+    rows = [row for row in rows_of(prepare_page(a_week())) if len(row.values) > 1]
     assert {row.values[0] for row in rows} == {BOX}
     assert any(row.look is Look.ALERT for row in rows)
 
@@ -150,7 +184,7 @@ def test_an_order_below_the_minimum_alone_is_sent_with_the_rest_from_that_suppli
 
 def test_a_session_that_shares_too_little_apparatus_says_so_where_it_is_set_out() -> None:
     first, second = lines_of("Set out")
-    assert "SHORT of 1 separating funnel at Tue 2 Feb 09:00: see Apparatus" in first[3]
+    assert "SHORT of 1 separating funnel at Tue 2 Feb 09:00: see Stock" in first[3]
     assert "SHORT" not in second[3]
 
 

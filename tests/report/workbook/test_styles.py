@@ -28,10 +28,18 @@ def test_every_look_of_every_form_has_a_format() -> None:
 
 def test_all_letters_are_of_the_font_that_widths_count_and_their_colour_is_the_program_s() -> None:
     book, cells = written()
-    fonts = [book._fonts[0], *(cell.font for cell in cells.values())]  # noqa: SLF001 - its first
-    assert {(font.name, font.sz, font.color, font.scheme) for font in fonts} == {
-        ("Arial", 10, None, None)
+    first = book._fonts[0]  # noqa: SLF001 - the book's own
+    assert (first.name, first.sz) == ("Arial", 9.5)
+    shown = {
+        (cell.font.name, cell.font.sz, cell.font.color, cell.font.scheme) for cell in cells.values()
     }
+    assert shown == {("Arial", 10, None, None)}
+
+
+def test_a_digit_that_widths_count_is_nearly_a_whole_number_of_pixels() -> None:
+    """A digit of Arial is 0.556 of its size wide (Helvetica.afm), a pixel is 0.75 points."""
+    digit = 0.556 * float(DEFAULT["font_size"]) / 0.75  # type: ignore[arg-type]
+    assert digit == pytest.approx(round(digit), rel=0.01)
 
 
 @pytest.mark.parametrize(

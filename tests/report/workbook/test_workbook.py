@@ -11,10 +11,11 @@ from openpyxl.workbook import Workbook
 from xlsxwriter.packager import Packager
 
 from prepstore.planning.plan import Plan
-from prepstore.report.workbook.page import Block, Page, SheetColumn, note
+from prepstore.report.workbook.page import ACROSS, Block, Page, SheetColumn, note
 from prepstore.report.workbook.workbook import (
     Origin,
     WorkbookError,
+    pages_of,
     write_pages,
     write_workbook,
 )
@@ -41,7 +42,7 @@ def test_the_sheets_stand_in_their_order(tmp_path: Path) -> None:
 def test_a_week_without_sessions_has_all_sheets_and_says_so(tmp_path: Path) -> None:
     book = written(an_empty_week(), tmp_path)
     assert book.sheetnames == SHEETS
-    assert book["Week"]["A5"].value == "No session falls in this period."
+    assert str(book["Week"]["A5"].value).startswith("No session falls in this period. Nothing on ")
     assert book["Make up"]["A5"].value == "No solution is to be made up."
 
 
@@ -149,7 +150,14 @@ def test_the_file_says_what_it_is(tmp_path: Path) -> None:
 
 def test_widths_count_digits_of_a_font_that_every_machine_has(tmp_path: Path) -> None:
     first = written(a_week(), tmp_path)._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
-    assert (first.name, first.sz) == ("Arial", 10)
+    assert (first.name, first.sz) == ("Arial", 9.5)
+
+
+def test_no_sheet_is_so_wide_that_it_prints_smaller_than_it_is() -> None:
+    """A column is 5.305 points wide a character in LibreOffice, as measured in its PDF."""
+    assert ACROSS * 5.305 <= 842 - 2 * 0.3 * 72
+    for page in pages_of(a_week()):
+        assert sum(column.width for column in page.columns) <= ACROSS, page.name
 
 
 def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Path) -> None:
@@ -207,5 +215,7 @@ def test_sixty_sessions_are_one_workbook(tmp_path: Path) -> None:
     )
     timetable = f"session,practical,date,students\n{sessions}"
     book = written(a_week(timetable=timetable, settings=TABLES["settings"]), tmp_path)
-    listed = {row[2] for row in book["Week"].iter_rows(min_row=5, values_only=True)}
+    listed = {
+        str(row[2]).split("\n")[0] for row in book["Week"].iter_rows(min_row=5, values_only=True)
+    }
     assert {f"S{number:02}" for number in range(60)} <= listed

@@ -52,7 +52,7 @@ def test_containers_say_how_they_came_about() -> None:
 def test_the_sheet_is_for_the_screen() -> None:
     page = workings_page(a_week())
     assert page.is_filtered
-    assert not page.is_printed
+    assert not page.takes_paper
 
 
 def test_what_is_held_back_and_left_over_stands_with_its_session_and_batch() -> None:
