@@ -15,7 +15,7 @@ from prepstore.amounts import ZERO, Kind
 from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
-from prepstore.chemistry.makeup import Held, Makeups
+from prepstore.chemistry.makeup import Held
 from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import Item
 from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
@@ -195,7 +195,7 @@ class _Mixtures:
 
     def __init__(self, goods: Goods) -> None:
         self._goods = goods
-        self._makeups = Makeups(goods.parts, goods.materials)
+        self._makeups = goods.makeups
         self.by_end: dict[End, _Mixture] = {}
 
     def add_lines(self, endings: Endings, times: int) -> None:

@@ -67,12 +67,13 @@ class ScaledLine:
         return self.expected * (ONE + self.spare)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Scale:
     """What one size of session of a practical takes; sessions of one size share it.
 
     `needs` are by folded name in the item's unit, `spare` what of each is spare; counted things are
-    whole. `one_lot` are the names of which all is to come from one lot or batch.
+    whole. `one_lot` are the names of which all is to come from one lot or batch. Each scale is
+    itself alone, so that what is worked out of it can be looked up by it.
     """
 
     groups: int

@@ -7,6 +7,8 @@ the order of the script, and stays with the agent: see `docs/explanation/what-is
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Final
+from weakref import WeakKeyDictionary
 
 from prepstore.amounts import ZERO, round_up
 from prepstore.cell_types import KNOWN_ENDS
@@ -79,7 +81,20 @@ def is_stream(end: str) -> bool:
 
 
 def endings_of(scale: Scale) -> Endings:
-    """Return where the lines of one size of session end, and what its agents hold back."""
+    """Return where the lines of one size of session end, and what its agents hold back.
+
+    Each scale is worked out once: waste, its composition, what meets in it and the balance all ask.
+    """
+    found = _OF_SCALES.get(scale)
+    if found is None:
+        found = _OF_SCALES[scale] = _worked_out(scale)
+    return found
+
+
+_OF_SCALES: Final[WeakKeyDictionary[Scale, Endings]] = WeakKeyDictionary()
+
+
+def _worked_out(scale: Scale) -> Endings:
     left = [_sent_to_streams(line) for line in scale.lines]
     held: list[HeldBack] = []
     for agent, of, wanted in _wanted(scale):

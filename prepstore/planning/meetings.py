@@ -83,7 +83,7 @@ def meetings_of(
         stores: Their lots have places; what is in an open container is not known.
         goods: What is known of all of them.
     """
-    makeups = Makeups(goods.parts, goods.materials)
+    makeups = goods.makeups
     sent = _sent_to(works, makeups)
     hits: list[Meeting] = []
     not_checked: list[NotChecked] = []
