@@ -6,6 +6,7 @@ from functools import cached_property
 
 from prepstore.cell_types import Supply, fold
 from prepstore.chemistry.conversions import Material
+from prepstore.chemistry.makeup import Makeups
 from prepstore.chemistry.materials import materials
 from prepstore.facts import (
     HazardLimit,
@@ -59,6 +60,11 @@ class Goods:
             SolutionCircleError: A solution is made from itself.
         """
         return materials(self.items, self.solutions, self.parts, self.settings.drop)
+
+    @cached_property
+    def makeups(self) -> Makeups:
+        """Return what breaks items and solutions down into the items they are made of."""
+        return Makeups(self.parts, self.materials)
 
     def is_bought(self, name: str) -> bool:
         """Return whether suppliers are asked for an item or solution (folded).

@@ -5,13 +5,15 @@ import os
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import pytest
 from hypothesis import settings
 from typer.main import get_command
 
 from prepstore.ledger.place import Place
+from prepstore.planning.ordering.model import Question
+from prepstore.planning.ordering.solve import LONGEST_SECONDS, answer, least_cost
 
 if TYPE_CHECKING:
     from tests.servers import Server
@@ -21,6 +23,11 @@ Places = Callable[[str], Place]
 
 KeptIn = Callable[[Path], Place]
 """From a folder to a place without a store."""
+
+MOST_ANSWERS = 500
+"""That are remembered at a time."""
+
+Found = TypeVar("Found")
 
 # With SEED set, as in `.ci/run`, laws are tried on other cases each time.
 settings.register_profile("same", derandomize=True, database=None, deadline=None)
@@ -33,6 +40,35 @@ def _one_command_line() -> Iterator[None]:
     """Build the commands once: a test runner builds them anew for each call, in 50 ms."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("typer.testing._get_command", cache(get_command))
+        yield
+
+
+def _remembered(answered: Callable[..., Found]) -> Callable[..., Found]:
+    """Return what answers a question of orders once, and as it did then from then on."""
+    answers: dict[str, Found] = {}
+
+    def remembered(question: Question, seconds: float = LONGEST_SECONDS) -> Found:
+        asked = f"{seconds} {question!r}"
+        if asked not in answers:
+            if len(answers) == MOST_ANSWERS:
+                answers.clear()
+            answers[asked] = answered(question, seconds)
+        return answers[asked]
+
+    return remembered
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _each_question_of_orders_once() -> Iterator[None]:
+    """Remember the answers, which follow from their questions: the sample's is asked by hundreds.
+
+    The tests of the solver itself ask it each time.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        for module in ("ordering.jointly", "ahead.term_orders"):
+            patch.setattr(f"prepstore.planning.{module}.answer", _remembered(answer))
+        for module in ("ordering.jointly", "ahead.make_or_buy"):
+            patch.setattr(f"prepstore.planning.{module}.least_cost", _remembered(least_cost))
         yield
 
 

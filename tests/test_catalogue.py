@@ -5,6 +5,7 @@ import pytest
 
 from prepstore.catalogue import Catalogue, ReplacementCircleError
 from prepstore.cell_types import Name, PositiveNumber, fold
+from prepstore.chemistry.makeup import Held
 from prepstore.facts import Replacement
 from tests.builders import facts_from
 
@@ -19,6 +20,19 @@ def test_what_is_kept_is_an_item_or_a_solution() -> None:
         False,
     ]
     assert goods.materials["salt"].name == "Salt"
+
+
+def test_a_solution_is_broken_down_into_what_the_stores_keep() -> None:
+    """1 mL of a solution of 58.44 g in a litre holds 0.05844 g."""
+    goods = facts_from(
+        {
+            "items": "item,kind,unit\nSalt,reagent,g",
+            "solutions": "solution\nbrine",
+            "solution_parts": "solution,item,amount\nbrine,Salt,58.44 g/L",
+        }
+    ).goods
+    assert goods.makeups.of("brine").parts == {Held("salt", is_dissolved=True): Decimal("0.05844")}
+    assert goods.makeups is goods.makeups
 
 
 def _catalogue(*pairs: tuple[str, str]) -> Catalogue:

@@ -65,7 +65,7 @@ ENVIRONMENT = {
     # The pages are of spring 2027, whenever they are read.
     "PREPSTORE_TODAY": "2027-03-31",
 }
-_FOR_A_SHELL = set("|&;<>$`*~=\\")
+_FOR_A_SHELL = set("|&;<>$`*~\\")
 """Signs that a shell gives a meaning to; a command without them is run in this process."""
 
 

@@ -265,8 +265,6 @@ def planned(place: Place, period: "Period", day: datetime.date) -> "Plan":
         StoreError: There is no store, or it cannot be read.
         ProblemsError: As `department_in`.
     """
-    from dataclasses import replace
-
     from prepstore.planning.days import LOOK_BACK
     from prepstore.report.left_out import left_out_warnings
 
@@ -276,4 +274,4 @@ def planned(place: Place, period: "Period", day: datetime.date) -> "Plan":
     with at_work(f"Planning {len(department.timetable.sessions)} sessions"):
         plan = department.plan(period, day)
     warnings = left_out_warnings(left_out.problems, left_out.names)
-    return replace(plan, warnings=(*warnings, *plan.warnings))
+    return plan.with_warnings((*warnings, *plan.warnings))

@@ -2,13 +2,13 @@
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, MutableMapping
 from contextlib import AbstractContextManager, ExitStack, closing, contextmanager, suppress
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from sqlalchemy import Connection, StaticPool, create_engine
+from sqlalchemy import Connection, Dialect, Engine, NullPool, StaticPool, create_engine, make_url
 
 from prepstore.ledger.connections import connected
 from prepstore.ledger.drives import network_kind
@@ -237,9 +237,22 @@ def _recorded(ledger: sqlite3.Connection, path: Path) -> Iterator[Connection]:
 @contextmanager
 def _over(ledger: sqlite3.Connection) -> Iterator[Connection]:
     """Let SQLAlchemy speak through a connection that is open already."""
-    engine = create_engine("sqlite://", creator=lambda: ledger, poolclass=StaticPool)
+    dialect, compiled = _dialect()
+    opened: Any = ledger  # SQLAlchemy has a type of its own for it
+    engine = Engine(StaticPool(lambda: opened), dialect, make_url("sqlite://"))
     with engine.connect() as connection:
-        yield connection
+        yield connection.execution_options(compiled_cache=compiled)
+
+
+@cache
+def _dialect() -> tuple[Dialect, MutableMapping[Any, Any]]:
+    """Return what puts statements into SQLite's words, and those that have been.
+
+    To do so takes longer than to run them, and a command opens its store more than once.
+    """
+    engine = create_engine("sqlite://", poolclass=NullPool)
+    with engine.connect():  # makes the dialect known to itself
+        return engine.dialect, {}
 
 
 def journal_for(path: Path) -> str:

@@ -10,7 +10,6 @@ from prepstore.cell_types import fold
 from prepstore.chemistry.acids_and_bases import InMoles
 from prepstore.chemistry.carbon_dioxide import CarbonDioxide, carbon_dioxide_from
 from prepstore.chemistry.conversions import Material, NoRouteError, holding_moles
-from prepstore.chemistry.makeup import Makeups
 from prepstore.chemistry.neutralising import AcidBaseBalance, acid_base_balance
 from prepstore.chemistry.routes import Route
 from prepstore.planning.composition import Composition
@@ -66,7 +65,7 @@ class Acidities:
 
     def __init__(self, goods: Goods) -> None:
         self._goods = goods
-        self._makeups = Makeups(goods.parts, goods.materials)
+        self._makeups = goods.makeups
 
     def gas_of_sessions(self, works: Iterable[SessionWork]) -> Iterator[Gas]:
         """Yield each session in which acid may meet carbonates, in order."""

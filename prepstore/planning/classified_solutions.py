@@ -7,7 +7,6 @@ from decimal import Decimal
 
 from prepstore.catalogue import Goods
 from prepstore.chemistry.by_mass import ByMass, by_mass
-from prepstore.chemistry.makeup import Makeups
 from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import HazardLimit, Item, Solution
 from prepstore.safety.classes.classified import Classified, classified
@@ -36,7 +35,7 @@ class SolutionClasses:
     def __init__(self, goods: Goods, entries: Entries) -> None:
         self._goods = goods
         self._entries = entries
-        self._makeups = Makeups(goods.parts, goods.materials)
+        self._makeups = goods.makeups
         self._found: dict[tuple[str, date], ClassifiedSolution] = {}
 
     def of(self, name: str, on: date) -> ClassifiedSolution:

@@ -15,7 +15,7 @@ from prepstore.amounts import ZERO, Kind
 from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
-from prepstore.chemistry.makeup import Held, Makeups
+from prepstore.chemistry.makeup import Held
 from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import Item
 from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
@@ -128,11 +128,10 @@ class Compositions:
 
     def __init__(self, goods: Goods) -> None:
         self._goods = goods
-        self._makeups = Makeups(goods.parts, goods.materials)
 
     def of(self, leaving: Leaving) -> Mapping[End, Composition]:
         """Return what is in each stream, as `compositions_of`."""
-        mixtures = _Mixtures(self._goods, self._makeups)
+        mixtures = _Mixtures(self._goods)
         return {end: one.composition(self._goods) for end, one in mixtures.of(leaving).items()}
 
 
@@ -203,9 +202,9 @@ def _measured(material: Material, amount: Ended, kind: Kind) -> Ended | None:
 class _Mixtures:
     """What is poured together, by where it ends."""
 
-    def __init__(self, goods: Goods, makeups: Makeups) -> None:
+    def __init__(self, goods: Goods) -> None:
         self._goods = goods
-        self._makeups = makeups
+        self._makeups = goods.makeups
         self._by_end: dict[End, _Mixture] = {}
 
     def of(self, leaving: Leaving) -> Mapping[End, _Mixture]:

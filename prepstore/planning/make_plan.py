@@ -1,7 +1,7 @@
 """Facts to a Plan: the one loop, from finished solutions down to bottles."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -101,7 +101,7 @@ def plan_period(
         waste_until=lambda day: waste_left(catalogue, timetable, stores, Period(today, day), today),
         behind=_behind(ground),
     )
-    return replace(plan, warnings=tuple(warnings_of(plan)))
+    return plan.with_warnings(warnings_of(plan))
 
 
 def waste_left(

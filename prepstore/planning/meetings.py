@@ -106,7 +106,7 @@ def meetings_of(
         stores: Their lots have places.
         goods: What is known of all of them.
     """
-    makeups = Makeups(goods.parts, goods.materials)
+    makeups = goods.makeups
     sent = _sent_to(works, waste.leftovers, makeups)
     hits: list[Meeting] = []
     not_checked: list[NotChecked] = []

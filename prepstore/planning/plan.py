@@ -1,7 +1,7 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -126,6 +126,13 @@ class Plan:
     def orders(self) -> tuple[OrderRow, ...]:
         """Return what is to be ordered: late rows first, then by the last day, then by pack."""
         return self.ordering.rows
+
+    def with_warnings(self, warnings: Iterable[Warned]) -> "Plan":
+        """Return the plan with these warnings; what has been worked out of it is kept."""
+        plan = replace(self, warnings=tuple(warnings))
+        for name, found in vars(self).items():
+            vars(plan).setdefault(name, found)
+        return plan
 
     def label(self, name: str) -> str:
         """Return the spelling of a folded item or solution name."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from prepstore.amounts import ZERO
-from prepstore.planning.ordering.jointly import without
+from prepstore.planning.ordering.jointly import total_without
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.tasks import SupplierOrder
@@ -27,11 +27,11 @@ def why_this_pack(plan: Plan, row: OrderRow) -> Iterator[str]:
     if ordered is None:
         return
     total = money_in_words(plan.ordering.total, currency)
-    next_best = without(ordered, row.offer.code)
+    next_best = total_without(ordered, row.offer.code)
     if next_best is None:
         yield f"{row.offer.code}: no other pack comes in time; all orders come to {total}"
-    elif next_best.total > plan.ordering.total:
-        more = money_in_words(next_best.total - plan.ordering.total, currency)
+    elif next_best > plan.ordering.total:
+        more = money_in_words(next_best - plan.ordering.total, currency)
         yield (
             f"{row.offer.code} from {row.offer.supplier.supplier}: all orders come to {total} with "
             f"delivery; the best without this pack costs {more} more"

@@ -7,7 +7,6 @@ from typing import Final
 
 from prepstore.amounts import Kind
 from prepstore.cell_types import KNOWN_ENDS, ItemKind, fold
-from prepstore.chemistry.makeup import Makeups
 from prepstore.planning.classified_solutions import SolutionClasses
 from prepstore.planning.composition import substance_of
 from prepstore.planning.demands import SessionWork
@@ -120,7 +119,7 @@ def _in_words(codes: Iterable[str]) -> str:
 
 def _meetings(plan: Plan, work: SessionWork) -> Iterator[str]:
     """Yield the pairs of what stands on the benches, solutions told as what they are made of."""
-    makeups = Makeups(plan.catalogue.parts, plan.materials)
+    makeups = plan.catalogue.makeups
     origins: dict[str, set[str]] = {}
     for name in _chemicals(plan, work):
         for part in makeups.of(name).parts:

@@ -37,7 +37,7 @@ class Substances:
 
     @cached_property
     def _makeups(self) -> Makeups:
-        return Makeups(self.goods.parts, self.goods.materials)
+        return self.goods.makeups
 
     def within(self, contents: Contents, kind: Kind) -> Contents:
         """Return what is in a container as items, each as supplied.

@@ -12,13 +12,19 @@ from prepstore.cli.main import app
 SAMPLE = Path(__file__).parents[2] / "sample_inventory"
 WEEK = ("--week", "2027-W10", "--today", "2027-03-03")
 
+TODAY = "2027-03-31"
+"""No day of the tests lies ahead of it."""
+
 Run = Callable[..., Result]
 
 
 @pytest.fixture(scope="session")
 def sample_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a store that holds the sample inventory, to be read or copied."""
     path = tmp_path_factory.mktemp("store") / "prepstore.db"
-    result = CliRunner().invoke(app, ["--db", str(path), "load", str(SAMPLE)])
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PREPSTORE_TODAY", TODAY)
+        result = CliRunner().invoke(app, ["--db", str(path), "load", str(SAMPLE)])
     assert result.exit_code == 0, result.output
     return path
 
@@ -28,7 +34,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run a command in a folder of its own."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("PREPSTORE_DB", raising=False)
-    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-31")  # no day of the tests lies ahead
+    monkeypatch.setenv("PREPSTORE_TODAY", TODAY)
 
     def invoke(*words: str) -> Result:
         return CliRunner().invoke(app, list(words))
@@ -47,10 +53,16 @@ def run_sample(run: Run, sample_store: Path) -> Run:
 
 
 @pytest.fixture
-def stock(run: Run, sample_store: Path) -> Run:
-    """Run `prepstore stock` on a store that may be changed."""
+def run_own(run: Run, sample_store: Path) -> Run:
+    """Run a command on a store of its own that holds the sample inventory."""
     shutil.copy(sample_store, "prepstore.db")
-    return lambda *words: run("stock", *words)
+    return run
+
+
+@pytest.fixture
+def stock(run_own: Run) -> Run:
+    """Run `prepstore stock` on a store that may be changed."""
+    return lambda *words: run_own("stock", *words)
 
 
 @pytest.fixture

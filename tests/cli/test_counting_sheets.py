@@ -1,14 +1,11 @@
 import json
-import os
-import pty
-import subprocess
-import sys
 from pathlib import Path
 
 import openpyxl
 import pytest
 
-from tests.cli.conftest import SAMPLE, Run
+from tests.at_a_terminal import at_a_terminal
+from tests.cli.conftest import Run
 
 WHO = ("--by", "Marit Dunmore", "--on", "2027-03-04")
 SHEET = "count.xlsx"
@@ -16,18 +13,17 @@ PLACE = "flammables cabinet B"
 
 
 @pytest.fixture
-def run_own(run: Run) -> Run:
+def run_own(run_own: Run) -> Run:
     """Run a command on a store of its own that holds the sample, with a counting sheet beside it.
 
     It is of one place, written on 3 March.
     """
-    assert run("load", str(SAMPLE)).exit_code == 0
-    said = run("stock", "count", "--sheet", SHEET, "--place", PLACE, "--on", "2027-03-03")
+    said = run_own("stock", "count", "--sheet", SHEET, "--place", PLACE, "--on", "2027-03-03")
     assert said.stdout.splitlines() == [
         "Wrote count.xlsx with 6 lots, by place.",
         "Next: fill it in, then prepstore stock count --sheet count.xlsx",
     ]
-    return run
+    return run_own
 
 
 def _fill_in(counted: dict[str, str], note: str = "") -> None:
@@ -147,13 +143,10 @@ def test_a_truncated_sheet_is_a_sentence(run_own: Run) -> None:
 @pytest.mark.parametrize(("answer", "entries"), [("y", [1, 2]), ("n", [1])])
 def test_on_a_terminal_it_asks_first(answer: str, entries: list[int], run_own: Run) -> None:
     _fill_in({"L0236": "1.1 L"})
-    ours, theirs = pty.openpty()
-    os.write(ours, f"{answer}\n".encode())
-    command = [sys.executable, "-m", "prepstore.cli.main", "stock", "count", "--sheet", SHEET]
-    said = subprocess.run([*command, *WHO], stdin=theirs, capture_output=True, check=True)
-    os.close(ours)
-    os.close(theirs)
-    assert "Record 1 count? [y/N]" in said.stdout.decode()
+    with at_a_terminal("stock", "count", "--sheet", SHEET, *WHO) as asking:
+        asking.until("Record 1 count? [y/N]: ")
+        asking.answer(answer)
+        assert asking.end()[0] == 0
     assert _entries(run_own) == entries
 
 

@@ -113,17 +113,15 @@ def test_waste_by_day_is_one_table(run_sample: Run) -> None:
     assert any(line.startswith("halogenated solvent") for line in lines)
 
 
-def test_six_more_students_are_one_short_page(run: Run, tmp_path: Path) -> None:
-    store = ("--db", str(tmp_path / "own.db"))
-    run(*store, "load", str(SAMPLE))
-    run(*store, "plan", *WEEK, "--json", "before.json")
+def test_six_more_students_are_one_short_page(run_own: Run, tmp_path: Path) -> None:
+    run_own("plan", *WEEK, "--json", "before.json")
     heading, *rows = (SAMPLE / "timetable.csv").read_text("utf-8").splitlines()
     [session] = [row for row in rows if row.startswith("W10-Tue-4,")]
     (tmp_path / "late").mkdir()
     more = session.replace(",30,", ",36,")
     (tmp_path / "late" / "timetable.csv").write_text(f"{heading}\n{more}\n", encoding="utf-8")
-    assert run(*store, "load", "late").exit_code == 0
-    result = run(*store, "plan", *WEEK, "--since", "before.json", "--out", "late.xlsx")
+    assert run_own("load", "late").exit_code == 0
+    result = run_own("plan", *WEEK, "--since", "before.json", "--out", "late.xlsx")
     assert result.exit_code == 0, result.output
     assert "W10-Tue-4 (INO-03): 6 students more, 6 sets more" in result.stdout
     assert "W10-Mon" not in result.stdout

@@ -11,11 +11,10 @@ BY = ("--by", "Kim", "--on", "2027-03-03")
 
 
 @pytest.fixture
-def run_own(run: Run, monkeypatch: pytest.MonkeyPatch) -> Run:
+def run_own(run_own: Run, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run a command on a store of its own, on Wednesday 3 March."""
-    assert run("load", str(SAMPLE)).exit_code == 0
     monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-03")
-    return run
+    return run_own
 
 
 def _session(run: Run, name: str) -> dict[str, object]:

@@ -3,18 +3,27 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from typer.testing import Result
+from typer.testing import CliRunner, Result
 
+from prepstore.cli.main import app
 from tests.cli.conftest import WEEK, Run
 
 REMEDY = "Give a file that prepstore plan --json wrote."
 
 
+@pytest.fixture(scope="module")
+def earlier(sample_store: Path, tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    path = tmp_path_factory.mktemp("earlier") / "plan.json"
+    words = ("--db", str(sample_store), "plan", *WEEK, "--json", str(path))
+    assert CliRunner().invoke(app, words).exit_code == 0
+    return path.read_bytes()
+
+
 @pytest.fixture
-def kept(run_sample: Run) -> bytes:
+def kept(run: Run, earlier: bytes) -> bytes:  # noqa: ARG001 - it gives a folder of one's own
     """Return the bytes of an earlier plan, kept as before.json."""
-    assert run_sample("plan", *WEEK, "--json", "before.json").exit_code == 0
-    return Path("before.json").read_bytes()
+    Path("before.json").write_bytes(earlier)
+    return earlier
 
 
 def _said(result: Result) -> str:

@@ -9,13 +9,6 @@ from tests.cli.conftest import SAMPLE, WEEK, Run
 WHO = ("--by", "Marit Dunmore", "--on", "2027-03-03")
 
 
-@pytest.fixture
-def run_own(run: Run) -> Run:
-    """Run a command on a store of its own that holds the sample inventory."""
-    assert run("load", str(SAMPLE)).exit_code == 0
-    return run
-
-
 def test_a_rename_says_where_the_name_stood_and_can_be_undone(run_own: Run) -> None:
     before = run_own("stock", "list", "--json").stdout
     said = run_own("stock", "rename", "Acetone", "propanone", *WHO).stdout

@@ -288,31 +288,29 @@ def _timetable(folder: Path, *rows: str) -> str:
 
 
 def test_sessions_that_a_timetable_spans_and_lacks_are_named_and_stay(
-    run: Run, tmp_path: Path
+    run_own: Run, tmp_path: Path
 ) -> None:
-    run("load", str(SAMPLE))
     new = _timetable(tmp_path / "new", "A,ANA-01,2027-03-15,10", "W11-Thu-1,PHY-03,2027-03-17,9")
-    result = run("load", new)
+    result = run_own("load", new)
     assert result.exit_code == 0
     assert "session W11-Mon-1 of 2027-03-15 is not in this timetable" in result.stdout
     assert "session W11-Wed-1 of 2027-03-17 is not in this timetable" in result.stdout
     assert "W11-Thu-1 of" not in result.stdout  # it is in it
     assert "W10-" not in result.stdout  # before its days
     assert "--replace-timetable" in result.stdout
-    assert "W11-Mon-1" in run("session", "list").stdout
+    assert "W11-Mon-1" in run_own("session", "list").stdout
 
 
 def test_they_are_taken_out_where_that_is_asked_for_save_those_booked_out(
-    run: Run, tmp_path: Path
+    run_own: Run, tmp_path: Path
 ) -> None:
-    run("load", str(SAMPLE))
-    run("stock", "use", "--session", "W11-Tue-1", "--as-far-as-there-is")
+    run_own("stock", "use", "--session", "W11-Tue-1", "--as-far-as-there-is")
     new = _timetable(tmp_path / "new", "A,ANA-01,2027-03-15,10", "B,PHY-03,2027-03-17,9")
-    tried = run("load", new, "--check", "--replace-timetable")
+    tried = run_own("load", new, "--check", "--replace-timetable")
     assert "timetable: 2 added, 2 removed" in tried.stdout
-    result = run("load", new, "--replace-timetable")
+    result = run_own("load", new, "--replace-timetable")
     assert "timetable: 2 added, 2 removed" in result.stdout
-    listed = run("session", "list", "--week", "2027-W11").stdout
+    listed = run_own("session", "list", "--week", "2027-W11").stdout
     assert [name in listed for name in ("W11-Mon-1", "W11-Tue-1", "W11-Wed-1", "W11-Thu-1")] == [
         False, True, False, True,
     ]  # fmt: skip
@@ -325,44 +323,40 @@ def test_they_are_taken_out_where_that_is_asked_for_save_those_booked_out(
 
 
 def test_what_a_timetable_took_out_is_in_the_history_and_comes_back(
-    run: Run, tmp_path: Path
+    run_own: Run, tmp_path: Path
 ) -> None:
-    run("load", str(SAMPLE))
-    before = run("session", "list", "--week", "2027-W11").stdout
+    before = run_own("session", "list", "--week", "2027-W11").stdout
     new = _timetable(tmp_path / "new", "A,ANA-01,2027-03-15,10", "B,PHY-03,2027-03-18,9")
-    result = run("load", new, "--replace-timetable")
+    result = run_own("load", new, "--replace-timetable")
     assert "To undo it: prepstore stock undo 2" in result.stdout
-    assert "W11-Mon-1" in run("session", "history").stdout
-    assert run("stock", "undo", "2").exit_code == 0
-    listed = run("session", "list", "--week", "2027-W11").stdout
+    assert "W11-Mon-1" in run_own("session", "history").stdout
+    assert run_own("stock", "undo", "2").exit_code == 0
+    listed = run_own("session", "list", "--week", "2027-W11").stdout
     assert {*before.splitlines()[1:-1]} <= {*listed.splitlines()}
-    assert run("check").exit_code == 0
+    assert run_own("check").exit_code == 0
 
 
-def test_a_timetable_with_a_wrong_year_takes_nothing_out(run: Run, tmp_path: Path) -> None:
-    run("load", str(SAMPLE))
+def test_a_timetable_with_a_wrong_year_takes_nothing_out(run_own: Run, tmp_path: Path) -> None:
     new = _timetable(tmp_path / "new", "A,ANA-01,2027-03-15,10", "B,PHY-03,2028-03-18,9")
     for words in (["--check"], []):
-        result = run("load", new, "--replace-timetable", *words)
+        result = run_own("load", new, "--replace-timetable", *words)
         assert result.exit_code == 1
         assert "from 2027-03-15 (session A) to 2028-03-18 (session B)" in result.stderr
-    assert "W11-Mon-1" in run("session", "list").stdout
-    assert "A" not in run("session", "list", "--week", "2027-W11").stdout.split()
+    assert "W11-Mon-1" in run_own("session", "list").stdout
+    assert "A" not in run_own("session", "list", "--week", "2027-W11").stdout.split()
 
 
-def test_a_timetable_without_a_session_says_so(run: Run, tmp_path: Path) -> None:
-    run("load", str(SAMPLE))
-    result = run("load", _timetable(tmp_path / "new"), "--replace-timetable")
+def test_a_timetable_without_a_session_says_so(run_own: Run, tmp_path: Path) -> None:
+    result = run_own("load", _timetable(tmp_path / "new"), "--replace-timetable")
     assert "There is no session in the timetable of this set" in result.stdout
-    assert "W11-Mon-1" in run("session", "list").stdout
+    assert "W11-Mon-1" in run_own("session", "list").stdout
 
 
 @pytest.mark.parametrize("words", [["--check"], []])
 def test_a_load_does_not_change_a_session_that_is_booked_out(
-    words: list[str], run: Run, tmp_path: Path
+    words: list[str], run_own: Run, tmp_path: Path
 ) -> None:
-    run("load", str(SAMPLE))
-    run("stock", "use", "--session", "W11-Tue-1", "--as-far-as-there-is")
+    run_own("stock", "use", "--session", "W11-Tue-1", "--as-far-as-there-is")
     row = next(
         line
         for line in (SAMPLE / "timetable.csv").read_text("utf-8").splitlines()
@@ -371,29 +365,29 @@ def test_a_load_does_not_change_a_session_that_is_booked_out(
     head = (SAMPLE / "timetable.csv").read_text("utf-8").splitlines()[0]
     for same in (row, row.replace("10:00", "10:00:00")):
         folder = _set(tmp_path / "same", timetable=f"{head}\n{same}\n")
-        assert run("load", folder, *words).exit_code == 0
+        assert run_own("load", folder, *words).exit_code == 0
     renamed = _set(tmp_path / "room", timetable=f"{head}\n{row.replace('East Lab', 'Lab 4')}\n")
-    assert run("load", renamed, *words).exit_code == 0
+    assert run_own("load", renamed, *words).exit_code == 0
     other = _timetable(tmp_path / "other", "W11-Tue-1,ANA-01,2027-03-16,10")
-    result = run("load", other, *words)
+    result = run_own("load", other, *words)
     assert result.exit_code == 1
     assert "booked out on 2027-03-16" in result.stderr
     assert "undo what was booked first" in result.stderr
 
 
-def test_an_undo_of_a_change_that_a_load_changed_again_says_so(run: Run, tmp_path: Path) -> None:
-    run("load", str(SAMPLE))
-    run("session", "students", "W11-Mon-1", "20")
-    run("load", _timetable(tmp_path / "new", "W11-Mon-1,ANA-01,2027-03-15,22"))
-    result = run("stock", "undo", "2")
+def test_an_undo_of_a_change_that_a_load_changed_again_says_so(
+    run_own: Run, tmp_path: Path
+) -> None:
+    run_own("session", "students", "W11-Mon-1", "20")
+    run_own("load", _timetable(tmp_path / "new", "W11-Mon-1,ANA-01,2027-03-15,22"))
+    result = run_own("stock", "undo", "2")
     assert result.exit_code == 1
     assert "is '22' now, no longer '20': a load or a later change set it" in result.stderr
 
 
-def test_a_set_without_a_timetable_leaves_no_session_over(run: Run, tmp_path: Path) -> None:
-    run("load", str(SAMPLE))
+def test_a_set_without_a_timetable_leaves_no_session_over(run_own: Run, tmp_path: Path) -> None:
     folder = _set(tmp_path / "set", items=ITEMS)
-    result = run("load", folder, "--replace-timetable")
+    result = run_own("load", folder, "--replace-timetable")
     assert result.exit_code == 0
     assert "not in this timetable" not in result.stdout
     assert "removed" not in result.stdout

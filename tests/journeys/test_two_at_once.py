@@ -5,10 +5,7 @@ The environment variable INTERLEAVINGS lets it go on longer; SEED says which cha
 
 import json
 import os
-import pty
 import shutil
-import subprocess
-import sys
 import time
 from collections.abc import Callable
 from itertools import combinations_with_replacement, cycle, islice
@@ -21,6 +18,7 @@ from typer.testing import CliRunner
 
 from prepstore.cli.main import app
 from prepstore.ledger.place import Place, ServerPlace
+from tests.at_a_terminal import at_a_terminal
 from tests.bad_input.small_set import folder_of
 from tests.journeys.college import done, run
 from tests.journeys.department import WEEK, department, rows_of
@@ -151,26 +149,16 @@ def test_of_any_two_commands_at_once_both_are_recorded_or_refused_with_a_sentenc
             raise AssertionError(f"{' and '.join(names)} after {waits} s, seed {SEED}") from error
 
 
-def _asked_meanwhile(words: tuple[str, ...], meanwhile: tuple[str, ...]) -> tuple[int, str]:
+def _asked_meanwhile(
+    words: tuple[str, ...], meanwhile: tuple[str, ...], *, in_a_program_of_its_own: bool = False
+) -> tuple[int, str]:
     """Run a command at a terminal, let somebody else record once it asks, and say yes."""
-    ours, theirs = pty.openpty()
-    command = [sys.executable, "-m", "prepstore.cli.main", *words]
-    with subprocess.Popen(
-        command, stdin=theirs, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-    ) as asking:
-        assert asking.stdout is not None
-        assert asking.stderr is not None
-        shown = b""
-        while not shown.endswith(b"[y/N]: "):
-            sign = asking.stdout.read(1)
-            assert sign, (shown, asking.stderr.read())
-            shown += sign
+    with at_a_terminal(*words, in_a_program_of_its_own=in_a_program_of_its_own) as asking:
+        asking.until("[y/N]: ")
         done(*meanwhile)
-        os.write(ours, b"y\n")
-        refused = asking.stderr.read().decode()
-    os.close(ours)
-    os.close(theirs)
-    return asking.returncode, refused
+        asking.answer("y")
+        code, _, refused = asking.end()
+    return code, refused
 
 
 def _fill_in(sheet: str, lot: str, found: str) -> None:
@@ -216,6 +204,10 @@ def test_what_was_agreed_is_recorded_where_what_happened_meanwhile_does_not_touc
     store: Place,
 ) -> None:
     before = entries_in(store)
-    code, refused = _asked_meanwhile((*FAR, "--lot", "N9"), ("stock", "open", "G1", "--by", "Ana"))
+    code, refused = _asked_meanwhile(
+        (*FAR, "--lot", "N9"),
+        ("stock", "open", "G1", "--by", "Ana"),
+        in_a_program_of_its_own=True,
+    )
     assert (code, "Nothing was changed" in refused) == (0, False)
     assert len(entries_in(store)) == len(before) + 2

@@ -3,9 +3,11 @@ import sqlite3
 import threading
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import Integer, Select, literal_column, select, text
+from sqlalchemy.engine.interfaces import CacheStats
 
 from prepstore.amounts import of_billionths
 from prepstore.ledger import drives
@@ -50,6 +52,18 @@ def test_a_store_is_opened_so_that_nothing_is_lost(
     for opened in (reading, writing):
         with opened(path) as connection:
             assert connection.execute(text(f"PRAGMA {pragma}")).scalar() == value
+
+
+def test_a_statement_is_compiled_once_however_often_a_store_is_opened(tmp_path: Path) -> None:
+    path = _store(tmp_path / "prepstore.db")
+    asked: Select[Any] = select(literal_column("7", Integer).label("asked_only_here"))
+    hits = []
+    for opened in (reading, writing, reading):
+        with opened(path) as connection:
+            result = connection.execute(asked)
+            assert result.scalar() == 7
+            hits.append(result.context.cache_hit)
+    assert hits == [CacheStats.CACHE_MISS, CacheStats.CACHE_HIT, CacheStats.CACHE_HIT]
 
 
 def test_a_writer_holds_the_store_from_its_first_moment(tmp_path: Path) -> None:

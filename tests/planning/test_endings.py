@@ -1,5 +1,6 @@
 """What agents and papers hold back, and where the rest of each line ends."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -24,6 +25,14 @@ def _held(plan: Plan) -> list[tuple[str, str, Ended]]:
     """Return each agent, its liquid, and what it holds back."""
     held = endings_of(session_of(plan).work.scale).held_back
     return [(one.agent.name, one.liquid, one.amount) for one in held]
+
+
+def test_each_size_of_session_is_worked_out_once_and_apart_from_every_other() -> None:
+    scale = session_of(a_wash()).work.scale
+    assert endings_of(scale) is endings_of(scale)
+    fewer = replace(scale, lines=scale.lines[:1])
+    assert [one.line.name for one in endings_of(fewer).lines] == ["ethyl acetate"]
+    assert len(endings_of(scale).lines) == 4
 
 
 def test_what_is_held_back_is_taken_off_what_goes_to_streams() -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
+from prepstore.planning.warned import Warned
 from tests.builders import day, facts_from, figures, lots_of, number, plan_of, session_of, stock_of
 
 ONE_GRAM = "practical,item,amount,per\nP,salt,10 g,session"
@@ -160,6 +161,15 @@ def test_what_is_retired_on_the_day_of_the_plan_is_not_restocked(
     items = f"item,kind,unit,minimum,retired\nsalt,reagent,g,100 g,{retired}"
     plan = _plan(items=items, stock="lot,item,amount\nL,salt,0 g", practical_lines="")
     assert figures(stock_of(plan, "salt").restock) == (restock,)
+
+
+def test_a_plan_with_other_warnings_keeps_what_was_worked_out_of_it() -> None:
+    plan = _plan()
+    warned = plan.with_warnings([Warned("looked-at", "salt", {})])
+    assert [one.code for one in warned.warnings] == ["looked-at"]
+    assert "looked-at" not in [one.code for one in plan.warnings]
+    assert warned.meetings is plan.meetings
+    assert warned.stock is plan.stock
 
 
 def test_of_what_is_made_on_one_day_parts_stand_before_what_is_made_from_them() -> None:

@@ -10,7 +10,7 @@ from prepstore.planning.ahead.term import Term
 from prepstore.planning.batches import Batch
 from prepstore.planning.ordering.jointly import prices_of, terms_of
 from prepstore.planning.ordering.model import Candidate, Cover, Question, Terms
-from prepstore.planning.ordering.solve import answer
+from prepstore.planning.ordering.solve import least_cost
 from prepstore.planning.orders import Offer
 
 
@@ -85,4 +85,4 @@ def _cost(amounts: Mapping[str, Decimal], packs: Mapping[str, Sequence[Offer]]) 
             terms[order] = terms_of(offer.supplier)
             candidates.append(Candidate(offer.code, order, offer.size, tuple(prices_of(offer))))
         covers.append(Cover(places, amount))
-    return answer(Question(candidates, covers, terms)).total
+    return least_cost(Question(candidates, covers, terms))

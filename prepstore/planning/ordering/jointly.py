@@ -19,7 +19,7 @@ from prepstore.planning.ordering.model import (
     Question,
     Terms,
 )
-from prepstore.planning.ordering.solve import answer
+from prepstore.planning.ordering.solve import answer, least_cost
 from prepstore.planning.ordering.stands import Most, Stand
 from prepstore.planning.orders import (
     Offer,
@@ -169,7 +169,7 @@ def terms_of(supplier: Supplier) -> Terms:
     return Terms(supplier.delivery_charge or Decimal(0), supplier.minimum_order or Decimal(0))
 
 
-def without(ordered: OrderedJointly, code: str) -> Answer | None:
-    """Return the best order that has no pack of a code; None where something needs that pack."""
+def total_without(ordered: OrderedJointly, code: str) -> Decimal | None:
+    """Return what all orders cost without a pack's code; None where something needs that pack."""
     fewer = ordered.question.without(code)
-    return None if fewer is None else answer(fewer)
+    return None if fewer is None else least_cost(fewer)

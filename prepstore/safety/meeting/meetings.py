@@ -6,6 +6,7 @@ solution is told here as what it is made of.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import combinations, product
 from typing import Final
 
 from prepstore.cell_types import fold
@@ -92,10 +93,11 @@ def _by_name(substances: Iterable[Substance]) -> dict[str, Substance]:
 
 
 def _hits(members: dict[int, list[Substance]]) -> Iterator[Hit]:
-    for pair in chart_pairs().values():
-        lower, higher = pair.groups
-        for one in members.get(lower, ()):
-            for other in members.get(higher, ()):
+    pairs = chart_pairs()
+    for groups in combinations(sorted(members), 2):
+        pair = pairs.get(groups)
+        if pair is not None:
+            for one, other in product(*(members[group] for group in groups)):
                 if not _are_one(one, other):
                     yield _hit(one, other, pair)
 
