@@ -8,7 +8,7 @@ from typing import Final
 from prepstore.amounts import ZERO, settle
 from prepstore.cell_types import AIR, DRAIN, KEPT
 from prepstore.planning.demands import SessionWork
-from prepstore.planning.endings import Ended, Ending, endings_of, is_stream
+from prepstore.planning.endings import Ended, Ending, is_stream
 
 STREAMS: Final = "streams"
 HELD_BACK: Final = "held_back"
@@ -46,7 +46,7 @@ def balances_of(works: Iterable[SessionWork]) -> Iterator[Balance]:
     for work in works:
         # Sessions of one size share a Scale, so its lines are worked out once.
         if id(work.scale) not in accounts:
-            endings = endings_of(work.scale).lines
+            endings = work.scale.endings.lines
             accounts[id(work.scale)] = [_of_line(one) for one in endings if one.ends]
         for name, expected, allow_for in accounts[id(work.scale)]:
             yield Balance(work, name, expected, allow_for)

@@ -4,7 +4,6 @@ A solution is broken down into what it is made from, by the rule that says how i
 dissolved in it has no volume of its own.
 """
 
-from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -18,7 +17,8 @@ from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.chemistry.makeup import Held, Makeups
 from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import Item
-from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
+from prepstore.planning.demands import by_scale
+from prepstore.planning.endings import Ended, Endings, is_stream
 from prepstore.planning.waste import End, Leaving
 from prepstore.safety.meeting import halogens
 from prepstore.safety.meeting.placing import Substance
@@ -117,9 +117,8 @@ def compositions_of(leaving: Leaving, goods: Goods) -> Mapping[End, Composition]
         By folded stream and the kind that it is measured in; one that gets nothing is left out.
     """
     mixtures = _Mixtures(goods)
-    scales = {id(work.scale): work.scale for work in leaving.works}
-    for number, times in Counter(id(work.scale) for work in leaving.works).items():
-        mixtures.add_lines(endings_of(scales[number]), times)
+    for scale, works in by_scale(leaving.works):
+        mixtures.add_lines(scale.endings, len(works))
     for leftover in leaving.leftovers:
         for share in leftover.ends:
             mixtures.add(share.end, leftover.name, leftover.amount.times(share.fraction))

@@ -11,8 +11,8 @@ from prepstore.catalogue import Goods
 from prepstore.cell_types import fold
 from prepstore.chemistry.makeup import Makeups
 from prepstore.planning.composition import Composition, substance_of
-from prepstore.planning.demands import Scale, SessionWork
-from prepstore.planning.endings import endings_of, is_stream
+from prepstore.planning.demands import Scale, SessionWork, by_scale
+from prepstore.planning.endings import is_stream
 from prepstore.planning.waste import End, StreamPlan
 from prepstore.safety.meeting.halogens import not_taken
 from prepstore.safety.meeting.meetings import (
@@ -136,27 +136,23 @@ _Origins = Mapping[str, _Origin]
 def _sent_to(works: Iterable[SessionWork], makeups: Makeups) -> Mapping[str, _Origins]:
     """Return what sessions send to each stream (folded)."""
     found: dict[str, dict[str, _Origin]] = {}
-    of_scales: dict[int, tuple[tuple[str, str], ...]] = {}
-    for work in works:
-        ended = of_scales.get(id(work.scale))
-        if ended is None:
-            ended = of_scales[id(work.scale)] = tuple(dict.fromkeys(_ended(work.scale)))
-        for end, name in ended:
+    for scale, of_size in by_scale(works):
+        sessions = [work.session.session for work in of_size]
+        for end, name in dict.fromkeys(_ended(scale)):
             for part in makeups.of(name).parts:
                 origin = found.setdefault(end, {}).setdefault(part.name, _Origin())
                 origin.things.add(name)
-                origin.sessions.add(work.session.session)
+                origin.sessions.update(sessions)
     return found
 
 
 def _ended(scale: Scale) -> Iterator[tuple[str, str]]:
     """Yield which streams get which items and solutions, held back in agents too."""
-    endings = endings_of(scale)
-    for ending in endings.lines:
+    for ending in scale.endings.lines:
         for end, amount in ending.ends.items():
             if amount and is_stream(end):
                 yield end, ending.line.name
-    for held in endings.held_back:
+    for held in scale.endings.held_back:
         for share in held.agent.ends:
             if held.amount and is_stream(share.end):
                 yield share.end, held.liquid

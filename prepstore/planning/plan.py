@@ -123,10 +123,21 @@ class Plan:
         """Return the spelling of a folded item or solution name."""
         return self.materials[name].name
 
+    @property
+    def each_served(self) -> Iterator[Served]:
+        """Yield every demand, before the period and of it, with what it got."""
+        for row in self.stock.values():
+            yield from row.served
+
     @cached_property
     def served(self) -> Mapping[Demand, Served]:
         """Return what each demand got."""
-        return {one.demand: one for row in self.stock.values() for one in row.served}
+        return {one.demand: one for one in self.each_served}
+
+    @cached_property
+    def served_to_batches(self) -> Mapping[Demand, Served]:
+        """Return what the demands of batches got: few of all."""
+        return {one.demand: one for one in self.each_served if one.demand.is_for_batch}
 
     @cached_property
     def compositions(self) -> Mapping[End, Composition]:
@@ -186,12 +197,12 @@ class Plan:
     @cached_property
     def taken(self) -> Mapping[str, Decimal]:
         """Return what is drawn from each lot, by folded label."""
-        return drawn_from_lots(self.served.values())
+        return drawn_from_lots(self.each_served)
 
     @cached_property
     def of_deliveries(self) -> Mapping[Delivery, Decimal]:
         """Return what is drawn from each delivery."""
-        return drawn_from_deliveries(self.served.values())
+        return drawn_from_deliveries(self.each_served)
 
     @property
     def made(self) -> Iterator[tuple[Lot, Decimal]]:

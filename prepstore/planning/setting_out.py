@@ -9,8 +9,9 @@ from prepstore.cell_types import Container
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.planning.apparatus import wanted_by
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import ScaledLine, SessionWork, own_containers, shared_containers
+from prepstore.planning.demands import SessionWork, own_containers, shared_containers
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
 from prepstore.planning.demands import Scale, SessionWork
-from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover
 from prepstore.stores import Stores, WasteContainer
 
@@ -221,7 +221,7 @@ def _tally(leaving: Leaving, goods: Goods) -> _Tally:
 def _ends_of(scale: Scale, goods: Goods) -> _Collected:
     """Return where the lines of one size of session end, and what cannot be counted there."""
     collected = _Collected()
-    for ending in endings_of(scale).lines:
+    for ending in scale.endings.lines:
         collected.add(goods, ending.line.name, ending.ends)
     return collected
 

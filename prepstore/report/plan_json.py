@@ -6,6 +6,7 @@ from decimal import Decimal
 from json import JSONEncoder
 from typing import Any, Final
 
+from prepstore.amounts import ZERO
 from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
@@ -135,29 +136,32 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
 
 
 def _needs(plan: Plan) -> Iterator[Row]:
-    by_item: dict[str, list[tuple[str, Decimal]]] = {}
+    users: dict[str, list[SessionWork]] = {}
     for work in plan.works:
-        for name, amount in work.scale.needs.items():
-            by_item.setdefault(name, []).append((work.session.session, amount))
-    lots = {
-        (one.demand.name, one.demand.wanted_by): _lots(one)
-        for one in plan.served.values()
-        if not one.demand.is_for_batch
-    }
-    for name, amounts in by_item.items():
+        for name in work.scale.needs:
+            users.setdefault(name, []).append(work)
+    for name, works in users.items():
+        lots = _lots_by_session(plan, name)
         yield {
             "item": plan.label(name),
             "unit": str(plan.materials[name].unit),
-            "amount": number_in_json(sum((amount for _, amount in amounts), Decimal(0))),
+            "amount": number_in_json(sum((work.scale.needs[name] for work in works), ZERO)),
             "by_session": [
                 {
-                    "session": session,
-                    "amount": number_in_json(amount),
-                    "lots": lots.get((name, session), []),
+                    "session": work.session.session,
+                    "amount": number_in_json(work.scale.needs[name]),
+                    "lots": lots.get(work.session.session, []),
                 }
-                for session, amount in amounts
+                for work in works
             ],
         }
+
+
+def _lots_by_session(plan: Plan, name: str) -> dict[str, list[str]]:
+    """Return the lots that sessions take an item or solution from; apparatus has none."""
+    row = plan.stock.get(name)
+    served = row.served if row is not None else ()
+    return {one.demand.wanted_by: _lots(one) for one in served if not one.demand.is_for_batch}
 
 
 def _lots(served: Served) -> list[str]:
@@ -178,7 +182,7 @@ def _batch(plan: Plan, batch: Batch) -> Row:
                 "item": part.ingredient.material.name,
                 "unit": str(part.ingredient.material.unit),
                 "amount": number_in_json(part.amount),
-                "lots": _lots(plan.served[demand]),
+                "lots": _lots(plan.served_to_batches[demand]),
             }
             for part, demand in zip(batch.parts, batch.demands, strict=True)
         ],

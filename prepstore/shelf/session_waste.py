@@ -10,7 +10,6 @@ from prepstore.containers import ContainerChange, RecordedContainer
 from prepstore.facts import Session
 from prepstore.movements import SessionUse
 from prepstore.planning.demands import Scale, Scaler
-from prepstore.planning.endings import endings_of
 from prepstore.shelf.pouring import Poured, Pouring, poured_of
 from prepstore.shelf.shelf import Department
 
@@ -23,7 +22,7 @@ def ends_by_item(scale: Scale) -> dict[str, dict[str, Decimal]]:
     """
     sent: dict[str, dict[str, Decimal]] = {}
     total: dict[str, Decimal] = {}
-    for ending in endings_of(scale).lines:
+    for ending in scale.endings.lines:
         name = ending.line.name
         total[name] = total.get(name, ZERO) + ending.line.amount
         ends = sent.setdefault(name, {})

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.endings import Ended
 from prepstore.planning.plan import Plan
 from tests.builders import number, session_of
 from tests.planning.a_wash import a_wash
@@ -16,13 +16,13 @@ def _ended(expected: object, allow_for: object) -> Ended:
 
 def _ends(plan: Plan) -> list[tuple[str, dict[str, Ended], Ended]]:
     """Return name, ends and what is held back of each line."""
-    lines = endings_of(session_of(plan).work.scale).lines
+    lines = session_of(plan).work.scale.endings.lines
     return [(one.line.name, dict(one.ends), one.held_back) for one in lines]
 
 
 def _held(plan: Plan) -> list[tuple[str, str, Ended]]:
     """Return each agent, its liquid, and what it holds back."""
-    held = endings_of(session_of(plan).work.scale).held_back
+    held = session_of(plan).work.scale.endings.held_back
     return [(one.agent.name, one.liquid, one.amount) for one in held]
 
 

@@ -12,8 +12,8 @@ from prepstore.chemistry.conversions import Material, NoRouteError, in_unit, mea
 from prepstore.facts import Item, Solution, WasteStream
 from prepstore.planning.batches import Batch
 from prepstore.planning.classified_solutions import ClassifiedSolution, SolutionClasses
-from prepstore.planning.demands import ScaledLine
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.report.labels.contents import (
     AS_ENTERED,

@@ -7,10 +7,11 @@ from typing import Final
 from prepstore.amounts import Kind, is_more_than_nothing
 from prepstore.cell_types import KNOWN_ENDS, ItemKind, fold
 from prepstore.chemistry.conversions import Material
-from prepstore.planning.demands import Demand, ScaledLine, SessionWork
+from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served
 from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
 from prepstore.report.meeting_words import reactions_of_session
