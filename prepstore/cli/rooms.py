@@ -379,8 +379,6 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
         StoreError: There is no store, or it cannot be read.
         ProblemsError: As `department_in`.
     """
-    from dataclasses import replace
-
     from prepstore.planning.days import LOOK_BACK
     from prepstore.report.left_out import left_out_warnings
 
@@ -390,4 +388,4 @@ def planned(path: Path, period: "Period", day: datetime.date) -> "Plan":
     with at_work(f"Planning {len(department.timetable.sessions)} sessions"):
         plan = department.plan(period, day)
     warnings = left_out_warnings(left_out.problems, left_out.names)
-    return replace(plan, warnings=(*warnings, *plan.warnings))
+    return plan.with_warnings((*warnings, *plan.warnings))

@@ -1,10 +1,11 @@
 """Practical line times session: sets, spare, replacements, rounding of counted things."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cached_property
+from typing import TypeVar
 
 from prepstore.amounts import ZERO, Kind, round_up
 from prepstore.catalogue import Catalogue
@@ -15,6 +16,8 @@ from prepstore.facts import PracticalLine, Session
 from prepstore.planning.endings import Endings, endings_of
 from prepstore.planning.scaled_lines import ONE, Retention, ScaledLine
 from prepstore.settings import Settings
+
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True)
@@ -63,6 +66,18 @@ class SessionWork:
     def begins(self) -> datetime:
         """Return its start, or the first moment of its day where it has no times."""
         return datetime.combine(self.session.date, self.session.start or time.min)
+
+
+def with_their_size(
+    works: Iterable[SessionWork], worked_out: Callable[[Scale], Found]
+) -> Iterator[tuple[SessionWork, Found]]:
+    """Yield each session with what its size comes to, which is worked out once a size."""
+    found: dict[int, Found] = {}
+    for work in works:
+        key = id(work.scale)
+        if key not in found:
+            found[key] = worked_out(work.scale)
+        yield work, found[key]
 
 
 def by_scale(works: Iterable[SessionWork]) -> list[tuple[Scale, list[SessionWork]]]:

@@ -1,7 +1,7 @@
 """Facts to a Plan: the one loop, from finished solutions down to bottles."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -101,7 +101,7 @@ def plan_period(
         apparatus=_apparatus(ground, own),
         behind=_behind(ground),
     )
-    return replace(plan, warnings=tuple(warnings_of(plan)))
+    return plan.with_warnings(tuple(warnings_of(plan)))
 
 
 def _ground(

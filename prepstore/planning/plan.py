@@ -1,6 +1,7 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
 from collections.abc import Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -98,6 +99,13 @@ class Plan:
     leftovers: tuple[Leftover, ...] = ()
     behind: tuple[SessionWork, ...] = ()
     warnings: tuple[Warned, ...] = ()
+
+    def with_warnings(self, warnings: tuple[Warned, ...]) -> "Plan":
+        """Return the same plan with other warnings."""
+        # No figure rests on them, so those that were asked for already are kept.
+        same = copy(self)
+        object.__setattr__(same, "warnings", warnings)
+        return same
 
     @property
     def today(self) -> date:

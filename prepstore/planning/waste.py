@@ -10,7 +10,7 @@ from prepstore.catalogue import Catalogue, Goods
 from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
-from prepstore.planning.demands import Scale, SessionWork
+from prepstore.planning.demands import Scale, SessionWork, with_their_size
 from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover
 from prepstore.stores import Stores, WasteContainer
@@ -204,17 +204,13 @@ def waste_of(of_period: Leaving, promised: Leaving, stores: Stores, today: date)
 
 def _tally(leaving: Leaving, goods: Goods) -> _Tally:
     tally = _Tally()
-    of_scale: dict[int, _Collected] = {}
-    for work in leaving.works:
-        # Sessions of one size share a Scale, so its ends are worked out once.
-        if id(work.scale) not in of_scale:
-            of_scale[id(work.scale)] = _ends_of(work.scale, goods)
-        tally.add(of_scale[id(work.scale)], work.session.date)
+    for work, collected in with_their_size(leaving.works, lambda scale: _ends_of(scale, goods)):
+        tally.add(collected, work.session.date)
     for leftover in leaving.leftovers:
-        collected = _Collected()
+        poured = _Collected()
         shares = {share.end: leftover.amount.times(share.fraction) for share in leftover.ends}
-        collected.add(goods, leftover.name, shares)
-        tally.add(collected, leftover.date)
+        poured.add(goods, leftover.name, shares)
+        tally.add(poured, leftover.date)
     return tally
 
 

@@ -4,18 +4,18 @@ from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from json import JSONEncoder
-from typing import Any, Final
+from typing import Final, TypeGuard
 
 from prepstore.amounts import ZERO
 from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import SessionWork
+from prepstore.planning.demands import Scale, SessionWork
 from prepstore.planning.draws import Served
 from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.planning.setting_out import SetOut, setting_out
+from prepstore.planning.setting_out import OnBenches, set_out_by
 from prepstore.planning.states import SessionPlan
 from prepstore.report.meeting_json import (
     acid_base_row,
@@ -24,12 +24,12 @@ from prepstore.report.meeting_json import (
     unchecked_rows,
 )
 from prepstore.report.row_lists import number_in_json
+from prepstore.report.rows_of_sessions import Row, RowsOfSessions
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.waste_json import balance_rows, leftover_row, stream_row
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 2
-Row = dict[str, Any]
 _IN_JSON: Final = JSONEncoder(ensure_ascii=False).encode
 
 
@@ -39,19 +39,24 @@ def plan_json(plan: Plan) -> str:
 
 
 def json_parts(plan: Plan) -> Iterator[str]:
-    """Yield the plan as JSON text, a row a line, so that no more than a row of it is held."""
+    """Yield the plan as JSON text, a row a line, so that no more than a session of it is held."""
     before = "{"
     for name, section in _sections(plan).items():
         yield f"{before}\n{_IN_JSON(name)}: "
-        yield from _list_parts(section) if isinstance(section, Iterator) else [_IN_JSON(section)]
+        yield from _list_parts(section) if _is_made_by_row(section) else [_IN_JSON(section)]
         before = ","
     yield "\n}\n"
 
 
-def _list_parts(rows: Iterator[Row]) -> Iterator[str]:
+def _is_made_by_row(section: object) -> TypeGuard[RowsOfSessions | Iterator[Row]]:
+    return isinstance(section, RowsOfSessions | Iterator)
+
+
+def _list_parts(rows: RowsOfSessions | Iterator[Row]) -> Iterator[str]:
     before = "["
-    for row in rows:
-        yield f"{before}\n{_IN_JSON(row)}"
+    texts = rows.texts(_IN_JSON, ",\n") if isinstance(rows, RowsOfSessions) else map(_IN_JSON, rows)
+    for text in texts:
+        yield f"{before}\n{text}"
         before = ","
     yield "[]" if before == "[" else "\n]"
 
@@ -59,7 +64,7 @@ def _list_parts(rows: Iterator[Row]) -> Iterator[str]:
 def plan_rows(plan: Plan) -> Row:
     """Return the plan as what JSON is made of."""
     return {
-        name: list(section) if isinstance(section, Iterator) else section
+        name: list(section) if _is_made_by_row(section) else section
         for name, section in _sections(plan).items()
     }
 
@@ -78,7 +83,7 @@ def _sections(plan: Plan) -> Row:
         "sessions": (_session(plan, session) for session in plan.sessions),
         "needs": _needs(plan),
         "making_up": (_batch(plan, batch) for batch in plan.batches),
-        "setting_out": (_set_out(plan, row) for row in setting_out(plan) if row.containers),
+        "setting_out": _set_out(plan),
         "stock": (_stock(row) for row in plan.stock.values()),
         "orders": (_order(plan, row) for row in plan.orders),
         "ordering": _ordering(plan.ordering, plan.today),
@@ -189,14 +194,22 @@ def _batch(plan: Plan, batch: Batch) -> Row:
     }
 
 
-def _set_out(plan: Plan, row: SetOut) -> Row:
+def _set_out(plan: Plan) -> RowsOfSessions:
+    """Return what each session has set out in containers that sets share."""
+
+    def of_size(scale: Scale) -> list[Row]:
+        return [_on_benches(plan, one) for one in set_out_by(scale, plan) if one.containers]
+
+    return RowsOfSessions(plan.works, of_size)
+
+
+def _on_benches(plan: Plan, one: OnBenches) -> Row:
     return {
-        "session": row.work.session.session,
-        "item": plan.label(row.name),
-        "unit": str(plan.materials[row.name].unit),
-        "amount": number_in_json(row.amount),
-        "containers": row.containers,
-        "fill": number_in_json(row.fill),
+        "item": plan.label(one.name),
+        "unit": str(plan.materials[one.name].unit),
+        "amount": number_in_json(one.amount),
+        "containers": one.containers,
+        "fill": number_in_json(one.fill),
     }
 
 

@@ -1,8 +1,7 @@
 """What is in a plan's waste, as JSON: compositions, balances, and what is left of batches."""
 
-from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
 from prepstore.amounts import Kind
 from prepstore.chemistry.water import is_water
@@ -12,14 +11,14 @@ from prepstore.planning.composition import (
     Contained,
     is_halogenated,
 )
+from prepstore.planning.demands import Scale
 from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.row_lists import number_in_json
+from prepstore.report.rows_of_sessions import Row, RowsOfSessions
 from prepstore.report.wording import shares_in_words
-
-Row = dict[str, Any]
 
 _MEASURES: Final = {Kind.VOLUME: "volume", Kind.MASS: "mass"}
 
@@ -66,15 +65,17 @@ def _contained(of: Composition, one: Contained) -> Row:
     }
 
 
-def balance_rows(plan: Plan) -> Iterator[Row]:
-    """Yield the balance of each line of each session."""
-    for balance in balances_of(plan.works):
-        yield _balance(plan, balance)
+def balance_rows(plan: Plan) -> RowsOfSessions:
+    """Return the balances of the lines of each session."""
+
+    def of_size(scale: Scale) -> list[Row]:
+        return [_balance(plan, balance) for balance in balances_of(scale)]
+
+    return RowsOfSessions(plan.works, of_size)
 
 
 def _balance(plan: Plan, balance: Balance) -> Row:
     return {
-        "session": balance.work.session.session,
         "item": plan.label(balance.name),
         "unit": str(plan.materials[balance.name].unit),
         "expected": _account(balance.expected),
