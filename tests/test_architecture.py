@@ -69,7 +69,6 @@ MAY_IMPORT: dict[str, set[str]] = {
 """
 
 ALONE: dict[str, set[str]] = {
-    "tables/units.py": {"pint"},
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"xlsxwriter"},
     "report/totals.py": {"pandas"},
