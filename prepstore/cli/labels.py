@@ -10,7 +10,7 @@ import typer
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import Today, Week
 from prepstore.cli.plan import refuse_no_name_or_one_for_both
-from prepstore.report.labels.contents import LabelKind
+from prepstore.report.labels.label_kind import LabelKind
 
 if TYPE_CHECKING:
     from prepstore.cli.store_option import Store

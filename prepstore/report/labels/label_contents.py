@@ -22,9 +22,9 @@ from prepstore.report.labels.contents import (
     Classified,
     Hazards,
     LabelContent,
-    LabelKind,
     Share,
 )
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.wording import amount_in_words
 from prepstore.safety.classes.as_entered import classes_of_statements
 from prepstore.safety.classes.label import pictograms, shown_statements, signal_word
