@@ -11,7 +11,7 @@ from prepstore.cli.booking_options import By
 from prepstore.cli.outcome import answers, end_with, put_off
 from prepstore.cli.period_options import Today, Week
 from prepstore.cli.plan import refuse_no_name_or_one_for_both
-from prepstore.report.labels.contents import LabelKind
+from prepstore.report.labels.label_kind import LabelKind
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection

@@ -118,10 +118,13 @@ def write_plan_workbook(
 ) -> None:
     """Write the workbook of a plan, what differs from an earlier one in front."""
     from prepstore import __version__
-    from prepstore.report.workbook.changes import changes_page
     from prepstore.report.workbook.workbook import Origin, write_workbook
 
-    in_front = [changes_page(changes[1], changes[0])] if changes else []
+    in_front = []
+    if changes is not None:
+        from prepstore.report.workbook.changes import changes_page
+
+        in_front.append(changes_page(changes[1], changes[0]))
     origin = Origin(version=__version__, store=store.place.name)
     with at_work("Writing the workbook"):
         write_workbook(made, path, origin, in_front)

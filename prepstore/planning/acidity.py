@@ -13,7 +13,7 @@ from prepstore.chemistry.conversions import Material, NoRouteError, holding_mole
 from prepstore.chemistry.neutralising import AcidBaseBalance, acid_base_balance
 from prepstore.chemistry.routes import Route
 from prepstore.planning.composition import Composition
-from prepstore.planning.demands import Scale, SessionWork
+from prepstore.planning.demands import Scale, SessionWork, with_their_size
 from prepstore.planning.endings import Ended
 from prepstore.planning.waste import End, StreamPlan
 
@@ -69,11 +69,7 @@ class Acidities:
 
     def gas_of_sessions(self, works: Iterable[SessionWork]) -> Iterator[Gas]:
         """Yield each session in which acid may meet carbonates, in order."""
-        of_scales: dict[int, _Amounts] = {}
-        for work in works:
-            amounts = of_scales.get(id(work.scale))
-            if amounts is None:
-                amounts = of_scales[id(work.scale)] = self._in_moles(self._used(work.scale))
+        for work, amounts in with_their_size(works, self._used_in_moles):
             yield from _gas(work.session.session, work.scale.groups, amounts)
 
     def gas_of_streams(
@@ -95,6 +91,9 @@ class Acidities:
             if amounts.is_anything:
                 balance = acid_base_balance(amounts.expected)
                 yield StreamAcidity(stream.name, balance, amounts.not_counted)
+
+    def _used_in_moles(self, scale: Scale) -> _Amounts:
+        return self._in_moles(self._used(scale))
 
     def _used(self, scale: Scale) -> dict[str, Ended]:
         """Return what a session uses of each item (folded), solutions as what they are made of."""

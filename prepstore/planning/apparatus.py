@@ -9,7 +9,8 @@ from itertools import combinations
 from prepstore.amounts import ZERO, round_up
 from prepstore.cell_types import fold
 from prepstore.facts import Item
-from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.planning.demands import SessionWork
+from prepstore.planning.scaled_lines import ScaledLine
 
 _SECONDS = 60
 

@@ -1,14 +1,14 @@
 """What goes in comes out: of each line of each session, to the last digit."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import ZERO, settle
 from prepstore.cell_types import AIR, DRAIN, KEPT
-from prepstore.planning.demands import SessionWork
-from prepstore.planning.endings import Ended, Ending, endings_of, is_stream
+from prepstore.planning.demands import Scale
+from prepstore.planning.endings import Ended, Ending, is_stream
 
 STREAMS: Final = "streams"
 HELD_BACK: Final = "held_back"
@@ -31,35 +31,27 @@ class Balance:
     `expected` is without spare, `allow_for` with it.
     """
 
-    work: SessionWork
     name: str
     expected: Account
     allow_for: Account
 
 
-def balances_of(works: Iterable[SessionWork]) -> Iterator[Balance]:
-    """Yield the balance of each line that is followed, by session, in the order of the script.
+def balances_of(scale: Scale) -> list[Balance]:
+    """Return the balance of each line that is followed, in the order of the script.
 
     Not followed are apparatus and consumables whose line does not say where they end.
     """
-    accounts: dict[int, list[tuple[str, Account, Account]]] = {}
-    for work in works:
-        # Sessions of one size share a Scale, so its lines are worked out once.
-        if id(work.scale) not in accounts:
-            endings = endings_of(work.scale).lines
-            accounts[id(work.scale)] = [_of_line(one) for one in endings if one.ends]
-        for name, expected, allow_for in accounts[id(work.scale)]:
-            yield Balance(work, name, expected, allow_for)
+    return [_of_line(one) for one in scale.endings.lines if one.ends]
 
 
-def _of_line(ending: Ending) -> tuple[str, Account, Account]:
+def _of_line(ending: Ending) -> Balance:
     line = ending.line
     out = dict.fromkeys(OUT, Ended())
     for end, amount in ending.ends.items():
         place = STREAMS if is_stream(end) else end
         out[place] += amount
     out[HELD_BACK] = ending.held_back
-    return (
+    return Balance(
         line.name,
         _closed(line.expected, {place: amount.expected for place, amount in out.items()}),
         _closed(line.amount, {place: amount.allow_for for place, amount in out.items()}),

@@ -1,7 +1,7 @@
 """Solutions to make up: which sessions a batch serves, when it is made, what it asks for."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -11,7 +11,7 @@ from prepstore.chemistry.routes import Route
 from prepstore.chemistry.solutions import Ingredient, routes_for
 from prepstore.facts import Solution
 from prepstore.planning.days import Days
-from prepstore.planning.demands import Demand, SessionWork
+from prepstore.planning.demands import Asker, Demand, SessionWork
 from prepstore.planning.draws import Served
 
 
@@ -155,18 +155,13 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
     volume = rules.rounded_up(wanted)
     sessions = {work.order: work for one in group for work in one.demand.sessions}
     parts = _parts(rules, volume)
-    asked_for = Demand(
-        name="",
-        amount=ZERO,
-        spare=ZERO,
-        is_one_lot=False,
+    asker = Asker(
+        name=fold(solution.solution),
         day_of_use=make_on,
-        day_of_need=make_on,
-        is_promised=all(one.demand.is_promised for one in group),
         order=(make_on, 0, solution.solution, min(sessions)),
-        wanted_by=fold(solution.solution),
-        is_for_batch=True,
         sessions=tuple(sessions[order] for order in sorted(sessions)),
+        is_promised=all(one.demand.is_promised for one in group),
+        is_batch=True,
     )
     return Batch(
         solution=solution,
@@ -176,10 +171,13 @@ def _batch(group: list[Served], wanted: Decimal, rules: BatchRules, days: Days) 
         volume_ml=volume,
         makings=1 if rules.largest_ml is None else times_into(volume, rules.largest_ml),
         served=tuple(group),
-        sessions=asked_for.sessions,
+        sessions=asker.sessions,
         parts=parts,
-        demands=tuple(replace(asked_for, name=part.name, amount=part.amount) for part in parts),
-        is_promised=asked_for.is_promised,
+        demands=tuple(
+            Demand(part.name, part.amount, ZERO, False, make_on, asker)  # noqa: FBT003 - a field
+            for part in parts
+        ),
+        is_promised=asker.is_promised,
     )
 
 

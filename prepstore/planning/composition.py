@@ -4,7 +4,6 @@ A solution is broken down into what it is made from, by the rule that says how i
 dissolved in it has no volume of its own.
 """
 
-from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -18,7 +17,8 @@ from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.chemistry.makeup import Held
 from prepstore.chemistry.water import CAS_NUMBER_OF_WATER, is_water
 from prepstore.facts import Item
-from prepstore.planning.endings import Ended, Endings, endings_of, is_stream
+from prepstore.planning.demands import by_scale
+from prepstore.planning.endings import Ended, Endings, is_stream
 from prepstore.planning.waste import End, Leaving
 from prepstore.safety.meeting import halogens
 from prepstore.safety.meeting.placing import Substance
@@ -209,9 +209,8 @@ class _Mixtures:
 
     def of(self, leaving: Leaving) -> Mapping[End, _Mixture]:
         """Return what sessions and what is left of batches send to streams, by end."""
-        scales = {id(work.scale): work.scale for work in leaving.works}
-        for number, times in Counter(id(work.scale) for work in leaving.works).items():
-            self._add_lines(endings_of(scales[number]), times)
+        for scale, works in by_scale(leaving.works):
+            self._add_lines(scale.endings, len(works))
         for leftover in leaving.leftovers:
             for share in leftover.ends:
                 self._add(share.end, leftover.name, leftover.amount.times(share.fraction))

@@ -1,73 +1,26 @@
 """Practical line times session: sets, spare, replacements, rounding of counted things."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
+from functools import cached_property
+from typing import TypeVar
 
 from prepstore.amounts import ZERO, Kind, round_up
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import NOT_ASSIGNED, ItemKind, Per, Share, Shares, fold
 from prepstore.chemistry.conversions import route_in_unit, turned
 from prepstore.chemistry.routes import Route
-from prepstore.facts import PracticalLine, Replacement, Session
+from prepstore.facts import PracticalLine, Session
+from prepstore.planning.endings import Endings, endings_of
+from prepstore.planning.scaled_lines import ONE, Retention, ScaledLine
 from prepstore.settings import Settings
 
-ONE = Decimal(1)
+Found = TypeVar("Found")
 
 
-@dataclass(frozen=True, slots=True)
-class Retention:
-    """What an agent or paper holds back of a liquid (folded): so much for `each` unit of it.
-
-    The amount is in the liquid's unit. Agents that are counted are whole.
-    """
-
-    liquid: str
-    each: Decimal
-    is_counted: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ScaledLine:
-    """A line of a script for one session.
-
-    `name` is the folded name of what is used, after replacements (`chain`). `route` leads to the
-    amount for one student, group or session in that item's unit, `count` is how many of them there
-    are.
-    `ends` are where it ends (folded), in shares that add up to 1; none for what is not followed,
-    such as apparatus and consumables without a `to`. A line of containers that are apparatus
-    follows the line of what is in them, which it `holds` (as spelled). `retention` is what the
-    line's agent or paper holds back.
-    """
-
-    line: PracticalLine
-    name: str
-    chain: tuple[Replacement, ...]
-    route: Route
-    count: int
-    spare: Decimal
-    ends: tuple[Share, ...]
-    holds: str | None = None
-    retention: Retention | None = None
-
-    @property
-    def each(self) -> Decimal:
-        """Return the amount for one student, group or session, in the item's unit."""
-        return self.route.number
-
-    @property
-    def expected(self) -> Decimal:
-        """Return the amount without spare, in the item's unit."""
-        return self.each * self.count
-
-    @property
-    def amount(self) -> Decimal:
-        """Return the amount with spare, in the item's unit, unrounded."""
-        return self.expected * (ONE + self.spare)
-
-
-@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+@dataclass(frozen=True)
 class Scale:
     """What one size of session of a practical takes; sessions of one size share it.
 
@@ -82,6 +35,11 @@ class Scale:
     needs: Mapping[str, Decimal]
     spare: Mapping[str, Decimal]
     one_lot: frozenset[str]
+
+    @cached_property
+    def endings(self) -> Endings:
+        """Return where the lines end, and what agents hold back."""
+        return endings_of(self.lines)
 
 
 NOTHING = Scale(0, 0, (), {}, {}, frozenset())
@@ -111,32 +69,92 @@ class SessionWork:
         return datetime.combine(self.session.date, self.session.start or time.min)
 
 
+def with_their_size(
+    works: Iterable[SessionWork], worked_out: Callable[[Scale], Found]
+) -> Iterator[tuple[SessionWork, Found]]:
+    """Yield each session with what its size comes to, which is worked out once a size."""
+    found: dict[int, Found] = {}
+    for work in works:
+        key = id(work.scale)
+        if key not in found:
+            found[key] = worked_out(work.scale)
+        yield work, found[key]
+
+
+def by_scale(works: Iterable[SessionWork]) -> list[tuple[Scale, list[SessionWork]]]:
+    """Return sessions of one size together, in the order of the first of each."""
+    found: dict[int, tuple[Scale, list[SessionWork]]] = {}
+    for work in works:
+        found.setdefault(id(work.scale), (work.scale, []))[1].append(work)
+    return list(found.values())
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Who wants something: a session, or a batch of a solution, and for which day of use.
+
+    `name` is the session's or the folded one of the batch's solution; `sessions` are all that it
+    serves. `order` sorts what is wanted in the order in which it is served.
+    """
+
+    name: str
+    day_of_use: date
+    order: tuple[date, int, str, tuple[date, time, str]]
+    sessions: tuple[SessionWork, ...]
+    is_promised: bool
+    is_batch: bool
+
+    @cached_property
+    def turn(self) -> tuple[bool, tuple[date, int, str, tuple[date, time, str]]]:
+        """Return its place in the queue: what is promised first, then in order."""
+        return not self.is_promised, self.order
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Demand:
     """An amount of one item or solution wanted by a session or by a batch.
 
-    `wanted_by` is the session's name or the folded name of the batch's solution; `sessions` are
-    all that it serves. `spare` of the amount is spare, which a batch has none of. `order` sorts
-    demands in the order in which they are served. Each demand is itself alone, however alike two
-    are, so that what served it can be looked up by it.
+    `spare` of the amount is spare, which a batch has none of. Each demand is itself alone, however
+    alike two are, so that what served it can be looked up by it. All demands of one session share
+    their `asker`: a year has a hundred thousand demands.
     """
 
     name: str
     amount: Decimal
     spare: Decimal
     is_one_lot: bool
-    day_of_use: date
     day_of_need: date
-    is_promised: bool
-    order: tuple[date, int, str, tuple[date, time, str]]
-    wanted_by: str
-    is_for_batch: bool
-    sessions: tuple[SessionWork, ...]
+    asker: Asker
 
     @property
-    def turn(self) -> tuple[bool, tuple[date, int, str, tuple[date, time, str]]]:
-        """Return its place in the queue: what is promised first, then in order."""
-        return not self.is_promised, self.order
+    def wanted_by(self) -> str:
+        """Return the name of the session, or the folded one of the batch's solution."""
+        return self.asker.name
+
+    @property
+    def day_of_use(self) -> date:
+        """Return the day on which it is used."""
+        return self.asker.day_of_use
+
+    @property
+    def is_promised(self) -> bool:
+        """Return whether it serves only sessions before the period."""
+        return self.asker.is_promised
+
+    @property
+    def is_for_batch(self) -> bool:
+        """Return whether a batch wants it, and no session itself."""
+        return self.asker.is_batch
+
+    @property
+    def order(self) -> tuple[date, int, str, tuple[date, time, str]]:
+        """Return what sorts demands in the order in which they are served."""
+        return self.asker.order
+
+    @property
+    def sessions(self) -> tuple[SessionWork, ...]:
+        """Return all sessions that it serves."""
+        return self.asker.sessions
 
 
 def session_demands(work: SessionWork, days_of_need: Mapping[str, date]) -> Iterator[Demand]:
@@ -146,22 +164,32 @@ def session_demands(work: SessionWork, days_of_need: Mapping[str, date]) -> Iter
         work: The session with what it takes.
         days_of_need: The day of need of what must not come on the session's own, by folded name.
     """
-    # What all of them have in common is made once: a year has a hundred thousand demands.
-    order, sessions, scale = (work.session.date, 1, "", work.order), (work,), work.scale
+    session, scale = work.session, work.scale
+    asker = Asker(
+        name=session.session,
+        day_of_use=session.date,
+        order=(session.date, 1, "", work.order),
+        sessions=(work,),
+        is_promised=work.is_promised,
+        is_batch=False,
+    )
     for name, amount in scale.needs.items():
         yield Demand(
-            name=name,
-            amount=amount,
-            spare=scale.spare[name],
-            is_one_lot=name in scale.one_lot,
-            day_of_use=work.session.date,
-            day_of_need=days_of_need.get(name, work.day_of_need),
-            is_promised=work.is_promised,
-            order=order,
-            wanted_by=work.session.session,
-            is_for_batch=False,
-            sessions=sessions,
+            name,
+            amount,
+            scale.spare[name],
+            name in scale.one_lot,
+            days_of_need.get(name, work.day_of_need),
+            asker,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Single:
+    """A line for one student, group or session; one container of it, if that is apparatus."""
+
+    of: ScaledLine
+    container: ScaledLine | None
 
 
 class Scaler:
@@ -170,6 +198,7 @@ class Scaler:
     def __init__(self, catalogue: Catalogue) -> None:
         self._catalogue = catalogue
         self._scales: dict[tuple[object, ...], Scale] = {}
+        self._lines: dict[str, tuple[_Single, ...]] = {}
 
     def scale(self, session: Session) -> Scale:
         """Return what a session takes; nothing where it has no students."""
@@ -196,10 +225,14 @@ class Scaler:
             Per.SESSION: 1,
         }
         lines: list[ScaledLine] = []
-        for line in self._catalogue.lines.get(fold(session.practical), ()):
-            if not (line.optional and fold(line.stage or "") in left_out):
-                lines.append(self._scaled(line, counts[line.per]))
-                lines += self._containers(lines[-1], sets)
+        for single in self._single_lines(fold(session.practical)):
+            line = single.of.line
+            if line.optional and fold(line.stage or "") in left_out:
+                continue
+            lines.append(single.of.times(counts[line.per]))
+            if single.container is not None:
+                number = shared_containers(line, sets) or own_containers(line, sets)
+                lines.append(single.container.times(number))
         needs = self._added_up((line.name, line.amount) for line in lines)
         without_spare = self._added_up((line.name, line.expected) for line in lines)
         return Scale(
@@ -211,7 +244,17 @@ class Scaler:
             one_lot=frozenset(line.name for line in lines if line.line.one_lot),
         )
 
-    def _scaled(self, line: PracticalLine, count: int) -> ScaledLine:
+    def _single_lines(self, practical: str) -> tuple["_Single", ...]:
+        """Return the lines of a practical (folded); all its sizes are made from them."""
+        found = self._lines.get(practical)
+        if found is None:
+            lines = map(self._single, self._catalogue.lines.get(practical, ()))
+            found = self._lines[practical] = tuple(
+                _Single(one, self._container(one)) for one in lines
+            )
+        return found
+
+    def _single(self, line: PracticalLine) -> ScaledLine:
         chain = self._catalogue.replaced(line.item)
         name = fold(chain[-1].replaced_by if chain else line.item)
         factors = [link.factor for link in chain if link.factor is not None]
@@ -224,26 +267,26 @@ class Scaler:
             name=name,
             chain=chain,
             route=route,
-            count=count,
+            count=1,
             spare=self._spare(line, name),
             ends=self._ends(name, to),
             retention=self._retention(line, name),
         )
 
-    def _containers(self, filled: ScaledLine, sets: int) -> Iterator[ScaledLine]:
-        """Yield the containers that a line is set out in, where they are a piece of apparatus."""
+    def _container(self, filled: ScaledLine) -> ScaledLine | None:
+        """Return a container that a line is set out in, where that is a piece of apparatus."""
         line = filled.line
         container = line.container.name if line.container else ""
         name = fold(self._catalogue.used_for(container))
         apparatus = self._catalogue.items.get(name)
         if apparatus is None or apparatus.kind is not ItemKind.APPARATUS:
-            return
-        yield ScaledLine(
+            return None
+        return ScaledLine(
             line=line,
             name=name,
             chain=self._catalogue.replaced(container),
             route=Route(ONE),
-            count=shared_containers(line, sets) or own_containers(line, sets),
+            count=1,
             spare=ZERO,
             ends=(),
             holds=self._catalogue.materials[filled.name].name,

@@ -88,7 +88,7 @@ def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
     left.of_deliveries = [delivery.amount for delivery in left.deliveries]
     served = []
     promised = True
-    for demand in sorted(demands, key=lambda demand: demand.turn):
+    for demand in sorted(demands, key=lambda demand: demand.asker.turn):
         if demand.is_promised is not promised:
             # Days start over with the period's turn, so lots passed over may be in date again.
             promised, left.first = demand.is_promised, 0

@@ -4,15 +4,13 @@ What an agent holds back is taken off what its liquid's lines send to streams, l
 the order of the script, and stays with the agent: see `docs/explanation/what-is-in-the-waste.md`.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Final
-from weakref import WeakKeyDictionary
 
 from prepstore.amounts import ZERO, round_up
 from prepstore.cell_types import KNOWN_ENDS
-from prepstore.planning.demands import Retention, Scale, ScaledLine
+from prepstore.planning.scaled_lines import Retention, ScaledLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,34 +78,24 @@ def is_stream(end: str) -> bool:
     return end not in KNOWN_ENDS
 
 
-_FOUND: Final[WeakKeyDictionary[Scale, Endings]] = WeakKeyDictionary()
-"""Of each size of session, for as long as anybody has it: a plan asks for them again and again."""
-
-
-def endings_of(scale: Scale) -> Endings:
+def endings_of(lines: Sequence[ScaledLine]) -> Endings:
     """Return where the lines of one size of session end, and what its agents hold back."""
-    found = _FOUND.get(scale)
-    if found is None:
-        found = _FOUND[scale] = _worked_out(scale)
-    return found
-
-
-def _worked_out(scale: Scale) -> Endings:
-    left = [_sent_to_streams(line) for line in scale.lines]
+    sent = [_sent_to_streams(line) for line in lines]
+    left = list(sent)
     held: list[HeldBack] = []
-    for agent, of, wanted in _wanted(scale):
+    for agent, of, wanted in _wanted(lines):
         taken = Ended()
-        for position, line in enumerate(scale.lines):
+        for position, line in enumerate(lines):
             if line.name == of.liquid:
                 more = (wanted - taken).at_most(left[position])
                 left[position] -= more
                 taken += more
         held.append(HeldBack(agent, of.liquid, taken))
-    lines = (_ending(line, rest) for line, rest in zip(scale.lines, left, strict=True))
-    return Endings(tuple(lines), tuple(held))
+    ended = (_ending(*of_line) for of_line in zip(lines, sent, left, strict=True))
+    return Endings(tuple(ended), tuple(held))
 
 
-def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
+def ends_by_item(endings: Endings) -> dict[str, dict[str, Ended]]:
     """Return which fraction of what is set out of an item (folded) goes to which end (folded).
 
     Where no spare is used (expected), and where all of it is (allow for), which is how what is
@@ -116,7 +104,7 @@ def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
     """
     sent: dict[str, dict[str, Ended]] = {}
     total: dict[str, Decimal] = {}
-    for ending in endings_of(scale).lines:
+    for ending in endings.lines:
         name = ending.line.name
         total[name] = total.get(name, ZERO) + ending.line.amount
         ends = sent.setdefault(name, {})
@@ -132,21 +120,19 @@ def ends_by_item(scale: Scale) -> dict[str, dict[str, Ended]]:
     }
 
 
-def _wanted(scale: Scale) -> Iterator[tuple[ScaledLine, Retention, Ended]]:
+def _wanted(lines: Sequence[ScaledLine]) -> Iterator[tuple[ScaledLine, Retention, Ended]]:
     """Yield each agent's line, what it holds back, and how much it could, in the liquid's unit.
 
     Counted agents are rounded up as their needs are: all lines of one agent that hold back one
     liquid together, of which each line has its share.
     """
-    for line in scale.lines:
+    for line in lines:
         of = line.retention
         if of is None:
             continue
         amount = _amount(line)
         if of.is_counted:
-            alike = (
-                _amount(one) for one in scale.lines if one.name == line.name and one.retention == of
-            )
+            alike = (_amount(one) for one in lines if one.name == line.name and one.retention == of)
             amount = _share_of_whole(amount, sum(alike, Ended()))
         yield line, of, amount.times(of.each)
 
@@ -172,14 +158,14 @@ def _sent_to_streams(line: ScaledLine) -> Ended:
     return _amount(line).times(sum(fractions, ZERO))
 
 
-def _ending(line: ScaledLine, rest: Ended) -> Ending:
+def _ending(line: ScaledLine, sent: Ended, rest: Ended) -> Ending:
     """Return where a line ends, given what is not held back of what it sends to streams."""
-    sent = _sent_to_streams(line)
     held = sent - rest
+    amount = _amount(line)
     ends = {
-        share.end: _after(_amount(line).times(share.fraction), sent, rest)
+        share.end: _after(amount.times(share.fraction), sent, rest)
         if held and is_stream(share.end)
-        else _amount(line).times(share.fraction)
+        else amount.times(share.fraction)
         for share in line.ends
     }
     return Ending(line, ends, held)

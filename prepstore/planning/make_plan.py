@@ -51,6 +51,7 @@ class _Ground:
     """
 
     catalogue: Catalogue
+    scaler: Scaler
     timetable: Timetable
     period: Period
     days: Days
@@ -129,6 +130,7 @@ def _ground(
     calendar = Calendar(settings.working_days, settings.holidays)
     return _Ground(
         catalogue,
+        Scaler(catalogue),
         timetable,
         period,
         Days(today, calendar, settings.prep_lead),
@@ -148,19 +150,18 @@ def _bought(catalogue: Catalogue) -> Iterator[tuple[str, Item | Solution]]:
 
 def _works(ground: _Ground) -> tuple[list[SessionWork], list[SessionWork]]:
     """Return the sessions from today up to the period, and the period's own."""
-    scaler = Scaler(ground.catalogue)
     promised, own = [], []
     for session in ground.timetable.sessions:
         if session.date in ground.period:
-            own.append(_work(session, scaler, ground, is_promised=False))
+            own.append(_work(session, ground, is_promised=False))
         elif ground.days.today <= session.date < ground.period.first:
-            promised.append(_work(session, scaler, ground, is_promised=True))
+            promised.append(_work(session, ground, is_promised=True))
     return promised, own
 
 
 def _behind(ground: _Ground) -> tuple[SessionWork, ...]:
     """Return the sessions of the last weeks that are over and not booked out, in order."""
-    today, scaler = ground.days.today, Scaler(ground.catalogue)
+    today, scaler = ground.days.today, ground.scaler
     over = [
         SessionWork(session, scaler.scale(session), session.date, is_done=True)
         for session in ground.timetable.sessions
@@ -170,12 +171,12 @@ def _behind(ground: _Ground) -> tuple[SessionWork, ...]:
     return tuple(sorted(over, key=lambda work: work.order))
 
 
-def _work(session: Session, scaler: Scaler, ground: _Ground, *, is_promised: bool) -> SessionWork:
+def _work(session: Session, ground: _Ground, *, is_promised: bool) -> SessionWork:
     days = ground.days
     is_done = session.date < days.today or ground.timetable.is_booked_out(session)
     return SessionWork(
         session=session,
-        scale=NOTHING if is_done else scaler.scale(session),
+        scale=NOTHING if is_done else ground.scaler.scale(session),
         day_of_need=days.day_of_need(session.date),
         is_promised=is_promised,
         is_done=is_done,

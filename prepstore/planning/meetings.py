@@ -12,8 +12,8 @@ from prepstore.cell_types import fold
 from prepstore.chemistry.makeup import Makeups
 from prepstore.filling import WasteContainer
 from prepstore.planning.composition import Composition, substance_of
-from prepstore.planning.demands import Scale, SessionWork
-from prepstore.planning.endings import endings_of, is_stream
+from prepstore.planning.demands import Scale, SessionWork, by_scale
+from prepstore.planning.endings import is_stream
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.waste import End, WastePlan
 from prepstore.safety.meeting.halogens import not_taken
@@ -226,13 +226,10 @@ def _sent_to(
 ) -> Mapping[str, _Origins]:
     """Return what sessions, and what is left of batches, send to each stream (folded)."""
     found: dict[str, dict[str, _Origin]] = {}
-    of_scales: dict[int, tuple[tuple[str, str], ...]] = {}
-    for work in works:
-        ended = of_scales.get(id(work.scale))
-        if ended is None:
-            ended = of_scales[id(work.scale)] = tuple(dict.fromkeys(_ended(work.scale)))
-        for end, name in ended:
-            _bring(found.setdefault(end, {}), name, makeups, work.session.session)
+    for scale, of_size in by_scale(works):
+        sessions = [work.session.session for work in of_size]
+        for end, name in dict.fromkeys(_ended(scale)):
+            _bring(found.setdefault(end, {}), name, makeups, sessions)
     for leftover in leftovers:
         for share in leftover.ends:
             _bring(found.setdefault(share.end, {}), leftover.name, makeups)
@@ -240,24 +237,22 @@ def _sent_to(
 
 
 def _bring(
-    items: dict[str, _Origin], name: str, makeups: Makeups, session: str | None = None
+    items: dict[str, _Origin], name: str, makeups: Makeups, sessions: Sequence[str] = ()
 ) -> None:
-    """Note that a thing (folded) brings the items that it is made of, sent by a session or not."""
+    """Note that a thing (folded) brings the items that it is made of, and who sends it."""
     for part in makeups.of(name).parts:
         origin = items.setdefault(part.name, _Origin())
         origin.things.add(name)
-        if session is not None:
-            origin.sessions.add(session)
+        origin.sessions.update(sessions)
 
 
 def _ended(scale: Scale) -> Iterator[tuple[str, str]]:
     """Yield which streams get which items and solutions, held back in agents too."""
-    endings = endings_of(scale)
-    for ending in endings.lines:
+    for ending in scale.endings.lines:
         for end, amount in ending.ends.items():
             if amount and is_stream(end):
                 yield end, ending.line.name
-    for held in endings.held_back:
+    for held in scale.endings.held_back:
         for share in held.agent.ends:
             if held.amount and is_stream(share.end):
                 yield share.end, held.liquid

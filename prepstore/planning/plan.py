@@ -1,7 +1,8 @@
 """A Plan: all that a period needs, and where each figure came from."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from copy import copy
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -129,19 +130,30 @@ class Plan:
 
     def with_warnings(self, warnings: Iterable[Warned]) -> "Plan":
         """Return the plan with these warnings; what has been worked out of it is kept."""
-        plan = replace(self, warnings=tuple(warnings))
-        for name, found in vars(self).items():
-            vars(plan).setdefault(name, found)
+        # No figure rests on them.
+        plan = copy(self)
+        object.__setattr__(plan, "warnings", tuple(warnings))
         return plan
 
     def label(self, name: str) -> str:
         """Return the spelling of a folded item or solution name."""
         return self.materials[name].name
 
+    @property
+    def each_served(self) -> Iterator[Served]:
+        """Yield every demand, before the period and of it, with what it got."""
+        for row in self.stock.values():
+            yield from row.served
+
     @cached_property
     def served(self) -> Mapping[Demand, Served]:
         """Return what each demand got."""
-        return {one.demand: one for row in self.stock.values() for one in row.served}
+        return {one.demand: one for one in self.each_served}
+
+    @cached_property
+    def served_to_batches(self) -> Mapping[Demand, Served]:
+        """Return what the demands of batches got: few of all."""
+        return {one.demand: one for one in self.each_served if one.demand.is_for_batch}
 
     @cached_property
     def compositions(self) -> Mapping[End, Composition]:
@@ -217,12 +229,12 @@ class Plan:
     @cached_property
     def taken(self) -> Mapping[str, Decimal]:
         """Return what is drawn from each lot, by folded label."""
-        return drawn_from_lots(self.served.values())
+        return drawn_from_lots(self.each_served)
 
     @cached_property
     def of_deliveries(self) -> Mapping[Delivery, Decimal]:
         """Return what is drawn from each delivery."""
-        return drawn_from_deliveries(self.served.values())
+        return drawn_from_deliveries(self.each_served)
 
     @property
     def made(self) -> Iterator[tuple[Lot, Decimal]]:

@@ -53,7 +53,7 @@ def _in_turn(waste: WastePlan, goods: Goods) -> Iterator[tuple[_Turn, Mapping[st
 
 def _of_scale(scale: Scale, goods: Goods) -> Mapping[str, Pour]:
     poured: dict[str, list[Content]] = {}
-    for name, ends in ends_by_item(scale).items():
+    for name, ends in ends_by_item(scale.endings).items():
         for end, fraction in ends.items():
             _add(poured, goods, end, name, scale.needs[name] * fraction.allow_for)
     return _together(poured)

@@ -9,26 +9,38 @@ from prepstore.cell_types import Container
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.planning.apparatus import wanted_by
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import ScaledLine, SessionWork, own_containers, shared_containers
+from prepstore.planning.demands import (
+    Scale,
+    SessionWork,
+    own_containers,
+    shared_containers,
+    with_their_size,
+)
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 
 
 @dataclass(frozen=True, slots=True)
-class SetOut:
-    """What one session has of one item: amount in the item's unit, spare included.
+class OnBenches:
+    """What a size of session has of one item (folded): amount in its unit, spare included.
 
     Lines that share containers stand apart from those that do not; for those `containers` and
-    `fill`, the most that one of them holds, are 0.
-    Of a shared instrument `amount` counts its uses, and `instruments` how many serve them.
+    `fill`, the most that one of them holds, are 0. Of a shared instrument `amount` counts its uses.
     """
 
-    work: SessionWork
     name: str
     amount: Decimal
     containers: int
     fill: Decimal
     lines: tuple[ScaledLine, ...]
-    instruments: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetOut(OnBenches):
+    """What one session has of one item; `instruments` is how many serve a shared one's uses."""
+
+    work: SessionWork
+    instruments: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,41 +67,37 @@ class Filling:
 
 def setting_out(plan: Plan) -> Iterator[SetOut]:
     """Yield what goes on the benches, by session, in the order of the script."""
-    # Sessions of one size share their scale, so what it comes to is worked out once.
-    of_scales: dict[int, tuple[SetOut, ...]] = {}
-    for work in plan.works:
-        of_scale = of_scales.get(id(work.scale))
-        if of_scale is None:
-            of_scale = of_scales[id(work.scale)] = tuple(_of_scale(plan, work))
-        for row in of_scale:
+    for work, on_benches in with_their_size(plan.works, lambda scale: set_out_by(scale, plan)):
+        for one in on_benches:
             yield SetOut(
+                one.name,
+                one.amount,
+                one.containers,
+                one.fill,
+                one.lines,
                 work,
-                row.name,
-                row.amount,
-                row.containers,
-                row.fill,
-                row.lines,
-                _instruments(plan, row.name, work),
+                _instruments(plan, one.name, work),
             )
 
 
-def _of_scale(plan: Plan, work: SessionWork) -> Iterator[SetOut]:
-    """Yield what a session's size comes to; its instruments go by its times, and are left out."""
+def set_out_by(scale: Scale, plan: Plan) -> list[OnBenches]:
+    """Return what sessions of a size have on their benches, in the order of the script."""
     groups: dict[tuple[str, bool], list[ScaledLine]] = {}
-    for line in work.scale.lines:
+    for line in scale.lines:
         is_shared = line.holds is None and line.line.shared_by is not None
         groups.setdefault((line.name, is_shared), []).append(line)
-    for (name, _), lines in groups.items():
-        yield _set_out(work, name, lines, plan.materials[name].unit)
+    return [
+        _on_benches(name, lines, scale.sets, plan.materials[name].unit)
+        for (name, _), lines in groups.items()
+    ]
 
 
-def _set_out(work: SessionWork, name: str, lines: list[ScaledLine], unit: Kind) -> SetOut:
-    return SetOut(
-        work=work,
+def _on_benches(name: str, lines: list[ScaledLine], sets: int, unit: Kind) -> OnBenches:
+    return OnBenches(
         name=name,
         amount=_filled(sum((line.amount for line in lines), ZERO), unit),
-        containers=sum(containers_of(line, work.scale.sets) for line in lines),
-        fill=max(fill_of(line, work.scale.sets, unit) for line in lines),
+        containers=sum(containers_of(line, sets) for line in lines),
+        fill=max(fill_of(line, sets, unit) for line in lines),
         lines=tuple(lines),
     )
 

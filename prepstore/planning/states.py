@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from prepstore.amounts import ZERO, is_more_than_nothing
+from prepstore.amounts import is_more_than_nothing
 from prepstore.cell_types import Supply
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import SessionWork
@@ -94,13 +94,18 @@ def lacks_by_session(
 
 
 def _lack(name: str, ones: list[Served], source: Source) -> Lack:
+    first, *others = ones
+    amount, of_spare = first.unserved, first.of_spare
+    for one in others:
+        amount += one.unserved
+        of_spare += one.of_spare
     # Where more than spare is missing, that decides the day: spare keeps nobody waiting.
-    short = [one.demand.day_of_need for one in ones if one.is_short]
-    needed_by = min(short or [one.demand.day_of_need for one in ones])
+    short = [one for one in ones if one.is_short]
+    needed_by = min(one.demand.day_of_need for one in short or ones)
     return Lack(
         name,
-        amount=sum((one.unserved for one in ones), ZERO),
-        of_spare=sum((one.of_spare for one in ones), ZERO),
+        amount=amount,
+        of_spare=of_spare,
         needed_by=needed_by,
         why=_why(source, needed_by),
         arrives=source.arrives,

@@ -154,7 +154,10 @@ def tasks_of(plan: Plan) -> list[Task]:
 
 def _order(task: Task) -> tuple[date, time, int]:
     untimed = time.min if task.kind in _FIRST_THING else time.max
-    return task.day or date.max, task.by or untimed, list(TaskKind).index(task.kind)
+    return task.day or date.max, task.by or untimed, _TURN[task.kind]
+
+
+_TURN: Final = {kind: turn for turn, kind in enumerate(TaskKind)}
 
 
 def _orders(plan: Plan) -> Iterator[Task]:

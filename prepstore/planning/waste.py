@@ -12,8 +12,8 @@ from prepstore.cell_types import DRAIN, KNOWN_ENDS, NOT_ASSIGNED, fold
 from prepstore.chemistry.conversions import NoRouteError, measured_as
 from prepstore.facts import WasteStream
 from prepstore.filling import WasteContainer
-from prepstore.planning.demands import Scale, SessionWork
-from prepstore.planning.endings import Ended, endings_of
+from prepstore.planning.demands import Scale, SessionWork, with_their_size
+from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover
 from prepstore.stores import Stores
 
@@ -225,24 +225,20 @@ def collected_of(leaving: Leaving, goods: Goods) -> Collected:
 
 def _tally(leaving: Leaving, goods: Goods) -> _Tally:
     tally = _Tally()
-    of_scale: dict[int, Collected] = {}
-    for work in leaving.works:
-        # Sessions of one size share a Scale, so its ends are worked out once.
-        if id(work.scale) not in of_scale:
-            of_scale[id(work.scale)] = _ends_of(work.scale, goods)
-        tally.add(of_scale[id(work.scale)], work.session.date)
+    for work, collected in with_their_size(leaving.works, lambda scale: _ends_of(scale, goods)):
+        tally.add(collected, work.session.date)
     for leftover in leaving.leftovers:
-        collected = Collected()
+        poured = Collected()
         shares = {share.end: leftover.amount.times(share.fraction) for share in leftover.ends}
-        collected.add(goods, leftover.name, shares)
-        tally.add(collected, leftover.date)
+        poured.add(goods, leftover.name, shares)
+        tally.add(poured, leftover.date)
     return tally
 
 
 def _ends_of(scale: Scale, goods: Goods) -> Collected:
     """Return where the lines of one size of session end, and what cannot be counted there."""
     collected = Collected()
-    for ending in endings_of(scale).lines:
+    for ending in scale.endings.lines:
         collected.add(goods, ending.line.name, ending.ends)
     return collected
 

@@ -4,17 +4,18 @@ from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from json import JSONEncoder
-from typing import Any, Final
+from typing import Final, TypeGuard
 
+from prepstore.amounts import ZERO
 from prepstore.cell_types import fold
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
-from prepstore.planning.demands import SessionWork
+from prepstore.planning.demands import Scale, SessionWork
 from prepstore.planning.draws import Served
 from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
-from prepstore.planning.setting_out import SetOut, setting_out
+from prepstore.planning.setting_out import OnBenches, set_out_by
 from prepstore.planning.states import SessionPlan
 from prepstore.report.meeting_json import (
     acid_base_row,
@@ -23,13 +24,13 @@ from prepstore.report.meeting_json import (
     unchecked_rows,
 )
 from prepstore.report.row_lists import number_in_json
+from prepstore.report.rows_of_sessions import Row, RowsOfSessions
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.waste_by_session import sent_rows
 from prepstore.report.waste_json import balance_rows, leftover_row, other_end_rows, stream_row
 from prepstore.report.wording import lack_in_words
 
 CONTRACT = 2
-Row = dict[str, Any]
 _IN_JSON: Final = JSONEncoder(ensure_ascii=False).encode
 
 
@@ -39,19 +40,24 @@ def plan_json(plan: Plan) -> str:
 
 
 def json_parts(plan: Plan) -> Iterator[str]:
-    """Yield the plan as JSON text, a row a line, so that no more than a row of it is held."""
+    """Yield the plan as JSON text, a row a line, so that no more than a session of it is held."""
     before = "{"
     for name, section in _sections(plan).items():
         yield f"{before}\n{_IN_JSON(name)}: "
-        yield from _list_parts(section) if isinstance(section, Iterator) else [_IN_JSON(section)]
+        yield from _list_parts(section) if _is_made_by_row(section) else [_IN_JSON(section)]
         before = ","
     yield "\n}\n"
 
 
-def _list_parts(rows: Iterator[Row]) -> Iterator[str]:
+def _is_made_by_row(section: object) -> TypeGuard[RowsOfSessions | Iterator[Row]]:
+    return isinstance(section, RowsOfSessions | Iterator)
+
+
+def _list_parts(rows: RowsOfSessions | Iterator[Row]) -> Iterator[str]:
     before = "["
-    for row in rows:
-        yield f"{before}\n{_IN_JSON(row)}"
+    texts = rows.texts(_IN_JSON, ",\n") if isinstance(rows, RowsOfSessions) else map(_IN_JSON, rows)
+    for text in texts:
+        yield f"{before}\n{text}"
         before = ","
     yield "[]" if before == "[" else "\n]"
 
@@ -59,7 +65,7 @@ def _list_parts(rows: Iterator[Row]) -> Iterator[str]:
 def plan_rows(plan: Plan) -> Row:
     """Return the plan as what JSON is made of."""
     return {
-        name: list(section) if isinstance(section, Iterator) else section
+        name: list(section) if _is_made_by_row(section) else section
         for name, section in _sections(plan).items()
     }
 
@@ -78,7 +84,7 @@ def _sections(plan: Plan) -> Row:
         "sessions": (_session(plan, session) for session in plan.sessions),
         "needs": _needs(plan),
         "making_up": (_batch(plan, batch) for batch in plan.batches),
-        "setting_out": (_set_out(plan, row) for row in setting_out(plan) if row.containers),
+        "setting_out": _set_out(plan),
         "stock": (_stock(row) for row in plan.stock.values()),
         "orders": (_order(plan, row) for row in plan.orders),
         "ordering": _ordering(plan.ordering, plan.today),
@@ -129,29 +135,32 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
 
 
 def _needs(plan: Plan) -> Iterator[Row]:
-    by_item: dict[str, list[tuple[str, Decimal]]] = {}
+    users: dict[str, list[SessionWork]] = {}
     for work in plan.works:
-        for name, amount in work.scale.needs.items():
-            by_item.setdefault(name, []).append((work.session.session, amount))
-    lots = {
-        (one.demand.name, one.demand.wanted_by): _lots(one)
-        for one in plan.served.values()
-        if not one.demand.is_for_batch
-    }
-    for name, amounts in by_item.items():
+        for name in work.scale.needs:
+            users.setdefault(name, []).append(work)
+    for name, works in users.items():
+        lots = _lots_by_session(plan, name)
         yield {
             "item": plan.label(name),
             "unit": str(plan.materials[name].unit),
-            "amount": number_in_json(sum((amount for _, amount in amounts), Decimal(0))),
+            "amount": number_in_json(sum((work.scale.needs[name] for work in works), ZERO)),
             "by_session": [
                 {
-                    "session": session,
-                    "amount": number_in_json(amount),
-                    "lots": lots.get((name, session), []),
+                    "session": work.session.session,
+                    "amount": number_in_json(work.scale.needs[name]),
+                    "lots": lots.get(work.session.session, []),
                 }
-                for session, amount in amounts
+                for work in works
             ],
         }
+
+
+def _lots_by_session(plan: Plan, name: str) -> dict[str, list[str]]:
+    """Return the lots that sessions take an item or solution from; apparatus has none."""
+    row = plan.stock.get(name)
+    served = row.served if row is not None else ()
+    return {one.demand.wanted_by: _lots(one) for one in served if not one.demand.is_for_batch}
 
 
 def _lots(served: Served) -> list[str]:
@@ -172,21 +181,29 @@ def _batch(plan: Plan, batch: Batch) -> Row:
                 "item": part.ingredient.material.name,
                 "unit": str(part.ingredient.material.unit),
                 "amount": number_in_json(part.amount),
-                "lots": _lots(plan.served[demand]),
+                "lots": _lots(plan.served_to_batches[demand]),
             }
             for part, demand in zip(batch.parts, batch.demands, strict=True)
         ],
     }
 
 
-def _set_out(plan: Plan, row: SetOut) -> Row:
+def _set_out(plan: Plan) -> RowsOfSessions:
+    """Return what each session has set out in containers that sets share."""
+
+    def of_size(scale: Scale) -> list[Row]:
+        return [_on_benches(plan, one) for one in set_out_by(scale, plan) if one.containers]
+
+    return RowsOfSessions(plan.works, of_size)
+
+
+def _on_benches(plan: Plan, one: OnBenches) -> Row:
     return {
-        "session": row.work.session.session,
-        "item": plan.label(row.name),
-        "unit": str(plan.materials[row.name].unit),
-        "amount": number_in_json(row.amount),
-        "containers": row.containers,
-        "fill": number_in_json(row.fill),
+        "item": plan.label(one.name),
+        "unit": str(plan.materials[one.name].unit),
+        "amount": number_in_json(one.amount),
+        "containers": one.containers,
+        "fill": number_in_json(one.fill),
     }
 
 

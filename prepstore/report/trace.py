@@ -10,10 +10,11 @@ from prepstore.chemistry.solutions import Ingredient
 from prepstore.facts import Item, Solution
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch, PartNeed
-from prepstore.planning.demands import ScaledLine, SessionWork
+from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw, Served
-from prepstore.planning.endings import HeldBack, endings_of
+from prepstore.planning.endings import HeldBack
 from prepstore.planning.plan import Plan, StockRow
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.problems import not_known
 from prepstore.report.order_words import why_this_pack
 from prepstore.report.route_words import steps_in_words
@@ -160,7 +161,7 @@ def line_in_words(line: ScaledLine, material: Material) -> Iterator[str]:
 
 def held_back_in_words(plan: Plan, work: SessionWork) -> Iterator[tuple[HeldBack, str]]:
     """Yield what agents and papers of a session hold back, and how it came to its amount."""
-    for held in endings_of(work.scale).held_back:
+    for held in work.scale.endings.held_back:
         if held.agent.retention is not None:
             liquid, agent = plan.materials[held.liquid], plan.materials[held.agent.name]
             each = exact(held.agent.retention.each, liquid.unit)

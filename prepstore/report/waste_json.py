@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
 from prepstore.amounts import Kind
 from prepstore.chemistry.water import is_water
@@ -12,14 +12,14 @@ from prepstore.planning.composition import (
     Contained,
     is_halogenated,
 )
+from prepstore.planning.demands import Scale
 from prepstore.planning.endings import Ended
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
 from prepstore.report.row_lists import number_in_json
+from prepstore.report.rows_of_sessions import Row, RowsOfSessions
 from prepstore.report.wording import shares_in_words
-
-Row = dict[str, Any]
 
 _MEASURES: Final = {Kind.VOLUME: "volume", Kind.MASS: "mass"}
 
@@ -80,15 +80,17 @@ def other_end_rows(plan: Plan) -> Iterator[Row]:
         yield {"end": end, "unit": str(kind), **ended_in_json(ended)}
 
 
-def balance_rows(plan: Plan) -> Iterator[Row]:
-    """Yield the balance of each line of each session."""
-    for balance in balances_of(plan.works):
-        yield _balance(plan, balance)
+def balance_rows(plan: Plan) -> RowsOfSessions:
+    """Return the balances of the lines of each session."""
+
+    def of_size(scale: Scale) -> list[Row]:
+        return [_balance(plan, balance) for balance in balances_of(scale)]
+
+    return RowsOfSessions(plan.works, of_size)
 
 
 def _balance(plan: Plan, balance: Balance) -> Row:
     return {
-        "session": balance.work.session.session,
         "item": plan.label(balance.name),
         "unit": str(plan.materials[balance.name].unit),
         "expected": _account(balance.expected),

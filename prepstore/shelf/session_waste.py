@@ -34,7 +34,7 @@ def poured_by_session(
     Raises:
         RefusedError: A container would hold more than any does.
     """
-    ends = ends_by_item(Scaler(department.catalogue).scale(session))
+    ends = ends_by_item(Scaler(department.catalogue).scale(session).endings)
     pouring = Pouring(department.stores, day)
     poured: dict[str, list[Poured]] = {}
     for use in uses:

@@ -131,7 +131,8 @@ class _Comparing:
         session = self._sessions.get(name)
         if session is None:
             return False
-        ends, lacking = ends_by_item(self._scaler.scale(session)), _lacking(self._booked[name])
+        ends = ends_by_item(self._scaler.scale(session).endings)
+        lacking = _lacking(self._booked[name])
         for use in self._booked[name]:
             for end, fraction in ends.get(fold(use.item), {}).items():
                 if end in self._department.goods.streams:

@@ -13,7 +13,8 @@ from typer.testing import CliRunner, Result
 from prepstore.cli.labels import AskedLabels
 from prepstore.cli.main import app
 from prepstore.cli.store_option import Store
-from prepstore.report.labels.contents import LabelContent, LabelKind, LabelSet
+from prepstore.report.labels.contents import LabelContent, LabelSet
+from prepstore.report.labels.label_kind import LabelKind
 from tests.report.labels_on_paper import CORROSIVE, IRRITANT, Paper, label
 
 Labels = Callable[..., Result]

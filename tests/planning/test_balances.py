@@ -10,7 +10,8 @@ from tests.planning.a_wash import a_wash
 
 
 def _balances(*lines: str) -> dict[str, Balance]:
-    return {one.name: one for one in balances_of(a_wash(*lines).works)}
+    (work,) = a_wash(*lines).works
+    return {one.name: one for one in balances_of(work.scale)}
 
 
 def _out(account: Account) -> dict[str, Decimal]:

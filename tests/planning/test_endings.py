@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.planning.endings import Ended, endings_of, ends_by_item
+from prepstore.planning.endings import Ended, ends_by_item
 from prepstore.planning.plan import Plan
 from tests.builders import number, plan_of, session_of
 from tests.planning.a_wash import a_wash
@@ -17,22 +17,22 @@ def _ended(expected: object, allow_for: object) -> Ended:
 
 def _ends(plan: Plan) -> list[tuple[str, dict[str, Ended], Ended]]:
     """Return name, ends and what is held back of each line."""
-    lines = endings_of(session_of(plan).work.scale).lines
+    lines = session_of(plan).work.scale.endings.lines
     return [(one.line.name, dict(one.ends), one.held_back) for one in lines]
 
 
 def _held(plan: Plan) -> list[tuple[str, str, Ended]]:
     """Return each agent, its liquid, and what it holds back."""
-    held = endings_of(session_of(plan).work.scale).held_back
+    held = session_of(plan).work.scale.endings.held_back
     return [(one.agent.name, one.liquid, one.amount) for one in held]
 
 
 def test_each_size_of_session_is_worked_out_once_and_apart_from_every_other() -> None:
     scale = session_of(a_wash()).work.scale
-    assert endings_of(scale) is endings_of(scale)
+    assert scale.endings is scale.endings
     fewer = replace(scale, lines=scale.lines[:1])
-    assert [one.line.name for one in endings_of(fewer).lines] == ["ethyl acetate"]
-    assert len(endings_of(scale).lines) == 4
+    assert [one.line.name for one in fewer.endings.lines] == ["ethyl acetate"]
+    assert len(scale.endings.lines) == 4
 
 
 def test_what_is_held_back_is_taken_off_what_goes_to_streams() -> None:
@@ -157,7 +157,7 @@ def test_lines_of_one_item_share_what_is_used_by_their_amounts() -> None:
         timetable="session,practical,date,students\nS,P,2027-02-01,4",
         waste_streams="stream,measure\nliquid,volume",
     )
-    assert ends_by_item(session_of(plan).work.scale) == {
+    assert ends_by_item(session_of(plan).work.scale.endings) == {
         "acetone": {
             "liquid": Ended(number("0.36"), number("0.54")),
             "air": Ended(number("0.04"), number("0.06")),

@@ -21,12 +21,12 @@ from prepstore.cell_types import KNOWN_ENDS, ItemKind, LotState, Per, Supply, fo
 from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.facts import Item, Lot
 from prepstore.planning.balances import balances_of
-from prepstore.planning.demands import ScaledLine
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.endings import Ended, endings_of
 from prepstore.planning.make_plan import plan_period
 from prepstore.planning.orders import Offer
 from prepstore.planning.plan import Plan, StockRow
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.planning.setting_out import bottles_of
 from prepstore.report.plan_json import plan_json, plan_rows
 from prepstore.report.plan_shape import PLAN
@@ -439,14 +439,14 @@ def test_the_shares_of_every_line_add_to_its_amount(case: Case) -> None:
 def _lines_and_what_is_held_back(plan: Plan) -> Iterator[tuple[ScaledLine, Decimal]]:
     """Yield each line, with what agents hold back of it where spare is used."""
     for work in plan.works:
-        for one in endings_of(work.scale).lines:
+        for one in work.scale.endings.lines:
             if not one.line.holds:
                 yield one.line, one.held_back.allow_for
 
 
 @law
 def test_the_balance_of_every_line_closes_to_the_last_digit(case: Case) -> None:
-    for balance in balances_of(case.plan().works):
+    for balance in (one for work in case.plan().works for one in balances_of(work.scale)):
         for account in (balance.expected, balance.allow_for):
             assert sum(account.out.values()) == account.goes_in
             assert all(amount >= 0 for amount in account.out.values())
@@ -455,7 +455,7 @@ def test_the_balance_of_every_line_closes_to_the_last_digit(case: Case) -> None:
 @law
 def test_what_lines_lose_is_what_agents_hold_back_and_no_more_than_they_can(case: Case) -> None:
     for work in case.plan().works:
-        endings = endings_of(work.scale)
+        endings = work.scale.endings
         of_lines: dict[str, Ended] = defaultdict(Ended)
         for one in endings.lines:
             of_lines[one.line.name] += one.held_back
@@ -478,7 +478,7 @@ def test_the_order_of_lines_changes_only_which_line_loses_what_is_held_back(case
         totals = []
         for lines in (work.scale.lines, work.scale.lines[::-1]):
             found: dict[tuple[str, str], Ended] = defaultdict(Ended)
-            for one in endings_of(replace(work.scale, lines=lines)).lines:
+            for one in endings_of(lines).lines:
                 found["held back", one.line.name] += one.held_back
                 found["all of it", one.line.name] += sum(one.ends.values(), one.held_back)
                 for end, amount in one.ends.items():

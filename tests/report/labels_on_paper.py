@@ -11,7 +11,8 @@ import numpy as np
 import pypdfium2
 import zxingcpp
 
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
+from prepstore.report.labels.contents import Hazards, LabelContent
+from prepstore.report.labels.label_kind import LabelKind
 
 POINTS_A_MM = 72 / 25.4
 DAY = date(2027, 2, 3)

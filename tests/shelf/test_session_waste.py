@@ -109,7 +109,7 @@ def test_what_an_agent_holds_back_is_poured_nowhere() -> None:
     )
     settings = "setting,value\nspare solvent,0 %\nspare reagent,0 %"
     (work,) = a_wash(*lines, settings=settings).works
-    ends = ends_by_item(work.scale)
+    ends = ends_by_item(work.scale.endings)
     solvent, air = Decimal("0.86"), Decimal("0.1")
     assert ends["ethyl acetate"] == {"solvent": Ended(solvent, solvent), "air": Ended(air, air)}
     assert ends["drying agent"] == {"solid": Ended(Decimal(1), Decimal(1))}

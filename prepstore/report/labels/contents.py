@@ -3,10 +3,10 @@
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from enum import StrEnum
 from typing import Final
 
 from prepstore.lot_labels import LabelChange
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.safety.classes.classified import Because
 from prepstore.safety.classes.finding import Undecided
 
@@ -18,15 +18,6 @@ AS_ENTERED: Final = "Hazards as entered for this item; see the safety data sheet
 AS_POURED: Final = (
     "Signs of all that goes in, as entered; see the safety data sheets and local rules."
 )
-
-
-class LabelKind(StrEnum):
-    """What a label is for; the words of `--of`."""
-
-    SOLUTION = "solutions"
-    BOTTLE = "bottles"
-    LOT = "lots"
-    WASTE = "waste"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,8 +12,8 @@ from prepstore.chemistry.conversions import Material, NoRouteError, in_unit, mea
 from prepstore.facts import Item, Solution, WasteStream
 from prepstore.planning.batches import Batch
 from prepstore.planning.classified_solutions import ClassifiedSolution, SolutionClasses
-from prepstore.planning.demands import ScaledLine
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.report.labels.contents import (
     AS_ENTERED,
@@ -22,9 +22,9 @@ from prepstore.report.labels.contents import (
     Classified,
     Hazards,
     LabelContent,
-    LabelKind,
     Share,
 )
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.wording import amount_in_words
 from prepstore.safety.classes.as_entered import classes_of_statements
 from prepstore.safety.classes.label import pictograms, shown_statements, signal_word

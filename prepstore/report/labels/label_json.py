@@ -4,7 +4,8 @@ import json
 from datetime import date
 from typing import Any
 
-from prepstore.report.labels.contents import Classified, LabelContent, LabelKind, LabelSet
+from prepstore.report.labels.contents import Classified, LabelContent, LabelSet
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.plan_json import CONTRACT
 from prepstore.report.row_lists import number_in_json
 from prepstore.safety.precautionary_statements import precautions_for

@@ -7,8 +7,9 @@ from functools import cache
 
 from prepstore.amounts import Kind, plain
 from prepstore.problems import RefusedError
-from prepstore.report.labels.contents import LabelContent, LabelKind
+from prepstore.report.labels.contents import LabelContent
 from prepstore.report.labels.grids import Grid, Place, shipped_grids
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.labels.label_text import LeftOut, paragraphs_of
 from prepstore.report.labels.lay_out import Laid, could_be, lay_out
 from prepstore.report.paper.typeface import typeface

@@ -5,7 +5,8 @@ from enum import IntEnum
 from itertools import groupby
 from typing import Final
 
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
+from prepstore.report.labels.contents import Hazards, LabelContent
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.paper.flow import Look, Paragraph
 from prepstore.safety.classes.finding import Undecided
 from prepstore.safety.hazard_statements import in_words

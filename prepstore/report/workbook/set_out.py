@@ -7,11 +7,12 @@ from typing import Final
 from prepstore.amounts import Kind, is_more_than_nothing
 from prepstore.cell_types import ItemKind, fold
 from prepstore.chemistry.conversions import Material
-from prepstore.planning.demands import Demand, ScaledLine, SessionWork
+from prepstore.planning.demands import Demand, SessionWork
 from prepstore.planning.draws import Served
 from prepstore.planning.endings import Ended
 from prepstore.planning.handled import handled_by
 from prepstore.planning.plan import Plan
+from prepstore.planning.scaled_lines import ScaledLine
 from prepstore.planning.setting_out import SetOut, bottles_of, setting_out
 from prepstore.planning.states import SessionPlan, State
 from prepstore.planning.waste import Leaving, collected_of

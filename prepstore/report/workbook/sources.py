@@ -30,7 +30,7 @@ def demands_of(plan: Plan) -> Demands:
 
 def parts_got(plan: Plan, batch: Batch) -> Iterator[Served]:
     """Yield what each part of a batch got, in their order."""
-    return (plan.served[demand] for demand in batch.demands)
+    return (plan.served_to_batches[demand] for demand in batch.demands)
 
 
 def drawn_in_words(draws: Iterable[Draw], kind: Kind, *, is_part: bool = False) -> str:

@@ -5,11 +5,11 @@ from decimal import Decimal
 from prepstore.report.labels.contents import (
     Classified,
     Hazards,
-    LabelKind,
     LabelSet,
     Share,
 )
 from prepstore.report.labels.label_json import labels_json
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.safety.classes.classified import Because
 from prepstore.safety.classes.finding import Undecided
 from tests.report.labels_on_paper import label

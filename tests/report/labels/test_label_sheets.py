@@ -5,8 +5,9 @@ import re
 import pytest
 
 from prepstore.problems import RefusedError
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
+from prepstore.report.labels.contents import Hazards, LabelContent
 from prepstore.report.labels.grids import read_grid, read_size
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.labels.label_sheets import left_out_in_words, placed_labels
 from tests.report.labels_on_paper import CORROSIVE, FLAMMABLE, IRRITANT, label
 

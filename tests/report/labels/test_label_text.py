@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from prepstore.report.labels.contents import Hazards, LabelContent, LabelKind
+from prepstore.report.labels.contents import Hazards, LabelContent
+from prepstore.report.labels.label_kind import LabelKind
 from prepstore.report.labels.label_text import LeftOut, levels_for, paragraphs_of
 from prepstore.report.paper.flow import Look
 from prepstore.safety.classes.finding import Undecided

@@ -11,12 +11,12 @@ from openpyxl.workbook import Workbook
 from xlsxwriter.packager import Packager
 
 from prepstore.planning.plan import Plan
+from prepstore.report.workbook import workbook
 from prepstore.report.workbook.page import ACROSS, Block, Page, SheetColumn, note
 from prepstore.report.workbook.workbook import (
     Origin,
     WorkbookError,
     pages_of,
-    write_pages,
     write_workbook,
 )
 from prepstore.safety.cautions import IN_SHORT
@@ -171,9 +171,11 @@ def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Pa
     assert {name for name in first if first[name] != second[name]} <= {"docProps/core.xml"}
 
 
-def test_rows_that_waited_on_disk_are_removed_also_where_a_page_fails(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("longest_in_memory", [0, 400])
+def test_what_waited_on_disk_is_removed_also_where_a_page_fails(
+    longest_in_memory: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(workbook, "_LONG", longest_in_memory)
     waiting = tmp_path / "waiting"
     waiting.mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(waiting))
@@ -187,7 +189,7 @@ def test_rows_that_waited_on_disk_are_removed_also_where_a_page_fails(
 
     page = Page("Broken", "A title", (SheetColumn("Item", 20),), blocks())
     with pytest.raises(ZeroDivisionError):
-        write_pages([page], tmp_path / "broken.xlsx", "Broken", ("planned", "caution"))
+        write_workbook(a_week(), tmp_path / "broken.xlsx", ORIGIN, [page])
     assert list(waiting.iterdir()) == []
     assert not (tmp_path / "broken.xlsx").exists()
 
@@ -201,6 +203,29 @@ def test_a_disk_without_room_for_waiting_rows_is_a_sentence(
     monkeypatch.setattr(Packager, "_create_package", refuse)
     with pytest.raises(WorkbookError, match=r"temporary files: .*No space left on device"):
         write_workbook(a_week(), tmp_path / "plan.xlsx", ORIGIN)
+
+
+def test_a_long_workbook_whose_rows_wait_on_disk_has_the_same_cells(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def cells(book: Workbook) -> list[object]:
+        return [
+            (
+                sheet.title,
+                cell.coordinate,
+                cell.value,
+                cell.data_type,
+                cell.number_format,
+                repr(cell.font),
+            )
+            for sheet in book
+            for row in sheet.iter_rows()
+            for cell in row
+        ]
+
+    short = cells(written(a_week(), tmp_path))
+    monkeypatch.setattr(workbook, "_LONG", 0)
+    assert cells(written(a_week(), tmp_path)) == short
 
 
 def test_no_sheet_names_a_folder_of_this_machine(tmp_path: Path) -> None:
