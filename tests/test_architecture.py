@@ -83,6 +83,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 
 ALONE: dict[str, set[str]] = {
     "ledger/server": {"psycopg"},
+    "tables/units.py": {"pint"},
     "planning/ordering/solve.py": {"highspy", "numpy"},
     "report/workbook": {"xlsxwriter"},
     "report/totals.py": {"pandas"},

@@ -1,7 +1,7 @@
-"""Text to amounts and concentrations: our grammar reads the numbers, our card the unit words.
+"""Text to amounts and concentrations; the only module that imports pint.
 
-A library of units reads too much: `1,5 mL` as 15 mL, `pcs` as parsecs, `ML` as megalitres, `N` as
-newtons. One of them holds the card to its own figures in the tests.
+Our grammar reads the numbers, and pint sees only the unit words on our card: left to itself it
+reads `1,5 mL` as 15 mL, `pcs` as parsecs, `ML` as megalitres and `N` as newtons.
 """
 
 import re
@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from functools import cache
 from typing import Final
+
+import pint
 
 from prepstore.amounts import (
     LARGEST_AMOUNT,
@@ -21,23 +23,26 @@ from prepstore.amounts import (
 )
 from prepstore.tables.unreadable import UnreadableError
 
-_PREFIXES: Final = {
-    "k": Decimal(1000),
-    "": Decimal(1),
-    "d": Decimal("0.1"),
-    "c": Decimal("0.01"),
-    "m": Decimal("0.001"),
-    "µ": Decimal("0.000001"),
-    "n": Decimal("0.000000001"),
-}
-"""Source: BIPM, The International System of Units (SI), 9th edition, table 7."""
+_DEFINITIONS = """
+kilo- = 1e3 = k-
+deci- = 1e-1 = d-
+centi- = 1e-2 = c-
+milli- = 1e-3 = m-
+micro- = 1e-6 = µ-
+nano- = 1e-9 = n-
+gram = [mass] = g
+litre = [volume] = L
+mole = [substance] = mol
+each = [count]
+"""
+_registry: Final[pint.UnitRegistry[Decimal]] = pint.UnitRegistry(None, non_int_type=Decimal)
+_registry.load_definitions(_DEFINITIONS.split("\n"))
 
-_UNITS: Final = (
-    ("g", ("k", "", "m", "µ", "n"), Decimal(1), Kind.MASS),
-    ("L", ("", "d", "c", "m", "µ", "n"), Decimal(1000), Kind.VOLUME),
-    ("mol", ("k", "", "m", "µ", "n"), Decimal(1), Kind.SUBSTANCE),
-)
-"""Each unit: the prefixes that it takes, how many of its kind's held unit it is, and its kind."""
+_PREFIXED = {
+    "g": ("kg", "g", "mg", "µg", "ng"),
+    "L": ("L", "dL", "cL", "mL", "µL", "nL"),
+    "mol": ("kmol", "mol", "mmol", "µmol", "nmol"),
+}
 
 
 def _spellings(unit: str) -> tuple[str, ...]:
@@ -46,23 +51,17 @@ def _spellings(unit: str) -> tuple[str, ...]:
     return tuple(micro + [word.replace("L", "l") for word in micro if word.endswith("L")])
 
 
-def _plainly(number: Decimal) -> Decimal:
-    """Return a number with no more digits than it needs."""
-    return number.normalize() + 0
-
-
-CARD: Final[Mapping[str, tuple[Decimal, Kind]]] = {
-    **{
-        word: (_plainly(_PREFIXES[prefix] * held), kind)
-        for unit, prefixes, held, kind in _UNITS
-        for prefix in prefixes
-        for word in _spellings(f"{prefix}{unit}")
-    },
-    "each": (Decimal(1), Kind.COUNT),
-    **dict.fromkeys(("cm3", "cm³"), (Decimal(1), Kind.VOLUME)),
-    **dict.fromkeys(("dm3", "dm³"), (Decimal(1000), Kind.VOLUME)),
+CARD: Final[Mapping[str, str]] = {
+    **{word: unit for units in _PREFIXED.values() for unit in units for word in _spellings(unit)},
+    "each": "each",
+    "cm3": "mL",
+    "cm³": "mL",
+    "dm3": "L",
+    "dm³": "L",
 }
-"""Every unit word that is read: how many of its kind's held unit it is, and its kind."""
+"""Every unit word that is read, and the unit that pint knows it by."""
+
+_HELD_IN: Final = {Kind.MASS: "g", Kind.VOLUME: "mL", Kind.SUBSTANCE: "mol", Kind.COUNT: "each"}
 
 _NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 _TERM = re.compile(
@@ -92,13 +91,18 @@ _VOLUME_STRENGTH = Decimal("11.2")
 """1 vol of hydrogen peroxide = 1/11.2 mol/L (ideal gas, 22.4 L/mol, two moles a mole of O2)."""
 
 
+@cache
 def unit_word(word: str) -> tuple[Decimal, Kind] | None:
     """Return how many of the held unit a unit word is, and its kind; None if not on the card.
 
     >>> unit_word("kg")
     (Decimal('1000'), <Kind.MASS: 'g'>)
     """
-    return CARD.get(word)
+    if word not in CARD:
+        return None
+    one = _registry.Quantity(Decimal(1), CARD[word])
+    kind = next(kind for kind, unit in _HELD_IN.items() if one.is_compatible_with(unit))
+    return Decimal(one.to(_HELD_IN[kind]).magnitude).normalize() + 0, kind
 
 
 @cache

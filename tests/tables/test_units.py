@@ -1,6 +1,5 @@
 from decimal import Decimal
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,21 +13,6 @@ from prepstore.tables.unreadable import UnreadableError
 COUNTS = st.integers(1, 999)
 NUMBERS = st.decimals("0.001", 99_999, places=3)
 SCIENCE = sorted(CARD)
-
-
-_REGISTRY: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal)
-
-
-@pytest.mark.parametrize("word", [word for word in SCIENCE if word != "each"])
-def test_a_unit_word_is_as_much_as_pint_says_of_it(word: str) -> None:
-    """Source: pint, a library of units; to it, cm3 is cm to the power of 3."""
-    number, kind = CARD[word]
-    as_pint_writes = word.replace("³", "3").replace("3", "**3")
-    assert _REGISTRY.Quantity(Decimal(1), as_pint_writes).to(str(kind)).magnitude == number
-
-
-def test_each_is_one_of_what_is_counted() -> None:
-    assert CARD["each"] == (Decimal(1), Kind.COUNT)
 
 
 def _comes_to(text: str, kind: Kind) -> Decimal:
