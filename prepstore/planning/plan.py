@@ -130,9 +130,10 @@ class Plan:
 
     def with_warnings(self, warnings: Iterable[Warned]) -> "Plan":
         """Return the plan with these warnings; what has been worked out of it is kept."""
-        # No figure rests on them.
+        # No figure rests on them. Working them out may work out more of the plan.
+        told = tuple(warnings)
         plan = copy(self)
-        object.__setattr__(plan, "warnings", tuple(warnings))
+        object.__setattr__(plan, "warnings", told)
         return plan
 
     def label(self, name: str) -> str:
