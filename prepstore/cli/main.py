@@ -27,6 +27,7 @@ from prepstore.cli import (
     stock_undo,
     stock_use,
     store,
+    store_copy,
     tables,
     waste,
     waste_changes,
@@ -91,6 +92,7 @@ app.add_typer(waste.app, name="waste")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)
+app.add_typer(store_copy.app, name="store")
 
 
 def _version(wanted: bool) -> None:

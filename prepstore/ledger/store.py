@@ -4,16 +4,21 @@ What is particular to SQLite is behind `file_keeper` (a store in a file) and `da
 particular to PostgreSQL is in `server`, which is imported only where the store is on a server.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
 
 from prepstore.ledger import damage
+from prepstore.ledger.errors import StoreError
 from prepstore.ledger.file_keeper import FileKeeper
 from prepstore.ledger.keeper import Checks, Keeper, Look, Result
-from prepstore.ledger.place import Place, ServerPlace
+from prepstore.ledger.place import Place, ServerPlace, new_one
+
+if TYPE_CHECKING:
+    from prepstore.ledger.whole_copy import Sum
 
 
 def keeper_of(place: Place) -> Keeper:
@@ -101,3 +106,25 @@ def restore(place: Place, file: Path, look: Look) -> Path | None:
             raises.
     """
     return keeper_of(place).restore(file, look)
+
+
+def copy_whole(source: Place, target: Place) -> Mapping[str, "Sum"]:
+    """Copy a store with all that was ever recorded into a place without one, all or nothing.
+
+    Returns:
+        What each table comes to, read back from the new place and compared, by its name.
+
+    Raises:
+        StoreError: There is no store to copy, there is something in the new place, or either
+            cannot be used.
+    """
+    from prepstore.ledger import whole_copy  # noqa: PLC0415 - of one command alone
+
+    if not is_there(source):
+        raise StoreError(f"There is no store at {source} to copy. Check what is named first.")
+    if is_there(target):
+        raise StoreError(
+            f"There is something at {target} already, and a store is copied only to where there "
+            f"is none. Name {new_one(target)}."
+        )
+    return whole_copy.copy_whole(keeper_of(source), keeper_of(target))

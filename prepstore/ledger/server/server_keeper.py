@@ -124,16 +124,16 @@ class ServerKeeper:
     def back_up(self, file: Path) -> NoReturn:
         """Refuse: the server's own tools do it."""
         raise StoreError(
-            f"{file} was not written: prepstore makes no backup of a store on a server yet. Use "
-            "the server's own tools (pg_dump), or export all of it as tables: prepstore export "
-            "FOLDER --history"
+            f"{file} was not written: prepstore makes no backup of a store on a server yet. Copy "
+            f"it into a new file: prepstore store copy {self.place} FILE. Or use the server's own "
+            "tools (pg_dump)."
         )
 
     def restore(self, file: Path, look: Look) -> NoReturn:  # noqa: ARG002 - as a `Keeper`
         """Refuse: the server's own tools do it."""
         raise StoreError(
-            f"Nothing was changed: prepstore does not put back {file} on a server yet. Use the "
-            "server's own tools, or load what export --history wrote into an empty database."
+            f"Nothing was changed: prepstore does not put back a backup on a server yet. Copy it "
+            f"into an empty database: prepstore store copy {file} postgresql://HOST/NAME"
         )
 
     @contextmanager

@@ -1,0 +1,70 @@
+"""The command that copies a whole store: from a file to a server, back, or to one of its kind."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from prepstore.cli.help_words import Commands
+from prepstore.cli.outcome import answers
+
+if TYPE_CHECKING:
+    from prepstore.ledger.place import Place
+
+app = Commands(help="Copy a whole store to another place.", no_args_is_help=True)
+
+
+@app.callback()
+def _of_stores() -> None:
+    """Keep `copy` a command of its own, though it is the only one."""
+
+
+@app.command("copy")
+@answers
+def copy(
+    source: Annotated[
+        str, typer.Argument(metavar="FROM", help="The store: a file or a server's database.")
+    ],
+    target: Annotated[
+        str,
+        typer.Argument(metavar="TO", help="Where there is no store yet: a file or a database."),
+    ],
+) -> None:
+    """Copy a store with all that was ever recorded, from and to a file or a server.
+
+    Every table is read back and compared before anything is kept; the store itself stays.
+
+    Example: prepstore store copy prepstore.db postgresql://db.example.org/prep
+    """
+    from prepstore.cli.progress import at_work
+    from prepstore.ledger.soundness import counts
+    from prepstore.ledger.store import copy_whole, reading
+
+    old, new = _place(source), _place(target)
+    with at_work("Copying the store"):
+        sums = copy_whole(old, new)
+    with reading(new) as connection:
+        lots, movements = counts(connection)
+    rows = sum(one.rows for one in sums.values())
+    typer.echo(f"Copied {old} to {new}: {lots} lots, {movements} movements.")
+    typer.echo(f"Compared after copying: {rows} rows of {len(sums)} tables, all alike.")
+    typer.echo("What is recorded from now on in the one is not in the other.")
+
+
+def _place(text: str) -> "Place":
+    """Return a place that was named, and say what people should know of it.
+
+    Raises:
+        typer.BadParameter: It is none.
+    """
+    from prepstore.cli.store_option import refuse_no_file
+    from prepstore.ledger.place import NoAddressError, place_of, remark_on
+
+    try:
+        place = place_of(text)
+    except NoAddressError as error:
+        raise typer.BadParameter(str(error)) from None
+    refuse_no_file(place)
+    remark = remark_on(place)
+    if remark is not None:
+        typer.echo(remark, err=True)
+    return place
