@@ -8,7 +8,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from importlib.util import find_spec
@@ -43,6 +43,8 @@ class Server:
     port: int
     process: subprocess.Popen[bytes]
     log: Path
+    data: Path
+    begin: Callable[[], subprocess.Popen[bytes]]
     _numbers: Iterator[int] = field(default_factory=count)
 
     def place(self, name: str, user: str = "postgres") -> ServerPlace:
@@ -63,6 +65,29 @@ class Server:
         made = sql.SQL("CREATE DATABASE {} TEMPLATE {}")
         self.run(made.format(sql.Identifier(name), sql.Identifier(place.name)))
         return self.place(name)
+
+    def kill(self) -> None:
+        """Kill the server as a power cut does, and start it again."""
+        self.process.kill()
+        self.process.wait()
+        self._begin_again()
+
+    def follow(self) -> None:
+        """Let the server be a copy that only follows another one, and can only be read."""
+        self.process.send_signal(signal.SIGINT)
+        self.process.wait(60)
+        (self.data / "standby.signal").touch()
+        self._begin_again()
+
+    def _begin_again(self) -> None:
+        until = time.monotonic() + _START_SECONDS
+        while time.monotonic() < until:
+            self.process = self.begin()
+            # Children of a killed server may keep its place for a moment.
+            with suppress(NoServerError):
+                _await(self)
+                return
+        raise NoServerError("the server did not start again")
 
     def drop(self, name: str) -> None:
         """Remove a database, whoever works in it."""
@@ -179,8 +204,11 @@ def _started(programs: Path, folder: Path, settings: Mapping[str, str]) -> Serve
         "shared_buffers": "32MB", "max_connections": "60", "autovacuum": "off", **settings,
     }  # fmt: skip
     words = [word for name, value in given.items() for word in ("-c", f"{name}={value}")]
-    process = _popen([str(programs / "postgres"), "-D", str(data), *words], log, folder)
-    server = Server(port, process, log)
+
+    def begin() -> subprocess.Popen[bytes]:
+        return _popen([str(programs / "postgres"), "-D", str(data), *words], log, folder)
+
+    server = Server(port, begin(), log, data, begin)
     _await(server)
     return server
 

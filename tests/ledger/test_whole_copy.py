@@ -2,7 +2,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Connection
+from sqlalchemy import Connection, TableClause
 
 from prepstore.ledger import whole_copy
 from prepstore.ledger.errors import StoreError
@@ -137,20 +137,24 @@ def test_what_is_not_there_cannot_be_copied(places: Places) -> None:
     assert not is_there(places("new.db"))
 
 
-def _loses_a_row(copy: Callable[..., None]) -> Callable[..., None]:
-    def losing(source: Connection, target: Connection, table: object) -> None:
+def _spoilt(copy: Callable[..., None], statement: str) -> Callable[..., None]:
+    """Return what copies a table, and then does something to its copy."""
+
+    def spoiling(source: Connection, target: Connection, table: TableClause) -> None:
         copy(source, target, table)
-        if getattr(table, "name", "") == "items":
-            target.exec_driver_sql("DELETE FROM items")
+        if table.name == "items":
+            target.exec_driver_sql(statement)
 
-    return losing
+    return spoiling
 
 
+@pytest.mark.parametrize("statement", ["DELETE FROM items", "UPDATE items SET item = 'Salt'"])
 def test_a_copy_that_is_not_alike_is_not_kept(
-    place: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    statement: str, place: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     store = store_with_lots(tmp_path / "store.db", L1="5")
-    monkeypatch.setattr(whole_copy, "_copy", _loses_a_row(whole_copy._copy))  # noqa: SLF001
+    spoilt = _spoilt(whole_copy._copy, statement)  # noqa: SLF001
+    monkeypatch.setattr(whole_copy, "_copy", spoilt)
     with pytest.raises(StoreError, match=r"is not what was there \(items\), so nothing was kept"):
         copy_whole(store, place)
     assert not is_there(place)

@@ -1,5 +1,6 @@
 """PostgreSQL's own connections to a database."""
 
+import logging
 import os
 from typing import Any, Final
 
@@ -9,6 +10,10 @@ from sqlalchemy import Connection, StaticPool, create_engine
 from sqlalchemy.dialects import registry
 
 from prepstore.ledger.place import ServerPlace
+
+# Else what a library remarks on a line that is cut stands on a technician's screen.
+for _library in ("psycopg", "sqlalchemy"):
+    logging.getLogger(_library).addHandler(logging.NullHandler())
 
 SCHEMA: Final = "prepstore"
 """The schema of a database that holds a store, all of it and nothing else."""

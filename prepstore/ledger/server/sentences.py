@@ -65,7 +65,8 @@ _AT_THE_DOOR: Final = (
         f"that does not help, {_ASK[0].lower()}{_ASK[1:]}.",
     ),
     (
-        r"certificate|\bSSL\b|\bTLS\b",
+        # A line that is cut while a secure one is begun is only a line that is cut.
+        r"certificate|\bSSL\b(?! negotiation| SYSCALL|.*(unexpected eof|reset))|\bTLS\b",
         "The connection to {place} is not as secure as is asked for ({reason}), so nothing was "
         "sent. It may be another machine than you think: do not go on, and "
         f"{_ASK[0].lower()}{_ASK[1:]} about its certificate (sslrootcert, sslmode).",

@@ -27,6 +27,18 @@ def test_without_the_extra_a_sentence_says_what_to_install() -> None:
     )
 
 
+def test_what_a_library_remarks_does_not_stand_on_the_screen() -> None:
+    program = (
+        "import logging\n"
+        "import prepstore.ledger.server.connections\n"
+        "logging.getLogger('psycopg').warning('error ignored')\n"
+        "logging.getLogger('sqlalchemy.pool').error('error ignored')\n"
+    )
+    words = [sys.executable, "-c", program]
+    done = subprocess.run(words, capture_output=True, text=True, check=True)
+    assert done.stderr == ""
+
+
 @pytest.mark.server
 def test_sums_are_whole_numbers_and_text_comes_back_as_text(server: Server) -> None:
     place = store_with_lots(server.fresh(), L1="5")

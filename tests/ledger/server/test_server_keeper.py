@@ -1,10 +1,12 @@
 """A store on a real server: whose turn it is, what is kept, and what is said where it is not."""
 
+import os
 import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import psycopg
 import pytest
@@ -22,7 +24,7 @@ from prepstore.ledger.store import all_or_nothing, back_up, is_there, reading, r
 from prepstore.ledger.teller import TOLD_BY
 from prepstore.movements import Booking, What
 from tests.ledger.rows_of import SIGNED, book, movement, store_with_lots
-from tests.servers import Server, asked
+from tests.servers import Server, asked, running
 
 pytestmark = pytest.mark.server
 
@@ -307,6 +309,56 @@ def test_a_connection_lost_while_reading_is_told(store: ServerPlace) -> None:
 
     with pytest.raises(StoreError, match="was lost in the middle"):
         read()
+
+
+def _moves_until_refused(place: ServerPlace, confirmed: list[int], told: list[str]) -> None:
+    """Move 1 g from one lot to the other, over and over; note each entry that is confirmed."""
+    while True:
+        used, came = movement("L1", "-1", What.USED), movement("L2", "1", What.RECEIVED)
+        try:
+            confirmed.append(book(place, used, came))
+        except StoreError as error:
+            told.append(str(error))
+            return
+
+
+@pytest.mark.slow
+def test_of_a_server_that_is_killed_all_is_there_that_was_confirmed_and_nothing_in_half() -> None:
+    kills = int(os.environ.get("KILLS", "5"))
+    chance = Random(int(os.environ.get("SEED", "1")))
+    confirmed: list[int] = []
+    told: list[str] = []
+    with running({"synchronous_commit": "on"}) as own:
+        store = store_with_lots(own.fresh(), L1="1000000", L2="0")
+        for _ in range(kills):
+            moving = threading.Thread(target=_moves_until_refused, args=(store, confirmed, told))
+            moving.start()
+            time.sleep(chance.uniform(0.1, 0.6))
+            own.kill()
+            moving.join()
+        with reading(store) as connection:
+            entries = {one.entry for one in recorded(connection, Asked())}
+            assert list(faults(connection)) == []
+        held = _held(store)
+    assert len(confirmed) > kills
+    assert entries >= set(confirmed)
+    # At most the one that was being kept when the server was killed, each time.
+    assert len(entries) <= 1 + len(confirmed) + kills
+    assert (held["l1"], held["l2"]) == (1_000_000 - len(entries) + 1, len(entries) - 1)
+    assert len(told) == kills
+    ways = ("was lost", "cannot be reached", "is just starting or stopping")
+    assert [one for one in told if not any(way in one for way in ways)] == []
+
+
+@pytest.mark.slow
+def test_a_server_that_only_follows_another_is_read_and_not_written() -> None:
+    with running() as own:
+        place, empty = store_with_lots(own.fresh(), L1="500"), own.fresh()
+        own.follow()
+        assert _held(place) == {"l1": 500}
+        for one in (place, empty):
+            said = _refused(one, _use(1))
+            assert "can only be read at present: it is a copy of another server" in said
 
 
 # Who is not let in
