@@ -5,6 +5,7 @@ on Debian or Ubuntu: `apt install libreoffice-calc poppler-utils`; on macOS with
 `brew install --cask libreoffice` and `brew install poppler`, with `soffice` on the PATH.
 """
 
+import re
 import shutil
 import subprocess
 from collections.abc import Iterator
@@ -20,7 +21,7 @@ from openpyxl.workbook import Workbook
 from prepstore.formula_guard import guarded
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.order import by_supplier
-from prepstore.report.workbook.workbook import Origin, write_workbook
+from prepstore.report.workbook.workbook import Origin, pages_of, write_workbook
 from prepstore.tables.write import write_set
 from tests.builders import plan_of
 from tests.tables.written_rows import written
@@ -190,11 +191,45 @@ def test_no_number_is_too_wide_for_its_column_on_paper(printed: str) -> None:
 
 @needs_soffice
 @needs_pdftotext
-def test_every_sheet_but_that_for_the_screen_is_printed_with_its_title_and_its_name_below(
-    printed: str, tmp_path: Path, sample_plan: Plan
+def test_every_sheet_that_takes_paper_is_printed_with_its_title_and_its_name_below(
+    printed: str, sample_plan: Plan
 ) -> None:
-    write_workbook(sample_plan, tmp_path / "sample.xlsx", ORIGIN)
-    for sheet in openpyxl.load_workbook(tmp_path / "sample.xlsx"):
-        is_for_paper = sheet.title != "Workings"
-        assert (str(sheet["A1"].value) in printed) is is_for_paper
-        assert (f"\n{sheet.title} " in printed) is is_for_paper
+    for page in pages_of(sample_plan):
+        has_foot = re.search(rf"\n *{page.name} {{2,}}Week 2027-W10", printed) is not None
+        found = (page.title in printed, has_foot)
+        assert found == (page.takes_paper, page.takes_paper), page.name
+
+
+@needs_soffice
+@needs_pdftotext
+def test_what_is_for_the_screen_is_not_printed(printed: str) -> None:
+    assert "For the screen, and not printed" not in printed
+    assert "Ends elsewhere" not in printed
+    assert "Must not meet in one container" in printed
+
+
+@needs_soffice
+@needs_pdftotext
+def test_no_letter_is_printed_below_ten_points(
+    tmp_path: Path, sample_plan: Plan, empty_plan: Plan
+) -> None:
+    """A line of Liberation Sans, which stands in for Arial, is 1.3 of its size high in poppler."""
+    assert PDFTOTEXT is not None
+    for name, plan in (("sample", sample_plan), ("empty", empty_plan)):
+        write_workbook(plan, tmp_path / f"{name}.xlsx", ORIGIN)
+        convert("pdf", [tmp_path / f"{name}.xlsx"], tmp_path)
+        command = [PDFTOTEXT, "-bbox", str(tmp_path / f"{name}.pdf"), "-"]
+        done = subprocess.run(command, check=True, capture_output=True, text=True, timeout=60)
+        words = re.findall(r'yMin="([0-9.]+)" xMax="[0-9.]+" yMax="([0-9.]+)"', done.stdout)
+        assert len(words) > 100
+        assert min(float(bottom) - float(top) for top, bottom in words) > 12.8
+
+
+@needs_soffice
+@needs_pdftotext
+def test_a_week_prints_on_no_more_pages_than_is_written_down(
+    printed: str, sample_plan: Plan
+) -> None:
+    """As `docs/explanation/paper.md` counts them, with two for other versions of LibreOffice."""
+    assert sample_plan.sessions
+    assert printed.count("\f") <= 42 + 2
