@@ -2,6 +2,8 @@
 
 import gc
 import os
+import shutil
+import tempfile
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
@@ -27,6 +29,12 @@ KeptIn = Callable[[Path], Place]
 MOST_ANSWERS = 500
 """That are remembered at a time."""
 
+IN_MEMORY = Path("/dev/shm")
+"""A folder that Linux keeps in memory."""
+
+ROOM = 2**30
+"""More than all tests want at a time, bytes."""
+
 Found = TypeVar("Found")
 
 # With SEED set, as in `.ci/run`, laws are tried on other cases each time.
@@ -41,6 +49,19 @@ def _one_command_line() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("typer.testing._get_command", cache(get_command))
         yield
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Let quick tests keep their folders in memory: a disk is waited for at each commit.
+
+    The slow tests, which cut commands off, work on the disk.
+    """
+    if config.option.markexpr == "not slow" and _has_room(IN_MEMORY):
+        os.environ["TMPDIR"] = tempfile.tempdir = str(IN_MEMORY)
+
+
+def _has_room(folder: Path) -> bool:
+    return os.access(folder, os.W_OK) and shutil.disk_usage(folder).free > ROOM
 
 
 def _remembered(answered: Callable[..., Found]) -> Callable[..., Found]:

@@ -15,6 +15,7 @@ from prepstore.amounts import (
     times_into,
     times_reached,
 )
+from tests.every_case import every_case
 
 NUMBERS = st.decimals(0, 10**12, places=9)
 SIZES = st.decimals("0.001", 10**6, places=3)
@@ -46,7 +47,7 @@ def test_an_amount_is_shown_with_its_unit() -> None:
     assert str(Amount(Decimal("0.250"), Kind.SUBSTANCE)) == "0.25 mol"
 
 
-@pytest.mark.parametrize("parts", range(1, 60))
+@every_case("parts", range(1, 60))
 def test_a_share_added_up_again_is_the_whole(parts: int) -> None:
     assert settle(sum([Decimal(1) / parts] * parts, Decimal(0))) == 1
 

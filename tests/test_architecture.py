@@ -3,10 +3,13 @@
 import ast
 import sys
 from collections.abc import Iterator
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
+
+from tests.every_case import every_case
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "prepstore"
@@ -104,6 +107,7 @@ PURE = {
 """Rooms and modules that touch no disk and read no clock."""
 
 
+@cache
 def _imports(path: Path) -> set[str]:
     """Return every module that a file imports, wherever in it, those for typing alone included."""
     found: set[str] = set()
@@ -136,13 +140,13 @@ def _allowed(name: str) -> set[str]:
 INSIDE = [name for name in NAMES if _room(name) not in ("cli", "__init__")]
 
 
-@pytest.mark.parametrize("name", INSIDE)
+@every_case("name", INSIDE)
 def test_a_module_imports_only_what_its_room_may(name: str) -> None:
     foreign = {one for one in _imports(PACKAGE / name) if one.split(".")[0] not in STANDARD}
     assert {one for one in foreign if not _is_in(one, _allowed(name))} == set()
 
 
-@pytest.mark.parametrize(
+@every_case(
     "name",
     [name for name in INSIDE if _room(name) in PURE],
 )
@@ -150,7 +154,7 @@ def test_chemistry_and_planning_are_pure(name: str) -> None:
     assert {one for one in _imports(PACKAGE / name) if _is_in(one, TOUCHES_DISK)} == set()
 
 
-@pytest.mark.parametrize(
+@every_case(
     "name",
     [name for name in INSIDE if _room(name) in PURE],
 )
@@ -259,7 +263,7 @@ def _test_files(name: str) -> list[Path]:
     )
 
 
-@pytest.mark.parametrize(
+@every_case(
     "name",
     [name for name in NAMES if not name.endswith("__init__.py") and name not in WITHOUT_A_FILE],
 )
@@ -268,7 +272,7 @@ def test_every_module_has_its_test_in_the_mirrored_place(name: str) -> None:
     assert any(path.exists() for path in expected), f"none of {expected}"
 
 
-@pytest.mark.parametrize("name", WITHOUT_A_FILE)
+@every_case("name", WITHOUT_A_FILE)
 def test_a_module_excused_from_a_test_file_exists_and_has_none(name: str) -> None:
     assert (PACKAGE / name).exists()
     assert not any(path.exists() for path in _test_files(name))
@@ -283,7 +287,7 @@ def _functions(path: Path) -> Iterator[tuple[str, int]]:
                 yield node.name, (body[-1].end_lineno or 0) - body[0].lineno + 1
 
 
-@pytest.mark.parametrize("name", NAMES)
+@every_case("name", NAMES)
 def test_no_function_body_is_over_forty_lines(name: str) -> None:
     long = {one: lines for one, lines in _functions(PACKAGE / name) if lines > LONGEST_BODY}
     assert long == {}

@@ -1,7 +1,5 @@
 from dataclasses import fields
 
-import pytest
-
 from prepstore import cell_types, facts
 from prepstore.columns import (
     NAME_COLUMN,
@@ -16,6 +14,7 @@ from prepstore.settings import Settings
 from prepstore.tables.cells import READERS
 from prepstore.tables.understand import read_settings
 from prepstore.written import WrittenRow
+from tests.every_case import every_case
 
 EVERY = [(table, column) for table in TABLES.values() for column in table.columns.values()]
 COLUMNS = [column for _, column in EVERY] + list(columns_of(Settings).values())
@@ -64,13 +63,13 @@ def test_tables_and_columns_are_those_of_the_contract_and_what_the_stores_need()
         assert [f"{c.name}{'*' * c.required}" for c in columns] == expected
 
 
-@pytest.mark.parametrize("column", COLUMNS, ids=lambda column: column.name)
+@every_case("column", COLUMNS, ids=lambda column: column.name)
 def test_each_column_says_what_it_holds(column: Column) -> None:
     assert column.about.endswith(".")
     assert column.field.rstrip("_") == column.name
 
 
-@pytest.mark.parametrize(
+@every_case(
     "column", [column for column in COLUMNS if column.example], ids=lambda column: column.name
 )
 def test_the_example_of_a_column_can_be_read(column: Column) -> None:

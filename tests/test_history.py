@@ -1,7 +1,6 @@
-import pytest
-
 from prepstore.columns import TABLES, Column
 from prepstore.history import EVERY_TABLE, HISTORY
+from tests.every_case import every_case
 
 COLUMNS = [column for table in HISTORY.values() for column in table.columns.values()]
 
@@ -11,7 +10,7 @@ def test_no_table_of_a_history_has_the_name_of_one_of_a_set() -> None:
     assert list(EVERY_TABLE) == [*TABLES, *HISTORY]
 
 
-@pytest.mark.parametrize("column", COLUMNS, ids=lambda column: column.name)
+@every_case("column", COLUMNS, ids=lambda column: column.name)
 def test_each_column_says_what_it_holds_and_has_an_example(column: Column) -> None:
     assert column.about.endswith(".")
     assert column.example or not column.required

@@ -1,6 +1,7 @@
 """The sheets of a workbook as text; guards against files that are not what they say."""
 
 import io
+import os
 import warnings
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
@@ -10,6 +11,7 @@ from xml.parsers.expat import ExpatError, ParserCreate
 from zipfile import ZipFile, is_zipfile
 
 import openpyxl
+from openpyxl.cell.read_only import EMPTY_CELL
 
 from prepstore.amounts import plain
 from prepstore.problems import Place, Problem, ProblemsError
@@ -86,7 +88,13 @@ def _lines(
         seen += len(row)
         if number > MOST_ROWS or seen > MOST_CELLS:
             return None
-        cells = [_text(cell, formula) for cell, formula in zip(row, written, strict=True)]
+        if not row:
+            continue  # the file has no such row
+        # Of a sheet that is formatted far to the right most cells are not in the file.
+        cells = [
+            "" if cell is formula is EMPTY_CELL else _text(cell, formula)
+            for cell, formula in zip(row, written, strict=True)
+        ]
         if any(cells):
             lines.append((number, cells))
     return lines
@@ -110,10 +118,12 @@ def _content(path: Path) -> bytes:
     """Return the bytes of a workbook, once it is known to be one that does no harm."""
     try:
         with path.open("rb") as file:
-            content = file.read(LARGEST_UNPACKED + 1)
+            is_too_large = os.fstat(file.fileno()).st_size > LARGEST_UNPACKED
+            # A pipe has no size.
+            content = b"" if is_too_large else file.read(LARGEST_UNPACKED + 1)
     except OSError as error:
         raise _unreadable(path, f"cannot be read: {error.strerror or error}.") from error
-    if len(content) > LARGEST_UNPACKED:
+    if is_too_large or len(content) > LARGEST_UNPACKED:
         raise _unreadable(path, _TOO_LARGE)
     if content.startswith(_OLE):
         raise _unreadable(path, "is protected by a password, or is an old .xls.")

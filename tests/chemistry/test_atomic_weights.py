@@ -12,6 +12,7 @@ import periodictable
 import pytest
 
 from prepstore.chemistry.atomic_weights import ATOMIC_WEIGHT
+from tests.every_case import every_case
 
 WITHOUT_A_STANDARD = {"Tc", "Pm", "Po", "At", "Rn", "Fr", "Ra", "Ac"}
 ELEMENTS = sorted(ATOMIC_WEIGHT.keys() - {"D"})
@@ -22,13 +23,13 @@ def test_every_element_up_to_uranium_with_a_standard_atomic_weight_is_there() ->
     assert set(ELEMENTS) == up_to_uranium - WITHOUT_A_STANDARD
 
 
-@pytest.mark.parametrize("symbol", ELEMENTS)
+@every_case("symbol", ELEMENTS)
 def test_an_atomic_weight_is_that_of_periodictable_to_five_figures(symbol: str) -> None:
     theirs = periodictable.elements.symbol(symbol).mass
     assert float(ATOMIC_WEIGHT[symbol]) == pytest.approx(theirs, rel=5e-5)
 
 
-@pytest.mark.parametrize("symbol", ELEMENTS)
+@every_case("symbol", ELEMENTS)
 def test_an_atomic_weight_is_that_of_molmass_within_the_spread_of_sources(symbol: str) -> None:
     theirs = molmass.ELEMENTS[symbol].mass
     assert float(ATOMIC_WEIGHT[symbol]) == pytest.approx(theirs, rel=2e-4)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import pytest
 
 from prepstore.columns import SETTING_FIELD, TABLES
+from tests.every_case import every_case
 from tests.journeys import (
     cases_of_benches,
     cases_of_demand,
@@ -70,8 +71,8 @@ def _changed_columns() -> Mapping[tuple[str, str], list[str]]:
     return found
 
 
-@pytest.mark.parametrize(
-    ("table", "column"),
+@every_case(
+    "table,column",
     [
         (table.name, column.name)
         for table in TABLES.values()
@@ -83,8 +84,8 @@ def test_every_optional_column_has_a_case(table: str, column: str) -> None:
     assert (table, column) in _changed_columns()
 
 
-@pytest.mark.parametrize(
-    ("table", "column"),
+@every_case(
+    "table,column",
     [
         (table.name, column.name)
         for table in TABLES.values()
@@ -96,7 +97,7 @@ def test_every_optional_column_is_filled_in_somewhere(table: str, column: str) -
     assert any(column in row.text for row in unchanged("2027-W10").rows[table])
 
 
-@pytest.mark.parametrize("name", list(SETTING_FIELD))
+@every_case("name", list(SETTING_FIELD))
 def test_every_setting_is_given_and_has_a_case(name: str) -> None:
     changed = {
         edit.row["setting"] for case in CASES for edit in case.edits if edit.table == "settings"

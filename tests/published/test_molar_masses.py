@@ -5,16 +5,17 @@ Sources: molar_masses.csv; molmass (pypi.org/project/molmass); periodictable
 """
 
 from decimal import Decimal
+from operator import itemgetter
 
 import molmass
 import periodictable
 import pytest
 
 from prepstore.chemistry.formulae import elements, molar_mass
+from tests.every_case import every_case
 from tests.published.rows import Row, in_figures, rows_of
 
 ROWS = rows_of("molar_masses")
-NAMES = [row["name"] for row in ROWS]
 
 FIVE_FIGURES = 5e-5
 """Half a unit in the fifth figure, at most: what abridging an atomic weight may take away."""
@@ -29,7 +30,7 @@ SOURCES_DISAGREE = {
 """Where the table's four figures follow one library, what the other comes to."""
 
 
-@pytest.mark.parametrize("row", ROWS, ids=NAMES)
+@every_case("row", ROWS, ids=itemgetter("name"))
 def test_a_molar_mass_is_the_published_one_to_four_figures(row: Row) -> None:
     published = SOURCES_DISAGREE.get(row["name"], Decimal(row["molar_mass_g_per_mol"]))
     assert in_figures(molar_mass(row["formula"]), 4) == published
@@ -43,7 +44,7 @@ def test_where_the_table_is_not_followed_its_own_libraries_do_disagree(name: str
     assert other == SOURCES_DISAGREE[name]
 
 
-@pytest.mark.parametrize("row", ROWS, ids=NAMES)
+@every_case("row", ROWS, ids=itemgetter("name"))
 def test_a_molar_mass_is_that_of_periodictable_to_five_figures(row: Row) -> None:
     """It follows the same IUPAC table unabridged: rounding to five figures is all there is."""
     ours = float(molar_mass(row["formula"]))
@@ -52,7 +53,7 @@ def test_a_molar_mass_is_that_of_periodictable_to_five_figures(row: Row) -> None
     assert ours == pytest.approx(installed, rel=FIVE_FIGURES)
 
 
-@pytest.mark.parametrize("row", ROWS, ids=NAMES)
+@every_case("row", ROWS, ids=itemgetter("name"))
 def test_a_molar_mass_is_that_of_molmass_but_for_sulfur_and_chlorine(row: Row) -> None:
     """molmass averages isotopes: S 32.0648, Cl 35.4529, H 1.00794, against 32.06, 35.45, 1.008.
 

@@ -15,6 +15,7 @@ from prepstore.planning.orders import Offer, cheapest_cover
 from prepstore.tables.cells import READERS
 from prepstore.tables.unreadable import UnreadableError
 from tests.builders import fact_of, number, plan_of, stream_of
+from tests.every_case import every_case
 from tests.published.rows import Row, rows_of
 
 
@@ -37,7 +38,7 @@ def test_a_cas_number_is_read_only_with_its_check_digit(row: Row) -> None:
         assert wrong.value.code == "cas-check-digit"
 
 
-@pytest.mark.parametrize("row", rows_of("molar_masses"), ids=lambda row: row["cas"])
+@every_case("row", rows_of("molar_masses"), ids=lambda row: row["cas"])
 def test_every_cas_number_of_the_published_substances_is_read(row: Row) -> None:
     assert READERS[CasNumber](row["cas"]) == row["cas"]
 
@@ -45,7 +46,7 @@ def test_every_cas_number_of_the_published_substances_is_read(row: Row) -> None:
 CODES = rows_of("waste_codes")
 
 
-@pytest.mark.parametrize("row", CODES, ids=lambda row: row["code"])
+@every_case("row", CODES, ids=lambda row: row["code"])
 def test_a_code_of_the_european_list_is_read_and_one_of_another_list_is_not(row: Row) -> None:
     if row["standard"] == "EU List of Waste":
         assert READERS[WasteCode](row["code"]) == row["code"]

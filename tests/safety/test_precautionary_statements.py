@@ -14,12 +14,13 @@ from prepstore.safety.precautionary_statements import (
     precautions_asked_for,
     precautions_for,
 )
+from tests.every_case import every_case
 from tests.published.rows import rows_of
 
 HAZARDS = sorted(precautions_asked_for())
 
 
-@pytest.mark.parametrize("row", rows_of("precautionary_statements"), ids=lambda row: row["code"])
+@every_case("row", rows_of("precautionary_statements"), ids=lambda row: row["code"])
 def test_the_words_are_those_of_public_lists(row: dict[str, str]) -> None:
     assert f"{precaution_in_words(row['code'])}." == row["statement"]
 

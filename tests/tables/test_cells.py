@@ -1,6 +1,6 @@
-from collections.abc import Callable
 from datetime import date, time
 from decimal import Decimal
+from itertools import product
 from typing import Any
 
 import pytest
@@ -11,6 +11,7 @@ from prepstore import cell_types
 from prepstore.cell_types import AcidOrBase, ProtonRole, Share, Species, fold
 from prepstore.tables.cells import READERS, read_date, read_percent
 from prepstore.tables.unreadable import UnreadableError
+from tests.every_case import every_case
 
 
 def _read(kind: object, text: str) -> Any:  # noqa: ANN401 - whatever the column holds
@@ -150,19 +151,17 @@ def test_measures_go_by_their_folded_names() -> None:
     }
 
 
-@pytest.mark.parametrize(
-    "read", list(READERS.values()), ids=[str(getattr(kind, "__name__", kind)) for kind in READERS]
-)
-@pytest.mark.parametrize(
-    "text",
-    ["9" * 30_000, "1" * 15_000 + "." + "1" * 15_000, "a " * 15_000, "1 %; " * 6000, "(" * 30_000,
-     "Na(" * 10_000, "H225" * 8000, "Mon-" * 8000, "a=" * 15_000, " 1" * 15_000 + "!"],
-    ids=lambda text: text[:6],
-)  # fmt: skip
-def test_no_text_keeps_a_reader_for_long(read: Callable[[str], object], text: str) -> None:
+LONG = [
+    "9" * 30_000, "1" * 15_000 + "." + "1" * 15_000, "a " * 15_000, "1 %; " * 6000, "(" * 30_000,
+    "Na(" * 10_000, "H225" * 8000, "Mon-" * 8000, "a=" * 15_000, " 1" * 15_000 + "!",
+]  # fmt: skip
+
+
+@every_case("kind,text", product(READERS, LONG), ids=lambda case: f"{case[0]}: {case[1][:6]}")
+def test_no_text_keeps_a_reader_for_long(kind: object, text: str) -> None:
     # A reader that takes the square of a text's length would take minutes for these.
     try:
-        read(text.strip())
+        _read(kind, text.strip())
     except UnreadableError as error:
         assert error.remedy  # noqa: PT017 - to be read is as right as to be refused
 

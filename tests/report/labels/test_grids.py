@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from prepstore.problems import RefusedError
 from prepstore.report.labels.grids import Grid, read_grid, read_size, shipped_grids
+from tests.every_case import every_case
 
 NAMED = [grid for grid in shipped_grids()
          if [str(one) for one in shipped_grids()].count(str(grid)) == 1]  # fmt: skip
@@ -20,12 +21,12 @@ def test_a_shipped_sheet_is_known_by_its_dimensions_alone() -> None:
     assert read_grid("3 x 8  70 × 37") == read_grid("3x8 70x37")
 
 
-@pytest.mark.parametrize("grid", NAMED, ids=str)
+@every_case("grid", NAMED, ids=str)
 def test_each_shipped_sheet_is_found_by_what_it_is_called(grid: Grid) -> None:
     assert read_grid(str(grid)) == grid
 
 
-@pytest.mark.parametrize("grid", shipped_grids(), ids=lambda grid: grid.in_full)
+@every_case("grid", shipped_grids(), ids=lambda grid: grid.in_full)
 def test_each_shipped_sheet_is_read_back_from_its_full_form_and_is_on_the_sheet(
     grid: Grid,
 ) -> None:

@@ -3,9 +3,8 @@
 from datetime import date
 from decimal import Decimal
 
-import pytest
-
 from prepstore.safety.classes.given import Ingredient, Mixture
+from tests.every_case import every_case
 from tests.safety.classes.made import (
     TODAY,
     mixed,
@@ -18,7 +17,7 @@ from tests.safety.classes.made import (
 )
 
 
-@pytest.mark.parametrize(
+@every_case(
     "case", table("limit_cases.csv"), ids=lambda one: f"{one['substance']} {one['percent']}"
 )
 def test_a_solution_in_water_has_the_classes_of_its_share(case: dict[str, str]) -> None:

@@ -14,6 +14,7 @@ from prepstore.safety.classes.given import Ingredient, PhysicalForm
 from prepstore.safety.classes.label import label_elements
 from prepstore.safety.data_files import rows_of
 from prepstore.safety.hazard_statements import in_words
+from tests.every_case import every_case
 from tests.safety.classes.made import NOTHING_KNOWN, TODAY, table
 
 TEN = Fraction(10)
@@ -131,7 +132,7 @@ def test_every_statement_of_an_entry_has_its_words() -> None:
 BY_ITS_SUPPLIER = {"petroleum ether 40-60"}
 
 
-@pytest.mark.parametrize(
+@every_case(
     "item",
     [one for one in SAMPLE if one["cas"] and one["item"] not in BY_ITS_SUPPLIER],
     ids=lambda one: one["item"],

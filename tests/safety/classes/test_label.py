@@ -3,10 +3,11 @@
 import pytest
 
 from prepstore.safety.classes.label import pictograms, shown_statements, signal_word
+from tests.every_case import every_case
 from tests.safety.classes.made import table
 
 
-@pytest.mark.parametrize("entry", table("printed_labels.csv"), ids=lambda one: one["index_no"])
+@every_case("entry", table("printed_labels.csv"), ids=lambda one: one["index_no"])
 def test_an_entry_has_the_signal_word_and_pictograms_that_are_printed(
     entry: dict[str, str],
 ) -> None:

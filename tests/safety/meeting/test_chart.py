@@ -9,13 +9,14 @@ from prepstore.safety.meeting.chart import (
     codes_in_words,
     group_names,
 )
+from tests.every_case import every_case
 from tests.published.rows import Row, rows_of
 
 PUBLISHED = rows_of("compatibility_chart")
 """Source: EPA-600/2-80-076; each row of the table says where it was read."""
 
 
-@pytest.mark.parametrize("row", PUBLISHED, ids=lambda row: f"{row['group_a']}-{row['group_b']}")
+@every_case("row", PUBLISHED, ids=lambda row: f"{row['group_a']}-{row['group_b']}")
 def test_a_pair_of_the_published_chart_is_found_in_both_orders(row: Row) -> None:
     one, other = int(row["group_a"]), int(row["group_b"])
     for pair in (chart_pair(one, other), chart_pair(other, one)):

@@ -1,6 +1,5 @@
 from itertools import combinations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -12,6 +11,7 @@ from prepstore.safety.meeting.meetings import (
     unchecked_among,
 )
 from prepstore.safety.meeting.placing import Substance, placing_of, shipped_placings
+from tests.every_case import every_case
 from tests.published.rows import Row, rows_of
 
 WATER = Substance("water", "7732-18-5")
@@ -29,9 +29,7 @@ PAIRS = rows_of("incompatible_pairs")
 """Source: lists of incompatible substances of others; each row of the table names its own."""
 
 
-@pytest.mark.parametrize(
-    "row", PAIRS, ids=lambda row: f"{row['substance_a']} with {row['substance_b']}"
-)
+@every_case("row", PAIRS, ids=lambda row: f"{row['substance_a']} with {row['substance_b']}")
 def test_what_others_publish_as_incompatible_is_a_hit_where_the_chart_has_it(row: Row) -> None:
     one = Substance(row["substance_a"], row["cas_a"])
     other = Substance(row["substance_b"], row["cas_b"])

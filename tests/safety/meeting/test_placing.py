@@ -7,6 +7,7 @@ import pytest
 from prepstore.safety.meeting.chart import chart_pair
 from prepstore.safety.meeting.placing import Placing, Substance, placing_of, shipped_placings
 from prepstore.tables.substance_cells import cas as read_cas
+from tests.every_case import every_case
 from tests.published.rows import Row, rows_of
 
 SAMPLE = Path(__file__).parents[3] / "sample_inventory" / "items.csv"
@@ -67,7 +68,7 @@ MUST_BE_AMONG = {
 """What a class of the Regulation says must be said by one of these groups too."""
 
 
-@pytest.mark.parametrize(
+@every_case(
     "row", rows_of("annex_vi_reactivity"), ids=lambda row: f"{row['substance']}, {row['class']}"
 )
 def test_groups_agree_with_the_classes_of_annex_vi(row: Row) -> None:
