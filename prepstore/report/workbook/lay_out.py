@@ -17,7 +17,6 @@ from prepstore.report.workbook.page import (
     Formula,
     Look,
     Page,
-    SheetColumn,
     SheetRow,
     Value,
     band,
@@ -62,7 +61,8 @@ class _Sheet:
         self._styles = styles
         self._page = page
         self._row = 0
-        self._room = _room(page)
+        self._insides: dict[int | None, list[float]] = {}
+        self._room = self._room_below_headings()
         self._used: float = _TITLE + 2 * _UNDER_TITLE
         self._last_listed = HEADING_ROW
         self._band: SheetRow | None = None
@@ -74,7 +74,7 @@ class _Sheet:
         self._set_up(foot)
         self._write_top(over_title)
         for block in self._page.blocks:
-            heights = [_height(self._page.columns, row) for row in block]
+            heights = [self._height(row) for row in block]
             self._break_before(block, heights)
             for row, height in zip(block, heights, strict=True):
                 if self._page.repeats_bands:
@@ -119,7 +119,7 @@ class _Sheet:
             _put(self._sheet, self._row, 0, text, style)
             self._row += 1
         headings = _headings(self._page)
-        self._write(headings, _height(self._page.columns, headings))
+        self._write(headings, self._height(headings))
 
     def _break_before(self, block: Block, heights: Sequence[float]) -> None:
         """Begin a new page where the block fits on one, but not on what is left of this one.
@@ -156,7 +156,7 @@ class _Sheet:
             self._break()
             if self._band is not None and row is not self._band:
                 again = band(f"{self._band.values[0]} (goes on)")
-                of_band = _height(self._page.columns, again)
+                of_band = self._height(again)
                 self._used += of_band
                 self._write(again, of_band)
         self._used += height
@@ -178,6 +178,35 @@ class _Sheet:
         if row.charts:
             widths = [column.width * _CHARACTER for column in self._page.columns]
             add_charts(self._book, self._sheet, row.charts, self._row, widths)
+
+    def _height(self, row: SheetRow) -> float:
+        """Return how high a row is, in points, so that all its text can be read."""
+        if row.charts:
+            return HEIGHT
+        lines = row.lines
+        is_bold = row.look in _BOLD
+        insides = self._insides.get(row.runs_from) or self._make_insides(row.runs_from)
+        for position, value in enumerate(row.values):
+            if isinstance(value, str):
+                bold = is_bold or self._page.columns[position].form is CellForm.WORD
+                lines = max(lines, lines_of(value, insides[position], SIZE, is_bold=bold))
+        return lines * _LINE + _AROUND_LINES
+
+    def _make_insides(self, runs_from: int | None) -> list[float]:
+        """Return the points that text has in each column of a row; one cell may run to the end."""
+        widths = [column.width for column in self._page.columns]
+        if runs_from is not None:
+            widths[runs_from] = sum(widths[runs_from:])
+        insides = [(width * _CHARACTER - _BESIDE_TEXT) / _WIDER for width in widths]
+        self._insides[runs_from] = insides
+        return insides
+
+    def _room_below_headings(self) -> float:
+        """Return the points below a page's headings, at the scale that fits the page's width."""
+        columns = self._page.columns
+        width = sum(column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns)
+        top = self._height(_headings(self._page))
+        return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
 
     def _make_formats(self, look: Look, form: CellForm | None) -> list[Format]:
         formats = [
@@ -247,33 +276,3 @@ def _clean(text: str) -> str:
 
 def _headings(page: Page) -> SheetRow:
     return SheetRow(tuple(column.heading for column in page.columns), Look.HEADING)
-
-
-def _room(page: Page) -> float:
-    """Return the points below the headings of a page, at the scale that fits the page's width."""
-    width = sum(_points(page.columns))
-    top = _height(page.columns, _headings(page))
-    return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
-
-
-def _points(columns: Sequence[SheetColumn]) -> list[float]:
-    return [column.width * _CHARACTER + _BETWEEN_COLUMNS for column in columns]
-
-
-def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
-    if row.charts:
-        return HEIGHT
-    lines = row.lines
-    for position, value in enumerate(row.values):
-        if isinstance(value, str):
-            lines = max(lines, _lines(columns, row, position, value))
-    return lines * _LINE + _AROUND_LINES
-
-
-def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:
-    column = columns[position]
-    runs_on = position == row.runs_from
-    width = sum(each.width for each in columns[position:]) if runs_on else column.width
-    is_bold = row.look in _BOLD or column.form is CellForm.WORD
-    room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
-    return lines_of(text, room, SIZE, is_bold=is_bold)
