@@ -148,6 +148,9 @@ def run() -> None:
             raise
         report_fault(error)
         sys.exit(FAULT)
+    finally:
+        # Nor is the end of the program to look through all that is left for cycles.
+        gc.freeze()
 
 
 if __name__ == "__main__":

@@ -29,6 +29,19 @@ _UNKNOWN: Final = 1000
 _WIDEST: Final = max(*_WIDTHS, *_BOLD_WIDTHS, _UNKNOWN)
 
 
+class _Letters(dict[str, int]):
+    """How wide each letter of a font is, in thousandths of its size."""
+
+    def __missing__(self, letter: str) -> int:
+        # An accent does not widen its letter.
+        plain = normalize("NFD", letter)[0]
+        return self[plain] if plain.isascii() and plain.isprintable() else _UNKNOWN
+
+
+_PLAIN: Final = _Letters({chr(_FIRST + at): wide for at, wide in enumerate(_WIDTHS)} | _OTHERS)
+_BOLD: Final = _Letters({chr(_FIRST + at): wide for at, wide in enumerate(_BOLD_WIDTHS)} | _OTHERS)
+
+
 def lines_of(text: str, width: float, size: float, *, is_bold: bool = False) -> int:
     """Return how many lines a text takes: words are kept whole where they fit on a line.
 
@@ -39,13 +52,17 @@ def lines_of(text: str, width: float, size: float, *, is_bold: bool = False) -> 
         is_bold: Whether it is bold.
     """
     room = width * 1000 / size
+    if "\n" not in text:
+        return _lines(text, room, is_bold)
     return sum(_lines(line, room, is_bold) for line in text.split("\n"))
 
 
-@lru_cache(maxsize=1 << 14)
 def _lines(line: str, room: float, is_bold: bool) -> int:  # noqa: FBT001 - of the cache's key
-    if len(line) * _WIDEST <= room:
-        return 1
+    return 1 if len(line) * _WIDEST <= room else _lines_of_words(line, room, is_bold)
+
+
+@lru_cache(maxsize=1 << 14)
+def _lines_of_words(line: str, room: float, is_bold: bool) -> int:  # noqa: FBT001 - as above
     count, used = 1, 0.0
     space = _WIDTHS[0]
     for word in line.split(" "):
@@ -61,16 +78,5 @@ def _lines(line: str, room: float, is_bold: bool) -> int:  # noqa: FBT001 - of t
 
 @lru_cache(maxsize=1 << 14)
 def _width(word: str, is_bold: bool) -> float:  # noqa: FBT001 - of the cache's key
-    return sum(_letter(letter, is_bold) for letter in word)
-
-
-def _letter(letter: str, is_bold: bool) -> int:  # noqa: FBT001 - of the cache's key
-    widths = _BOLD_WIDTHS if is_bold else _WIDTHS
-    found = ord(letter) - _FIRST
-    if 0 <= found < len(widths):
-        return widths[found]
-    if letter in _OTHERS:
-        return _OTHERS[letter]
-    # An accent does not widen its letter.
-    plain = ord(normalize("NFD", letter)[0]) - _FIRST
-    return widths[plain] if 0 <= plain < len(widths) else _UNKNOWN
+    letters = _BOLD if is_bold else _PLAIN
+    return sum([letters[letter] for letter in word])
