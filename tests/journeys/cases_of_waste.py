@@ -152,7 +152,10 @@ CASES: Final[tuple[Case, ...]] = (
         "a collection is called so many working days before the last container is full",
         setting("collection_lead", "3"),
         see=_calls,
-        before=[("non-halogenated solvent", "2027-03-11", "2027-03-03")],  # the 5th is a holiday
+        before=[
+            ("non-halogenated solvent", "2027-03-11", "2027-03-03"),  # the 5th is a holiday
+            ("", "2027-03-18", "2027-03-11"),
+        ],
         after=[("non-halogenated solvent", "2027-03-11", "2027-03-08")],
     ),
     case(

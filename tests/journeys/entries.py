@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from prepstore.ledger.place import Place
 from tests.past_our_code import answered
@@ -47,3 +48,21 @@ def containers_that_differ(place: Place) -> list[str]:
         elif counts[number]:
             booked[container] += billionths
     return [container for container, level in held.items() if level != booked[container]]
+
+
+def poured_into(place: Place) -> Mapping[str, Mapping[str, Fraction]]:
+    """Return what was poured into the containers of each stream, by item as it was poured.
+
+    What nobody knows has a blank name. Each is in the unit of its item.
+    """
+    rows = answered(
+        place,
+        "SELECT stream, coalesce(item, '') AS thing, "
+        "sum(CASE WHEN item IS NULL THEN billionths ELSE item_billionths END) "
+        "FROM container_changes WHERE container IS NOT NULL GROUP BY stream, thing",
+    )
+    found: dict[str, dict[str, Fraction]] = {}
+    for stream, thing, billionths in rows:
+        if billionths:
+            found.setdefault(stream, {})[thing] = Fraction(int(billionths), 10**9)
+    return found
