@@ -369,10 +369,10 @@ class Sample:
         return taken
 
     def sheet(self, name: str) -> str:
-        """Return the words of a sheet of the workbook, a line a row."""
+        """Return the words of a sheet, a line a row, with what is there for the screen alone."""
         (page,) = (page for page in pages_of(self.plan) if page.name == name)
         heads = " | ".join(column.heading for column in page.columns)
-        rows = (row for block in page.blocks for row in block)
+        rows = (row for block in (*page.blocks, page.if_room, *page.on_screen) for row in block)
         lines = (" | ".join(str(value) for value in row.values) for row in rows)
         return "\n".join([heads, *lines])
 
