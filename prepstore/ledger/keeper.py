@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from pathlib import Path
 from typing import Protocol, TypeVar
 
 from sqlalchemy import Connection
@@ -33,14 +32,6 @@ class Keeper(Protocol):
 
     def all_or_nothing(self, act: Callable[[Connection], Result]) -> Result:
         """Do something in one transaction, and again where somebody else came in between."""
-        ...
-
-    def back_up(self, file: Path) -> Path | None:
-        """Copy the store to a file; return where what was there is kept."""
-        ...
-
-    def restore(self, file: Path, look: Look) -> Path | None:
-        """Put a backup in place of the store; return where the store of before is kept."""
         ...
 
 

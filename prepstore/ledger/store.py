@@ -4,9 +4,10 @@ What is particular to SQLite is behind `file_keeper` (a store in a file) and `da
 particular to PostgreSQL is in `server`, which is imported only where the store is on a server.
 """
 
-from collections.abc import Callable, Mapping
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
@@ -87,11 +88,17 @@ def back_up(place: Place, file: Path) -> Path | None:
     Raises:
         StoreError: There is no store, or it cannot be read or the copy written.
     """
-    return keeper_of(place).back_up(file)
+    if isinstance(place, Path):
+        return FileKeeper(place).back_up(file)
+    with _file_for_a_while() as copy:
+        copy_whole(place, copy)
+        return FileKeeper(copy).back_up(file)
 
 
 def restore(place: Place, file: Path, look: Look) -> Path | None:
     """Put a backup in place of a store; the store of before is kept.
+
+    On a server it is put only where there is none.
 
     Args:
         place: The store.
@@ -105,7 +112,24 @@ def restore(place: Place, file: Path, look: Look) -> Path | None:
         StoreError: The backup is no store, or the store cannot be written. And whatever `look`
             raises.
     """
-    return keeper_of(place).restore(file, look)
+    if isinstance(place, Path):
+        return FileKeeper(place).restore(file, look)
+    if is_there(place):
+        raise StoreError(
+            f"There is a store at {place} already, so nothing was changed: on a server a backup is "
+            f"put only into {new_one(place)}. Name one with --db, and let everybody use that."
+        )
+    with _file_for_a_while() as copy:
+        FileKeeper(copy).restore(file, look)
+        copy_whole(copy, place)
+    return None
+
+
+@contextmanager
+def _file_for_a_while() -> Iterator[Path]:
+    """Name a file in a folder of its own, which is gone afterwards with all that is in it."""
+    with TemporaryDirectory(prefix="prepstore-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder) / "prepstore.db"
 
 
 def copy_whole(source: Place, target: Place) -> Mapping[str, "Sum"]:

@@ -5,15 +5,14 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Final, NoReturn
+from typing import Final
 
 import psycopg
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
 from prepstore.ledger.errors import NewerStoreError, NotAStoreError, StoreError
-from prepstore.ledger.keeper import Look, Result
+from prepstore.ledger.keeper import Result
 from prepstore.ledger.place import ServerPlace
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.server.connections import SCHEMA, Ledger, connected, over
@@ -120,21 +119,6 @@ class ServerKeeper:
                     return result
                 # Each after another while, so that two do not meet again.
                 time.sleep(random.uniform(0, _LONGEST_PAUSE_SECONDS))
-
-    def back_up(self, file: Path) -> NoReturn:
-        """Refuse: the server's own tools do it."""
-        raise StoreError(
-            f"{file} was not written: prepstore makes no backup of a store on a server yet. Copy "
-            f"it into a new file: prepstore store copy {self.place} FILE. Or use the server's own "
-            "tools (pg_dump)."
-        )
-
-    def restore(self, file: Path, look: Look) -> NoReturn:  # noqa: ARG002 - as a `Keeper`
-        """Refuse: the server's own tools do it."""
-        raise StoreError(
-            f"Nothing was changed: prepstore does not put back a backup on a server yet. Copy it "
-            f"into an empty database: prepstore store copy {file} postgresql://HOST/NAME"
-        )
 
     @contextmanager
     def _connected(self) -> Iterator[Ledger]:

@@ -418,16 +418,55 @@ def test_the_sign_nul_is_refused(store: ServerPlace) -> None:
 # What is not there yet
 
 
-def test_backups_are_left_to_the_server_and_nothing_is_touched(
-    store: ServerPlace, tmp_path: Path
+def test_a_backup_is_a_store_in_a_file_and_goes_back_into_an_empty_database(
+    store: ServerPlace, server: Server, tmp_path: Path
 ) -> None:
+    all_or_nothing(store, _use(30))
     file = tmp_path / "kept.db"
-    with pytest.raises(StoreError, match=r"makes no backup of a store on a server yet"):
-        back_up(store, file)
-    assert not file.exists()
-    with pytest.raises(StoreError, match="Nothing was changed"):
+    assert back_up(store, file) is None
+    all_or_nothing(store, _use(70))
+    with reading(file) as connection:
+        assert list(faults(connection)) == []
+        assert balances(connection, "l1")["l1"] == 470 * 10**9
+        assert len(recorded(connection, Asked())) == 3
+    looked: list[int] = []
+    new = server.fresh()
+    restore(new, file, lambda connection: looked.append(len(recorded(connection, Asked()))))
+    assert looked == [3]
+    assert _held(new) == {"l1": 470, "l2": 20}
+    # A backup that is there is kept aside, as that of a file is.
+    aside = back_up(store, file)
+    assert aside is not None
+    assert aside.exists()
+
+
+def test_a_backup_is_not_put_over_a_store_of_a_server(store: ServerPlace, tmp_path: Path) -> None:
+    file = tmp_path / "kept.db"
+    back_up(store, file)
+    all_or_nothing(store, _use(30))
+    with pytest.raises(StoreError, match=r"already, so nothing was changed: .* an empty database"):
         restore(store, file, lambda _: None)
-    assert _held(store) == {"l1": 500, "l2": 20}
+    assert _held(store)["l1"] == 470
+
+
+def test_a_backup_that_is_refused_or_none_leaves_the_database_empty(
+    server: Server, tmp_path: Path
+) -> None:
+    new = server.fresh()
+    with pytest.raises(StoreError, match="There is no backup at"):
+        restore(new, tmp_path / "none.db", lambda _: None)
+    file = store_with_lots(tmp_path / "kept.db", L1="5")
+    assert isinstance(file, Path)
+
+    def refuse(_: Connection) -> None:
+        raise StoreError("It is not wanted.")
+
+    with pytest.raises(StoreError, match="not wanted"):
+        restore(new, file, refuse)
+    assert not is_there(new)
+    with pytest.raises(StoreError, match="There is no store at"):
+        back_up(new, tmp_path / "other.db")
+    assert not (tmp_path / "other.db").exists()
 
 
 def test_writing_by_itself_keeps_all_or_nothing(store: ServerPlace) -> None:
