@@ -131,8 +131,8 @@ CASES: Final[tuple[Case, ...]] = (
         "the charge for a delivery stands on the supplier's order",
         change("suppliers", "Ossel and Wray Chemicals", delivery_charge="9.75"),
         "Order",
-        " | 9.50",
-        " | 9.75",
+        "delivery charge 9.50 EUR",
+        "delivery charge 9.75 EUR",
     ),
     shown(
         "whose order a delivery is stands where it is taken in",

@@ -372,7 +372,7 @@ class Sample:
         """Return the words of a sheet of the workbook, a line a row."""
         (page,) = (page for page in pages_of(self.plan) if page.name == name)
         heads = " | ".join(column.heading for column in page.columns)
-        rows = (row for block in page.blocks for row in block)
+        rows = (row for block in (*page.blocks, page.if_room, *page.on_screen) for row in block)
         lines = (" | ".join(str(value) for value in row.values) for row in rows)
         return "\n".join([heads, *lines])
 
