@@ -62,6 +62,10 @@ class Paper:
     def __len__(self) -> int:
         return len(self._pdf)
 
+    def close(self) -> None:
+        """Close the PDF, which is otherwise open until nobody knows it any more."""
+        self._pdf.close()
+
     def size(self, page: int = 0) -> tuple[float, float]:
         """Return how wide and high a page is."""
         width, height = self._pdf[page].get_size()
@@ -75,9 +79,13 @@ class Paper:
         left, top, right, bottom = area or (0, 0, width, height)
         crop = (left, height - bottom, width - right, top)
         bitmap = self._pdf[page].render(
-            scale=dpi / 72, crop=tuple(max(one, 0) * POINTS_A_MM for one in crop)
+            scale=dpi / 72,
+            crop=tuple(max(one, 0) * POINTS_A_MM for one in crop),
+            rev_byteorder=True,
         )
-        return np.asarray(bitmap.to_pil().convert("RGB"))
+        dots = bitmap.to_numpy()[..., :3].copy()
+        bitmap.close()
+        return np.asarray(dots)
 
     def red(self, page: int, area: tuple[float, ...], dpi: int = 300) -> Marks:
         """Return the edges of what is red in an area."""

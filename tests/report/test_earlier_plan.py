@@ -39,10 +39,16 @@ def sentence(tmp_path: Path) -> Read:
     return read
 
 
+@pytest.fixture(scope="module")
+def sample_json(sample_plan: Plan) -> str:
+    """A plan's JSON."""
+    return plan_json(sample_plan)
+
+
 @pytest.fixture
-def rows(sample_plan: Plan) -> dict[str, Any]:
-    """Return a plan's JSON, to be spoilt."""
-    spoilt: dict[str, Any] = json.loads(plan_json(sample_plan))
+def rows(sample_json: str) -> dict[str, Any]:
+    """A plan's JSON, to be spoilt."""
+    spoilt: dict[str, Any] = json.loads(sample_json)
     return spoilt
 
 

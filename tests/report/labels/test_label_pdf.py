@@ -3,9 +3,9 @@
 What they must be: CLP Annex I, Table 1.3 (tests/published/label_sizes.csv); 0.2 mm are allowed.
 """
 
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
-from functools import cache
 from itertools import islice
 from math import ceil, floor
 
@@ -50,9 +50,12 @@ def place_number(grid: Grid, capacity: int) -> int:
     return 1 + (CAPACITIES.index(capacity) * 7) % grid.labels
 
 
-@cache
-def all_sheets() -> tuple[Paper, dict[Grid, list[Placed]]]:
-    """Return one PDF of all sheets, and what stands on its pages: made once."""
+Sheets = tuple[Paper, dict[Grid, list[Placed]]]
+
+
+@pytest.fixture(scope="module")
+def all_sheets() -> Iterator[Sheets]:
+    """One PDF of all sheets, and what stands on its pages."""
     page, labels, by_grid = 0, list[Placed](), dict[Grid, list[Placed]]()
     for grid in GRIDS:
         by_grid[grid] = [
@@ -60,12 +63,16 @@ def all_sheets() -> tuple[Paper, dict[Grid, list[Placed]]]:
         ]
         page += len(by_grid[grid])
         labels += by_grid[grid]
-    return Paper(label_pdf(labels, GRIDS[0], DAY)), by_grid
+    paper = Paper(label_pdf(labels, GRIDS[0], DAY))
+    yield paper, by_grid
+    paper.close()
 
 
 @pytest.mark.parametrize("grid", GRIDS, ids=lambda grid: grid.in_full)
-def test_on_each_sheet_pictograms_letters_and_places_are_as_they_must_be(grid: Grid) -> None:
-    paper, by_grid = all_sheets()
+def test_on_each_sheet_pictograms_letters_and_places_are_as_they_must_be(
+    grid: Grid, all_sheets: Sheets
+) -> None:
+    paper, by_grid = all_sheets
     assert by_grid[grid], "not even the smallest label fits"
     for one in by_grid[grid]:
         capacity = int(one.content.capacity_ml)
@@ -90,8 +97,8 @@ def test_on_each_sheet_pictograms_letters_and_places_are_as_they_must_be(grid: G
 
 
 @pytest.mark.parametrize("grid", GRIDS[::6], ids=lambda grid: grid.in_full)
-def test_nothing_is_printed_outside_a_label(grid: Grid) -> None:
-    paper, by_grid = all_sheets()
+def test_nothing_is_printed_outside_a_label(grid: Grid, all_sheets: Sheets) -> None:
+    paper, by_grid = all_sheets
     for one in by_grid[grid]:
         ink, place = paper.ink(one.place.page, dpi=100), one.place
         width, height = paper.size(place.page)
@@ -108,16 +115,16 @@ def test_nothing_is_printed_outside_a_label(grid: Grid) -> None:
 
 
 @pytest.mark.parametrize("grid", GRIDS[::6], ids=lambda grid: grid.in_full)
-def test_the_code_of_each_label_is_read_back_from_the_page(grid: Grid) -> None:
-    paper, by_grid = all_sheets()
+def test_the_code_of_each_label_is_read_back_from_the_page(grid: Grid, all_sheets: Sheets) -> None:
+    paper, by_grid = all_sheets
     for one in by_grid[grid]:
         place = one.place
         edges = (place.left, place.top, place.left + place.width, place.top + place.height)
         assert paper.codes(place.page, tuple(float(edge) for edge in edges)) == ["A1"]
 
 
-def test_containers_of_each_size_can_be_labelled_on_some_sheet() -> None:
-    _, by_grid = all_sheets()
+def test_containers_of_each_size_can_be_labelled_on_some_sheet(all_sheets: Sheets) -> None:
+    _, by_grid = all_sheets
     fitting = {int(one.content.capacity_ml) for placed in by_grid.values() for one in placed}
     assert fitting == set(CAPACITIES)
 

@@ -35,8 +35,14 @@ def written(plan: Plan, folder: Path) -> Workbook:
     return openpyxl.load_workbook(path)
 
 
-def test_the_sheets_stand_in_their_order(tmp_path: Path) -> None:
-    assert written(a_week(), tmp_path).sheetnames == SHEETS
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
+    """The week's workbook, to be read."""
+    return written(a_week(), tmp_path_factory.mktemp("week"))
+
+
+def test_the_sheets_stand_in_their_order(book: Workbook) -> None:
+    assert book.sheetnames == SHEETS
 
 
 def test_a_week_without_sessions_has_all_sheets_and_says_so(tmp_path: Path) -> None:
@@ -47,9 +53,9 @@ def test_a_week_without_sessions_has_all_sheets_and_says_so(tmp_path: Path) -> N
 
 
 def test_every_sheet_says_what_it_is_where_it_comes_from_and_what_comes_first(
-    tmp_path: Path,
+    book: Workbook,
 ) -> None:
-    for sheet in written(a_week(), tmp_path):
+    for sheet in book:
         assert sheet["A1"].value
         assert sheet["A2"].value == (
             "Planned on Mon 25 Jan 2027 for Week 2027-W05, Mon 1 Feb to Sun 7 Feb · "
@@ -58,8 +64,8 @@ def test_every_sheet_says_what_it_is_where_it_comes_from_and_what_comes_first(
         assert sheet["A3"].value == IN_SHORT
 
 
-def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(tmp_path: Path) -> None:
-    sheets: list[Any] = list(written(a_week(), tmp_path))
+def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(book: Workbook) -> None:
+    sheets: list[Any] = list(book)
     for sheet in sheets:
         assert sheet.freeze_panes == "A5"
         assert sheet.print_title_rows == "$4:$4"
@@ -75,9 +81,8 @@ def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(tmp_path
 
 
 def test_long_lists_have_a_filter_over_their_rows_but_not_over_the_remark_below(
-    tmp_path: Path,
+    book: Workbook,
 ) -> None:
-    book = written(a_week(), tmp_path)
     stock = book["Stock"]
     assert stock.auto_filter.ref == f"A4:G{stock.max_row - 1}"
     assert book["Workings"].auto_filter.ref
@@ -97,8 +102,8 @@ def test_costs_are_live_formulas_and_come_to_what_the_plan_says(tmp_path: Path) 
     assert sheet.cell(rows[-1] + 1, 7).value == f"=SUM(G{rows[0]}:G{rows[-1]})"
 
 
-def test_days_to_order_by_are_real_dates_shown_the_iso_way(tmp_path: Path) -> None:
-    sheet = written(a_week(), tmp_path)["Order"]
+def test_days_to_order_by_are_real_dates_shown_the_iso_way(book: Workbook) -> None:
+    sheet = book["Order"]
     cell = next(cell for cell in sheet["I"] if isinstance(cell.value, datetime))
     assert (cell.value, cell.number_format) == (datetime(2027, 2, 1), "yyyy-mm-dd")  # noqa: DTZ001
 
@@ -141,15 +146,15 @@ def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
         write_workbook(a_week(), tmp_path / "nowhere" / "plan.xlsx", ORIGIN)
 
 
-def test_the_file_says_what_it_is(tmp_path: Path) -> None:
-    properties = written(a_week(), tmp_path).properties
+def test_the_file_says_what_it_is(book: Workbook) -> None:
+    properties = book.properties
     assert properties.title == "Plan of Week 2027-W05, Mon 1 Feb to Sun 7 Feb"
     assert properties.creator == "prepstore"
     assert properties.subject
 
 
-def test_widths_count_digits_of_a_font_that_every_machine_has(tmp_path: Path) -> None:
-    first = written(a_week(), tmp_path)._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
+def test_widths_count_digits_of_a_font_that_every_machine_has(book: Workbook) -> None:
+    first = book._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
     assert (first.name, first.sz) == ("Arial", 9.5)
 
 
