@@ -90,7 +90,10 @@ class StockUnit(StrEnum):
     @property
     def kind(self) -> Kind:
         """Return the kind of amount that this unit measures."""
-        return Kind(self.value)
+        return _KINDS[self]
+
+
+_KINDS = {unit: Kind(unit.value) for unit in StockUnit}
 
 
 class Supply(StrEnum):

@@ -70,6 +70,9 @@ class Material:
 
 def in_unit(material: Material, written: WrittenAmount) -> Decimal:
     """Return a written amount in the material's unit, as `route_in_unit`."""
+    first, *others = written.portions
+    if first.kind is material.unit and not others:  # most are, and there is nothing to turn
+        return first.number
     return route_in_unit(material, written).number
 
 

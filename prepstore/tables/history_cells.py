@@ -99,6 +99,7 @@ def _timetable_cell(text: str) -> str:
 
 
 HISTORY_READERS: Final[Mapping[Any, Callable[[str], Any]]] = {
+    **READERS,
     history.Verbatim: _verbatim,
     history.Number: _number,
     history.Packs: _packs,

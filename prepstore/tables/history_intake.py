@@ -10,6 +10,7 @@ from prepstore.movements import Movement
 from prepstore.problems import Problem, ProblemsError
 from prepstore.tables.crosscheck import checked
 from prepstore.tables.history_agreement import Beside, disagreements
+from prepstore.tables.history_cells import HISTORY_READERS
 from prepstore.tables.history_checks import ReadHistory, history_problems
 from prepstore.tables.intake import NOTHING_HELD, Intake, by_place, intake, opening_amounts
 from prepstore.tables.understand import Known, understand
@@ -37,7 +38,7 @@ def history_intake(new: WrittenSet, of_files: Sequence[Problem]) -> MovedIn:
     """
     tables = {name: rows for name, rows in new.items() if name in TABLES}
     taken, opening, problems = _tables(tables, of_files)
-    known, unreadable = understand(new, HISTORY)
+    known, unreadable = understand(new, HISTORY, HISTORY_READERS)
     read = ReadHistory(new, {name: _in_order(name, rows) for name, rows in known.items()})
     problems += unreadable
     problems += history_problems(read)

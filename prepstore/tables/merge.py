@@ -176,9 +176,8 @@ def _replaced(
     column = table.replaced_by or ""
     named = {fold(row.text.get(column, "")) for row in rows}
     kept = [row for row in before if fold(row.text[column]) not in named]
-    old = Counter(_content(row) for row in before if fold(row.text[column]) in named)
-    now = Counter(_content(row) for row in rows)
-    gone, come = _gone_and_come(table, old - now, now - old)
+    old = [row for row in before if fold(row.text[column]) in named]
+    gone, come = _gone_and_come(table, old, rows)
     changes.changed[table.name] += min(gone, come)
     changes.added[table.name] += max(come - gone, 0)
     changes.removed[table.name] += max(gone - come, 0)
@@ -188,12 +187,12 @@ def _replaced(
 _Content = frozenset[tuple[str, str]]
 
 
-def _gone_and_come(
-    table: Table, was: Counter[_Content], is_now: Counter[_Content]
-) -> tuple[int, int]:
+def _gone_and_come(table: Table, old: list[WrittenRow], new: list[WrittenRow]) -> tuple[int, int]:
     """Return how many rows are gone and how many are new, of those that are not written alike."""
-    if not was or not is_now:
-        return was.total(), is_now.total()
+    if not old or not new:
+        return len(old), len(new)
+    then, now = Counter(map(_content, old)), Counter(map(_content, new))
+    was, is_now = then - now, now - then
     meant_then, means_now = _meant(table, was), _meant(table, is_now)
     return (meant_then - means_now).total(), (means_now - meant_then).total()
 

@@ -1,7 +1,7 @@
 """What is probably wrong: data that can be planned with, and that somebody should check."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from decimal import Decimal
 from typing import Final
 
@@ -12,7 +12,7 @@ from prepstore.chemistry.conversions import Material, NoRouteError, in_unit
 from prepstore.chemistry.materials import ingredients_of
 from prepstore.chemistry.solutions import amounts_for
 from prepstore.chemistry.water import is_water
-from prepstore.facts import Item, PracticalLine, WasteStream
+from prepstore.facts import Item, WasteStream
 from prepstore.problems import Problem, at
 from prepstore.tables.understand import Known
 from prepstore.written import WrittenRow
@@ -81,24 +81,23 @@ def _opened_lots(
 def _ends(
     known: Mapping[str, Known], catalogue: Catalogue, _substances: Materials
 ) -> Iterator[Problem]:
+    aqueous = {name for name, stream in catalogue.streams.items() if _is_aqueous(stream)}
     for row, line in known["practical_lines"]:
         item = catalogue.items.get(fold(line.item))
-        if item is not None:
-            yield from _ends_of(row, line, item, catalogue.streams)
+        if item is not None and line.to:
+            ends = {share.end: share.fraction for share in line.to}
+            yield from _ends_of(row, item, ends, aqueous)
 
 
 def _ends_of(
-    row: WrittenRow, line: PracticalLine, item: Item, streams: Mapping[str, WasteStream]
+    row: WrittenRow, item: Item, ends: Mapping[str, Decimal], aqueous: Set[str]
 ) -> Iterator[Problem]:
-    ends = {share.end: share.fraction for share in line.to or ()}
     if item.unit.kind is Kind.COUNT and "drain" in ends:
         what = f"is where pieces of {item.item} would go, and they block it."
         yield at(row, "to", "counted-to-drain", what, "Name a stream for solids, or kept.")
-    if item.kind is not ItemKind.SOLVENT or _is_water(item):
-        return
-    for stream in (streams[end] for end in ends if end in streams):
+    for end, share in ends.items() if item.kind is ItemKind.SOLVENT else ():
         # Of what is shaken with water, the lesser part goes with it.
-        if _is_aqueous(stream) and ends[fold(stream.stream)] > _HALF:
+        if end in aqueous and share > _HALF and not _is_water(item):
             what = f"sends {item.item}, a solvent, to a stream for what is aqueous."
             yield at(row, "to", "solvent-to-aqueous", what, "Check which stream is meant.")
 

@@ -3,7 +3,7 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
 from typing import NoReturn
@@ -15,6 +15,7 @@ from prepstore.formula_guard import unguarded
 from prepstore.history import EVERY_TABLE, HISTORY, YOUNGER, Verbatim
 from prepstore.problems import Place, Problem, ProblemsError, closest, cut, nearest
 from prepstore.tables.cell_text import Cells, wrong_with
+from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import WrittenRow
 
 _LONGEST_FIELD = 1_000_000
@@ -148,8 +149,9 @@ def _csv_lines(file: Path, problems: list[Problem]) -> list[tuple[int, Cells]] |
         if (separator := _other_separator(place, text)) is not None:
             problems.append(separator)
             return None
+        may_be_guarded = "'" in text
         for number, cells in enumerate(_csv_reader(text), start=1):
-            rows.append((number, [unguarded(cell) for cell in cells]))
+            rows.append((number, list(map(unguarded, cells)) if may_be_guarded else cells))
     except UnicodeDecodeError as error:
         before = error.object[: error.start].decode()
         row = max(len(before.splitlines()), 1) + before.endswith(("\n", "\r"))
@@ -191,6 +193,8 @@ def _not_utf_8(place: Place, what: str) -> Problem:
 class _Header:
     """The known column that each position names, blank where none, and what it ought to name."""
 
+    table: Table
+    source: str
     columns: list[str]
     missing: frozenset[str]
     verbatim: frozenset[str]
@@ -210,46 +214,46 @@ def _rows(table: Table, source: str, lines: Lines, problems: list[Problem]) -> I
         return
     header = _header(table, source, cells, problems)
     for number, row in numbered:
-        written = _row(table, header, Place(source, table.name, number), row, problems)
+        written = _row(header, number, row, problems)
         if written is not None:
             yield written
 
 
-def _row(
-    table: Table, header: _Header, place: Place, cells: Cells, problems: list[Problem]
-) -> WrittenRow | None:
+def _row(header: _Header, number: int, cells: Cells, problems: list[Problem]) -> WrittenRow | None:
     """Return a row's text by column, or None for a blank one; what is wrong with it is told."""
     text: dict[str, str] = {}
-    told = set(header.missing)
+    told = header.missing
     for position, cell in enumerate(cells):
-        value = _trimmed(cell)
+        value, wrong = _read_cell(cell)
         if not value:
             continue
         if position >= len(header.columns):
             # What stands before it may have moved along too, so none of the row is trusted.
-            problems.append(_beyond(place, value))
-            told |= table.columns.keys()
+            problems.append(_beyond(Place(header.source, header.table.name, number), value))
+            told |= header.table.columns.keys()
             break
         column = header.columns[position]
-        is_verbatim = column in header.verbatim
-        value = cell if is_verbatim else value
-        wrong = wrong_with(value, is_verbatim=is_verbatim) if column else None
-        if wrong is not None:
-            problems.append(
-                Problem(wrong.code, replace(place, column=column), wrong.what, wrong.remedy)
-            )
-            told.add(column)
+        if column in header.verbatim:
+            value, wrong = cell, wrong_with(cell, is_verbatim=True)
+        if column and wrong is not None:
+            place = Place(header.source, header.table.name, number, column)
+            problems.append(Problem(wrong.code, place, wrong.what, wrong.remedy))
+            told |= {column}
         elif column:
             text[column] = value
     if not text and told == header.missing:
         return None
-    return WrittenRow(table.name, place.row, place.source, text, header.known, frozenset(told))
+    return WrittenRow(header.table.name, number, header.source, text, header.known, told)
 
 
 @cache
-def _trimmed(cell: str) -> str:
-    """Return a cell's text, composed, with line ends that a workbook gives back as they went in."""
-    return normalize("NFC", cell.replace("\r\n", "\n").replace("\r", "\n").strip())
+def _read_cell(cell: str) -> tuple[str, UnreadableError | None]:
+    """Return a cell's text and what is wrong with it whatever its column holds.
+
+    The text is composed, with line ends that a workbook gives back as they went in.
+    """
+    text = normalize("NFC", cell.replace("\r\n", "\n").replace("\r", "\n").strip())
+    return text, wrong_with(text)
 
 
 def _no_header(table: Table, source: str, cells: Cells) -> Problem | None:
@@ -295,6 +299,8 @@ def _header(table: Table, source: str, header: Cells, problems: list[Problem]) -
             place = Place(source, table.name, 1, column.name)
             problems.append(Problem("column-missing", place, what, remedy))
     return _Header(
+        table,
+        source,
         [_known_once(table, names, position) for position in range(len(names))],
         frozenset(column.name for column in absent if column.required),
         frozenset(column.name for column in table.columns.values() if column.reads is Verbatim),

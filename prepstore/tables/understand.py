@@ -1,7 +1,7 @@
 """Written rows to facts: every cell by its column's reader, every mistake noted."""
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from functools import cache
 from typing import Any, Final
@@ -14,7 +14,6 @@ from prepstore.facts import OnOrder
 from prepstore.problems import Problem, at, nearest
 from prepstore.settings import Settings
 from prepstore.tables.cells import READERS
-from prepstore.tables.history_cells import HISTORY_READERS
 from prepstore.tables.unreadable import UnreadableError
 from prepstore.written import STORE, WrittenRow, WrittenSet
 
@@ -22,8 +21,12 @@ Known = list[tuple[WrittenRow, Any]]
 """The facts of one table, each beside the row it was read from."""
 
 
+Readers = Mapping[Any, Callable[[str], Any]]
+"""How each type of column is read."""
+
+
 def understand(
-    written: WrittenSet, tables: Mapping[str, Table] = TABLES
+    written: WrittenSet, tables: Mapping[str, Table] = TABLES, readers: Readers = READERS
 ) -> tuple[dict[str, Known], list[Problem]]:
     """Return the facts of each table beside their rows, and every cell that cannot be read.
 
@@ -36,7 +39,7 @@ def understand(
         name: [
             (row, fact)
             for row in written.get(name, ())
-            if (fact := _fact(table, row, problems)) is not None
+            if (fact := _fact(table, row, readers, problems)) is not None
         ]
         for name, table in tables.items()
     }
@@ -89,16 +92,9 @@ STAND_INS: Final[Mapping[str, Mapping[str, Any]]] = {
 check draws a conclusion. A set with such a cell is refused, so nothing is ever planned from it."""
 
 
-def _fact(table: Table, row: WrittenRow, problems: list[Problem]) -> Any:  # noqa: ANN401 - any fact
+def _fact(table: Table, row: WrittenRow, readers: Readers, problems: list[Problem]) -> Any:  # noqa: ANN401 - any fact
     """Return the fact that a row states, or None where too little of it can be read."""
-    values: dict[str, Any] = {}
-    unread = set(row.told)
-    for column in table.columns.values():
-        # Most cells are blank and may be: that is found out here, without a call for each.
-        if column.name not in row.text and not column.required:
-            continue
-        if column.name not in row.told and not _read(column, row, values, problems):
-            unread.add(column.name)
+    values, unread = _cells(table, row, readers, problems)
     stand_ins = STAND_INS.get(table.name, {})
     if not unread <= stand_ins.keys():
         return None
@@ -108,30 +104,39 @@ def _fact(table: Table, row: WrittenRow, problems: list[Problem]) -> Any:  # noq
     return table.fact(**values)
 
 
-def _read(column: Column, row: WrittenRow, values: dict[str, Any], problems: list[Problem]) -> bool:
-    """Read one cell into the values; return whether it could be read, after noting why not."""
-    text = row.text.get(column.name)
-    if text is None:
-        is_missing = column.required and not (column.may_lack and row.source == STORE)
-        if is_missing:
-            what = f"{column.name} is blank."
-            problems.append(at(row, column.name, "cell-missing", what, _expected(column)))
-        return not is_missing
-    try:
-        values[column.field] = _value(column.reads, text)
-    except UnreadableError as error:
-        problems.append(at(row, column.name, error.code, error.what, _remedy(column, error)))
-        return False
-    return True
+def _cells(
+    table: Table, row: WrittenRow, readers: Readers, problems: list[Problem]
+) -> tuple[dict[str, Any], set[str]]:
+    """Return what a row's cells say, by field, and the columns that say nothing one can read."""
+    values: dict[str, Any] = {}
+    unread = set(row.told)
+    for name, column in table.columns.items():
+        if name in row.told:
+            continue
+        text = row.text.get(name)
+        try:
+            if text is not None:
+                values[column.field] = _value(readers[column.reads], text)
+            elif column.required:
+                _refuse_blank(column, row)
+        except UnreadableError as error:
+            unread.add(name)
+            problems.append(at(row, name, error.code, error.what, _remedy(column, error)))
+    return values, unread
+
+
+def _refuse_blank(column: Column, row: WrittenRow) -> None:
+    """Refuse a blank cell of a column that must be given; an older store may lack some."""
+    if not (column.may_lack and row.source == STORE):
+        raise UnreadableError("cell-missing", f"{column.name} is blank.", _expected(column))
 
 
 @cache
-def _value(reads: Any, text: str) -> Any:  # noqa: ANN401 - any type of `READERS`
+def _value(read: Callable[[str], Any], text: str) -> Any:  # noqa: ANN401 - any type
     """Return what a text says; the same few texts stand in column after column."""
-    return _READERS[reads](text)
+    return read(text)
 
 
-_READERS: Final = {**READERS, **HISTORY_READERS}
 _BY_EXAMPLE: Final = {"number-unreadable", "count-unreadable", "percent-unreadable"}
 
 

@@ -136,7 +136,8 @@ def _made(pages: Iterable[Page], frame: _Frame, *, is_long: bool) -> bytes:
     """Return the finished file; where it is long, rows that are written wait on disk."""
     file = BytesIO()
     with TemporaryDirectory(prefix="prepstore-", ignore_cleanup_errors=True) as folder:
-        book = Workbook(file, {**_SETTINGS, "constant_memory": is_long, "tmpdir": folder})
+        waits = {"constant_memory": is_long, "in_memory": not is_long, "tmpdir": folder}
+        book = Workbook(file, {**_SETTINGS, **waits})
         try:
             book.set_properties({"title": frame.title, "subject": _SUBJECT, "author": "prepstore"})
             styles = add_styles(book)
