@@ -54,9 +54,10 @@ def _one_command_line() -> Iterator[None]:
 def pytest_configure(config: pytest.Config) -> None:
     """Let quick tests keep their folders in memory: a disk is waited for at each commit.
 
-    The slow tests, which cut commands off, work on the disk.
+    The slow tests, which cut commands off, work on the disk; so do all where TMPDIR says where.
     """
-    if config.option.markexpr == "not slow" and _has_room(IN_MEMORY):
+    is_quick = "not slow" in config.option.markexpr and "TMPDIR" not in os.environ
+    if is_quick and _has_room(IN_MEMORY):
         os.environ["TMPDIR"] = tempfile.tempdir = str(IN_MEMORY)
 
 
@@ -165,6 +166,16 @@ def kept_in(request: pytest.FixtureRequest) -> KeptIn:
     on: Server = request.getfixturevalue("server")
     place = on.fresh()
     return lambda _: on.emptied(place)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[None]:
+    """Let nobody look for cycles to clear up while thousands of tests are collected, which stay."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
