@@ -168,6 +168,7 @@ def test_a_plan_with_other_warnings_keeps_what_was_worked_out_of_it() -> None:
     warned = plan.with_warnings([Warned("looked-at", "salt", {})])
     assert [one.code for one in warned.warnings] == ["looked-at"]
     assert "looked-at" not in [one.code for one in plan.warnings]
+    assert warned.with_warnings([]).warnings == ()
     assert warned.meetings is plan.meetings
     assert warned.stock is plan.stock
 

@@ -35,6 +35,16 @@ def test_both_sides_are_whole_packs_with_their_delivery_as_if_nothing_were_there
     assert one == MakeOrBuy("brine", Decimal(11), Decimal(21))
 
 
+def test_all_that_a_solution_is_made_of_and_costs_money_counts() -> None:
+    """By hand: two packs of salt, 8, one of sugar, 5, and the delivery of all, 3."""
+    tables = {name: text.replace("{price}", "9") for name, text in TABLES.items()}
+    tables["items"] = tables["items"].rstrip() + "\n        sugar,reagent,g,,"
+    tables["solution_parts"] += "\nbrine,sugar,10 % w/v"
+    tables["packs"] += "\nN3,sugar,North,100 g,5"
+    (one,) = ahead(tables=tables).solutions
+    assert one == MakeOrBuy("brine", Decimal(16), Decimal(21))
+
+
 def test_a_solution_that_nobody_sells_is_not_compared() -> None:
     tables = {**TABLES, "packs": "pack,item,supplier,size,price\nN1,salt,North,50 g,4"}
     assert list(ahead(tables=tables).solutions) == []

@@ -25,12 +25,12 @@ def cost(model: LinearModel, values: Mapping[int, float]) -> float:
 
 
 def test_an_order_that_is_used_has_its_charge_and_reaches_its_minimum() -> None:
-    """Packs of 6, a charge of 3, goods of 10 at least: two packs, and 15 in all."""
-    model = LinearModel(question((1, [pack("A1", 1, 6)]), A=(3, 10)))
+    """Packs of 6.50, a charge of 3, goods of 10 at least: two packs, and 16 in all."""
+    model = LinearModel(question((1, [pack("A1", 1, "6.50")]), A=(3, 10)))
     used, ((packs,),) = model.is_used["A"], model.packs
     assert [fits(model, {used: 1, packs: count}) for count in (0, 1, 2)] == [False, False, True]
     assert not fits(model, {packs: 2})
-    assert cost(model, {used: 1, packs: 2}) == 15 * model.cents
+    assert cost(model, {used: 1, packs: 2}) == 16 * model.cents
 
 
 def test_only_one_price_of_a_pack_holds_and_only_for_its_numbers() -> None:
