@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from prepstore.cell_types import Supply, fold
+from prepstore.cell_types import ItemKind, Supply, fold
 from prepstore.chemistry.conversions import Material
 from prepstore.chemistry.makeup import Makeups
 from prepstore.chemistry.materials import materials
@@ -65,6 +65,11 @@ class Goods:
     def makeups(self) -> Makeups:
         """Return what breaks items and solutions down into the items they are made of."""
         return Makeups(self.parts, self.materials)
+
+    @cached_property
+    def apparatus(self) -> Mapping[str, Item]:
+        """Return the items that come back, by folded name."""
+        return {name: item for name, item in self.items.items() if item.kind is ItemKind.APPARATUS}
 
     def is_bought(self, name: str) -> bool:
         """Return whether suppliers are asked for an item or solution (folded).

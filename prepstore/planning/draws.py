@@ -67,6 +67,12 @@ class _Left:
     of_days: dict[date, Decimal] = field(default_factory=dict)
     first: int = 0
 
+    @property
+    def is_nothing(self) -> bool:
+        """Return whether nothing can be had any more: the common case of a year."""
+        all_passed = self.first == len(self.lots)
+        return all_passed and not self.deliveries and self.daily_capacity is None
+
 
 def serve(demands: Iterable[Demand], supplies: Supplies) -> list[Served]:
     """Serve demands in turn, each from lots in date, then deliveries, then what is made on site.
@@ -105,6 +111,8 @@ def _serve(demand: Demand, left: _Left) -> Served:
     draws: list[Draw] = []
     _pass_over(demand, left)
     wanted = demand.amount
+    if left.is_nothing:
+        return Served(demand, (), wanted if is_more_than_nothing(wanted) else ZERO)
     if demand.is_one_lot:
         wanted = _from_one_lot(wanted, left, draws)
     if not (demand.is_one_lot and left.is_made):

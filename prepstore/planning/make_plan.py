@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO
 from prepstore.catalogue import Catalogue
-from prepstore.cell_types import ItemKind, Ordering, Supply, fold
+from prepstore.cell_types import Ordering, Supply, fold
 from prepstore.chemistry.conversions import in_unit
 from prepstore.chemistry.materials import ingredients_of, making_order
 from prepstore.facts import Item, Session, Solution, SolutionPart, is_retired
@@ -220,9 +220,10 @@ def _parts_first(
 
 def _session_demands(ground: _Ground, works: Iterable[SessionWork]) -> dict[str, list[Demand]]:
     demands: dict[str, list[Demand]] = {}
+    apparatus = ground.catalogue.apparatus
     for work in works:
         for demand in session_demands(work, _own_days_of_need(work, ground)):
-            if demand.amount and not _is_apparatus(ground.catalogue, demand.name):
+            if demand.amount and demand.name not in apparatus:
                 demands.setdefault(demand.name, []).append(demand)
     return demands
 
@@ -236,16 +237,11 @@ def _own_days_of_need(work: SessionWork, ground: _Ground) -> dict[str, date]:
     }
 
 
-def _is_apparatus(catalogue: Catalogue, name: str) -> bool:
-    item = catalogue.items.get(name)
-    return item is not None and item.kind is ItemKind.APPARATUS
-
-
 def _from_finished_to_bottles(catalogue: Catalogue) -> list[str]:
     """Return folded names so that every solution comes before what it is made from."""
     made = [name for name in reversed(making_order(catalogue.parts)) if name in catalogue.solutions]
     unmade = [name for name in catalogue.solutions if name not in catalogue.parts]
-    items = [name for name in catalogue.items if not _is_apparatus(catalogue, name)]
+    items = [name for name in catalogue.items if name not in catalogue.apparatus]
     return [*dict.fromkeys([*unmade, *made]), *items]
 
 
@@ -269,8 +265,9 @@ def _stock_row(name: str, ground: _Ground, served: Sequence[Served]) -> StockRow
     own = [one for one in served if not one.demand.is_promised]
     first_need = min((one.demand.day_of_need for one in own), default=ground.period.first)
     drawn = drawn_from_lots(own)
+    drawn_in_all = drawn_from_lots(served) if promised else drawn
     last = ground.period.last
-    left = in_date_amount(supplies, last, drawn_from_lots(served)) + left_of_deliveries(
+    left = in_date_amount(supplies, last, drawn_in_all) + left_of_deliveries(
         supplies, last, drawn_from_deliveries(served)
     )
     lots = {fold(held.label): held.lot for held in supplies.lots}
@@ -343,11 +340,7 @@ def _ordering(ground: _Ground, stock: Mapping[str, StockRow], stores: Stores) ->
 
 
 def _apparatus(ground: _Ground, own: Iterable[SessionWork]) -> tuple[ApparatusPlan, ...]:
-    apparatus = {
-        name: item
-        for name, item in ground.catalogue.items.items()
-        if item.kind is ItemKind.APPARATUS
-    }
+    apparatus = ground.catalogue.apparatus
     users = uses_by_item(own, apparatus)
     first = ground.period.first
     return tuple(

@@ -95,21 +95,14 @@ def lacks_by_session(
 
 def _lack(name: str, ones: list[Served], source: Source) -> Lack:
     first, *others = ones
-    amount, of_spare = first.unserved, first.of_spare
-    for one in others:
-        amount += one.unserved
-        of_spare += one.of_spare
-    # Where more than spare is missing, that decides the day: spare keeps nobody waiting.
-    short = [one for one in ones if one.is_short]
-    needed_by = min(one.demand.day_of_need for one in short or ones)
-    return Lack(
-        name,
-        amount=amount,
-        of_spare=of_spare,
-        needed_by=needed_by,
-        why=_why(source, needed_by),
-        arrives=source.arrives,
-    )
+    amount, of_spare, needed_by = first.unserved, first.of_spare, first.demand.day_of_need
+    if others:
+        amount = sum((one.unserved for one in others), amount)
+        of_spare = sum((one.of_spare for one in others), of_spare)
+        # Where more than spare is missing, that decides the day: spare keeps nobody waiting.
+        short = [one for one in ones if one.is_short]
+        needed_by = min(one.demand.day_of_need for one in short or ones)
+    return Lack(name, amount, of_spare, needed_by, _why(source, needed_by), source.arrives)
 
 
 def _why(source: Source, needed_by: date) -> Why:

@@ -1,6 +1,6 @@
 """What is to be done on each day of a plan, in the order of the clock."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -148,8 +148,18 @@ def tasks_of(plan: Plan) -> list[Task]:
     On one day come orders, deliveries, tests and what is out of date; then what is due at a time;
     then what is due by the end of the day, solutions after what they are made from.
     """
-    found = [task for kind in _KINDS for task in kind(plan)]
-    return sorted(found, key=_order)
+    return in_order(each_task(plan))
+
+
+def each_task(plan: Plan) -> Iterator[Task]:
+    """Yield what is to be done, by its kind."""
+    for kind in _KINDS:
+        yield from kind(plan)
+
+
+def in_order(tasks: Iterable[Task]) -> list[Task]:
+    """Return some of the tasks of a plan in the order of `tasks_of`."""
+    return sorted(tasks, key=_order)
 
 
 def _order(task: Task) -> tuple[date, time, int]:
@@ -242,6 +252,8 @@ def _fetching(plan: Plan) -> Iterator[Task]:
     """Yield what is made on site for a session, all of it in one go."""
     fetched: dict[str, list[tuple[str, Decimal]]] = {}
     for row in plan.stock.values():
+        if plan.supplies[row.name].daily_capacity is None:
+            continue
         for one in row.served:
             if one.demand.is_for_batch or one.demand.is_promised:
                 continue

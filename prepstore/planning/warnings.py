@@ -17,7 +17,7 @@ from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import overfilled
 from prepstore.planning.states import SessionPlan
 from prepstore.planning.supplies import undated
-from prepstore.planning.tasks import Fetched, Subject, tasks_of
+from prepstore.planning.tasks import Fetched, Subject, each_task, in_order
 from prepstore.planning.warned import Parts, Warned
 from prepstore.safety.peroxides import due_for_test, forms_peroxides, has_no_known_day
 
@@ -105,8 +105,8 @@ def _not_of_one_lot(plan: Plan) -> Iterator[Warned]:
     """Warn of sessions that were to take an item from one lot, where no lot holds enough."""
     for row in plan.stock.values():
         for one in row.served if isinstance(row.fact, Item) else ():
-            is_of_one = len(one.draws) == 1 and one.draws[0].lot is not None and not one.unserved
-            if one.demand.is_one_lot and not one.demand.is_promised and not is_of_one:
+            demand = one.demand
+            if demand.is_one_lot and not demand.is_promised and not _is_of_one_lot(one):
                 parts: Parts = {
                     "amount": Amount(one.demand.amount, row.material.unit),
                     "session": one.demand.wanted_by,
@@ -114,9 +114,15 @@ def _not_of_one_lot(plan: Plan) -> Iterator[Warned]:
                 yield Warned("not-of-one-lot", row.material.name, parts)
 
 
+def _is_of_one_lot(one: Served) -> bool:
+    return len(one.draws) == 1 and one.draws[0].lot is not None and not one.unserved
+
+
 def _retired(plan: Plan) -> Iterator[Warned]:
     """Warn of each item and solution that is used though it is retired."""
     for row in plan.stock.values():
+        if row.fact.retired is None:
+            continue
         days = [one.demand.day_of_use for one in row.served if not one.demand.is_promised]
         if days and is_retired(row.fact, max(days)):
             parts: Parts = {"day": max(days), "retired": row.fact.retired}
@@ -275,8 +281,13 @@ def _left_over_or_large(plan: Plan) -> Iterator[Warned]:
 def _before_the_day(plan: Plan) -> Iterator[Warned]:
     """Warn of what must be ready before people are there."""
     begins = plan.catalogue.settings.day_begins
-    for task in tasks_of(plan):
-        if task.is_preparing and task.by is not None and task.by < begins and task.day is not None:
+    early = (
+        task
+        for task in each_task(plan)
+        if task.is_preparing and task.by is not None and task.by < begins
+    )
+    for task in in_order(early):
+        if task.day is not None:
             parts: Parts = {
                 "task": str(task.kind).lower(),
                 "day": task.day,

@@ -8,6 +8,7 @@ from typing import Final, TypeGuard
 
 from prepstore.amounts import ZERO
 from prepstore.cell_types import fold
+from prepstore.chemistry.conversions import Material
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.demands import Scale, SessionWork
@@ -16,7 +17,7 @@ from prepstore.planning.ordering.order_choice import OrderChoice
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan, StockRow
 from prepstore.planning.setting_out import OnBenches, set_out_by
-from prepstore.planning.states import SessionPlan
+from prepstore.planning.states import Lack, SessionPlan
 from prepstore.report.meeting_json import (
     acid_base_row,
     gas_rows,
@@ -121,16 +122,17 @@ def _session(plan: Plan, planned: SessionPlan) -> Row:
         "sets": scale.sets,
         "prepare_by": planned.work.day_of_need.isoformat(),
         "state": str(planned.state),
-        "lacks": [
-            {
-                "item": plan.label(lack.name),
-                "unit": str(plan.materials[lack.name].unit),
-                "amount": number_in_json(lack.amount),
-                "of_spare": number_in_json(lack.of_spare),
-                "why": lack_in_words(lack),
-            }
-            for lack in planned.lacks
-        ],
+        "lacks": [_lack(plan.materials[lack.name], lack) for lack in planned.lacks],
+    }
+
+
+def _lack(material: Material, lack: Lack) -> Row:
+    return {
+        "item": material.name,
+        "unit": str(material.unit),
+        "amount": number_in_json(lack.amount),
+        "of_spare": number_in_json(lack.of_spare),
+        "why": lack_in_words(lack),
     }
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal
+from functools import cache
 from typing import Final
 
 from prepstore.amounts import LARGER, THOUSAND, Kind, plain, settle
@@ -120,6 +121,7 @@ def shares_in_words(shares: Iterable[Share]) -> str:
     )
 
 
+@cache
 def day_in_words(day: date) -> str:
     """Return a day as people say it.
 
