@@ -291,28 +291,26 @@ def _room(page: Page) -> float:
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
     if row.charts:
         return HEIGHT
-    lines = row.lines
+    lines, runs = row.lines, dict(_runs(row, len(columns)))
     for position, value in enumerate(row.values):
-        if isinstance(value, str):
-            lines = max(lines, _lines(columns, row, position, value))
+        if isinstance(value, str) and value:
+            last = runs.get(position, position) if runs else position
+            lines = max(lines, _lines(columns[position : last + 1], value, row.look))
     return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if _is_written_in(columns, row) else 0)
 
 
 def _is_written_in(columns: Sequence[SheetColumn], row: SheetRow) -> bool:
     """Return whether somebody writes in a row: where a text runs on over a box, it has none."""
-    covered = {at for first, last in _runs(row, len(columns)) for at in range(first + 1, last + 1)}
-    return row.is_written_in or (
-        row.look in WRITTEN_IN
-        and any(
-            column.form is CellForm.WRITE for at, column in enumerate(columns) if at not in covered
-        )
-    )
+    if row.is_written_in or row.look not in WRITTEN_IN:
+        return row.is_written_in
+    boxes = [at for at, column in enumerate(columns) if column.form is CellForm.WRITE]
+    runs = _runs(row, len(columns)) if boxes else ()
+    return any(not any(first < at <= last for first, last in runs) for at in boxes)
 
 
-def _lines(columns: Sequence[SheetColumn], row: SheetRow, position: int, text: str) -> int:
-    column = columns[position]
-    lasts = dict(_runs(row, len(columns)))
-    width = sum(each.width for each in columns[position : lasts.get(position, position) + 1])
-    is_bold = row.look in _BOLD or column.form is CellForm.WORD
+def _lines(over: Sequence[SheetColumn], text: str, look: Look) -> int:
+    """Return how many lines a text takes over columns of which the first holds it."""
+    width = over[0].width if len(over) == 1 else sum(column.width for column in over)
+    is_bold = look in _BOLD or over[0].form is CellForm.WORD
     room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
     return lines_of(text, room, SIZE, is_bold=is_bold)
