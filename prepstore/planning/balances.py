@@ -8,7 +8,7 @@ from typing import Final
 from prepstore.amounts import ZERO, settle
 from prepstore.cell_types import AIR, DRAIN, KEPT
 from prepstore.planning.demands import Scale
-from prepstore.planning.endings import Ended, Ending, is_stream
+from prepstore.planning.endings import Ending, is_stream
 
 STREAMS: Final = "streams"
 HELD_BACK: Final = "held_back"
@@ -46,21 +46,19 @@ def balances_of(scale: Scale) -> list[Balance]:
 
 def _of_line(ending: Ending) -> Balance:
     line = ending.line
-    out = dict.fromkeys(OUT, Ended())
+    expected, allow_for = dict.fromkeys(OUT, ZERO), dict.fromkeys(OUT, ZERO)
     for end, amount in ending.ends.items():
         place = STREAMS if is_stream(end) else end
-        out[place] += amount
-    out[HELD_BACK] = ending.held_back
-    return Balance(
-        line.name,
-        _closed(line.expected, {place: amount.expected for place, amount in out.items()}),
-        _closed(line.amount, {place: amount.allow_for for place, amount in out.items()}),
-    )
+        expected[place] += amount.expected
+        allow_for[place] += amount.allow_for
+    expected[HELD_BACK] = ending.held_back.expected
+    allow_for[HELD_BACK] = ending.held_back.allow_for
+    return Balance(line.name, _closed(line.expected, expected), _closed(line.amount, allow_for))
 
 
 def _closed(goes_in: Decimal, out: Mapping[str, Decimal]) -> Account:
     """Return figures settled, the largest of what comes out as the rest that makes them close."""
-    settled = {place: settle(amount) for place, amount in out.items()}
+    settled = {place: settle(amount) if amount else ZERO for place, amount in out.items()}
     largest = max(settled, key=lambda place: settled[place])
     others = sum((amount for place, amount in settled.items() if place != largest), ZERO)
     return Account(settle(goes_in), {**settled, largest: settle(goes_in) - others})

@@ -324,9 +324,10 @@ def _waste(
 
 def _ordering(ground: _Ground, stock: Mapping[str, StockRow], stores: Stores) -> OrderChoice:
     shortages = [
-        Shortage(name, row.unserved, row.restock, row.fact.shelf_life)
+        Shortage(name, unserved, row.restock, row.fact.shelf_life)
         for name, row in stock.items()
-        if ground.catalogue.is_bought(name) and (row.unserved or row.restock)
+        if ground.catalogue.is_bought(name)
+        if (unserved := row.unserved) or row.restock
     ]
     if ground.catalogue.settings.ordering is Ordering.JOINTLY:
         served = (one for row in stock.values() for one in row.served)
