@@ -18,8 +18,9 @@ PIXEL: Final = 0.75
 
 _GAP: Final = 6
 _SMALL: Final = 7
-_ROOMY: Final = 8
-"""Of so many bars in a chart that goes across one place, each has room for letters in full size."""
+_AXIS: Final = 35
+_A_LETTERED_BAR: Final = 20
+"""In points: what an axis takes, and how wide a bar is that has room for `Mon` in full size."""
 _BARS: Final = "#D9D9D9"
 _EDGE: Final = "#000000"
 _LINES: Final = "#A6A6A6"
@@ -37,7 +38,7 @@ def add_charts(
     for chart in charts:
         column, into = _at(position * slot, widths)
         position += chart.across
-        drawn = _bars(book, sheet, chart, row)
+        drawn = _bars(book, sheet, chart, row, _size(chart, slot * chart.across))
         drawn.set_size(
             {
                 "width": (slot * chart.across - _GAP) / PIXEL,
@@ -62,7 +63,7 @@ def _at(points: float, widths: Sequence[float]) -> tuple[int, float]:
     return len(widths) - 1, 0.0
 
 
-def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColumn:
+def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int, size: int) -> ChartColumn:
     last = row - chart.above
     first = last - chart.rows + 1
     bars = cast(ChartColumn, book.add_chart({"type": "column"}))
@@ -78,7 +79,7 @@ def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColu
                 "num_format": _FORMATS[chart.form],
                 "position": "inside_base",
                 # Upright, no figure is wider than its bar.
-                "font": {"size": _size(chart), "rotation": -90},
+                "font": {"size": size, "rotation": -90},
             },
         }
     )
@@ -87,18 +88,18 @@ def _bars(book: Workbook, sheet: Worksheet, chart: Chart, row: int) -> ChartColu
     # Given above, a name such as "Stop!A1" would be taken for a cell's.
     bars.title.name = chart.title
     bars.set_legend({"none": True})
-    _set_axes(bars, chart)
+    _set_axes(bars, chart, size)
     return bars
 
 
-def _size(chart: Chart) -> int:
+def _size(chart: Chart, width: float) -> int:
     """Return how large letters are: as in the rows, where there is room for them."""
-    return SIZE if chart.rows <= _ROOMY * chart.across else _SMALL
+    return SIZE if (width - _AXIS) / chart.rows >= _A_LETTERED_BAR else _SMALL
 
 
-def _set_axes(bars: ChartColumn, chart: Chart) -> None:
+def _set_axes(bars: ChartColumn, chart: Chart, size: int) -> None:
     """Draw both axes, with a line at each whole share, or at fewer where there are many."""
-    letters = {"size": _size(chart)}
+    letters = {"size": size}
     bars.set_x_axis({"num_font": letters, **_NO_MARKS})
     bars.set_y_axis(
         {

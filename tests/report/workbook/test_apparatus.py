@@ -1,4 +1,4 @@
-from prepstore.report.workbook.apparatus import apparatus_page
+from prepstore.report.workbook.apparatus import apparatus_page, apparatus_to_look_at
 from prepstore.report.workbook.page import Look
 from tests.builders import plan_of
 from tests.report.workbook.a_week import a_week, rows_of
@@ -21,3 +21,9 @@ def test_an_instrument_whose_time_is_not_known_is_named() -> None:
     row = rows_of(apparatus_page(plan))[0]
     assert row.values[0] == "LOOK"
     assert "Any time: not worked out" in str(row.values[6])
+    (told,) = apparatus_to_look_at(plan)
+    assert told.values == (
+        "LOOK",
+        "rotary evaporator: 0 in use at once, 0 held; "
+        "Any time: not worked out: neither within nor times are given",
+    )

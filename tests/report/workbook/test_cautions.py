@@ -11,6 +11,12 @@ def test_the_usual_cautions_stand_first_whatever_the_week_holds() -> None:
         )
 
 
+def test_a_caution_of_the_plan_says_why_it_stands_there() -> None:
+    rows = [str(row.values[0]) for row in rows_of(cautions_page(a_week()))]
+    (flames,) = (row for row in rows if row.startswith("No flames"))
+    assert flames.endswith(" · H224, H225 or H226 on the label: ethyl acetate")
+
+
 def test_each_hazard_code_is_in_words() -> None:
     rows = [row.values for row in rows_of(cautions_page(a_week()))]
     at = rows.index(("These hazard codes in words",))

@@ -378,6 +378,12 @@ def test_a_page_that_goes_on_has_its_band_again_at_its_head() -> None:
     assert len(rows) == 62
 
 
+def test_a_band_is_repeated_only_on_a_page_that_wants_it() -> None:
+    sheet = laid_out(*((row,) for row in part("Mon", 60)))
+    assert sheet.row_breaks.brk
+    assert not any("goes on" in str(cell.value) for cell in sheet["A"])
+
+
 def test_no_page_that_goes_on_is_longer_than_paper() -> None:
     begun, _ = goes_on(part("Mon", 1), *((row,) for row in part("Mon", 100)[1:]))
     assert {second - first for first, second in pairwise(begun)} == {ONE_PAGE}

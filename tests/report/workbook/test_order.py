@@ -19,10 +19,21 @@ def test_a_late_row_says_so_and_names_the_sessions_it_stops() -> None:
     assert "Tue am (Tue 2 Feb 09:00)" in str(late.values[10])
 
 
+def so_many(sessions: int) -> str:
+    """Return a timetable of so many sessions at the same time."""
+    rows = "\n".join(f"S{number},ESTER,2027-02-02,12" for number in range(sessions))
+    return f"session,practical,date,students\n{rows}"
+
+
+def test_four_sessions_stand_beside_what_stops_them() -> None:
+    rows = rows_of(order_page(a_week(timetable=so_many(4))))
+    assert not any(row.is_tied for row in rows)
+    (late,) = (row for row in rows if row.values[0] == "LATE")
+    assert str(late.values[10]).count("Tue 2 Feb") == 4
+
+
 def test_many_sessions_stand_in_a_row_of_their_own_below_and_the_total_spans_it() -> None:
-    sessions = "\n".join(f"S{number},ESTER,2027-02-02,12" for number in range(5))
-    timetable = f"session,practical,date,students\n{sessions}"
-    rows = rows_of(order_page(a_week(timetable=timetable)))
+    rows = rows_of(order_page(a_week(timetable=so_many(5))))
     at = next(at for at, row in enumerate(rows) if row.values[0] == "LATE")
     assert rows[at].values[10] == "as below"
     assert rows[at + 1].values == ("", "It stops Tue 2 Feb: S0, S1, S2, S3, S4")

@@ -56,15 +56,19 @@ def test_lots_of_what_nobody_wants_are_for_the_screen() -> None:
         + """        OLD,diethyl ether,1 L,cabinet C,2027-01-20
         WET,filter paper,9 each,drawer 2,2027-01-20
         BENT,separating funnel,2 each,bay 9,2027-01-20
+        CHIPPED,beaker,3 each,bay 9,2027-01-20
 """
     )
-    page = stock_page(a_week(stock=stock))
+    items = TABLES["items"].rstrip() + "\n        beaker,apparatus,each,,,,,,,,\n"
+    page = stock_page(a_week(stock=stock, items=items))
     printed = "\n".join(str(row.values) for row in printed_rows(page))
     assert "WET, 9: out of date" in printed
     assert "BENT, 2: out of date" in printed
     assert "OLD, 1 L" not in printed
+    assert "CHIPPED" not in printed
     on_screen = "\n".join(str(row.values) for block in page.on_screen for row in block)
     assert "diethyl ether · cabinet C: OLD, 1 L: out of date" in on_screen
+    assert "CHIPPED" in on_screen
     assert "WET" not in on_screen
 
 

@@ -56,6 +56,15 @@ def test_what_no_script_assigns_is_a_row_of_its_own() -> None:
     assert "NOT ASSIGNED" in texts_of(waste_page(a_week(practical_lines=lines)))
 
 
+def test_what_no_script_assigns_has_its_days_on_the_screen_alone() -> None:
+    lines = TABLES["practical_lines"].replace("0 %,non-halogenated solvent", "0 %,")
+    page = waste_page(a_week(practical_lines=lines))
+    days = [row.values for row in printed_rows(page) if row.values[0] == "Day"]
+    assert days == [("Day", "aqueous acid")]
+    on_screen = [row.values for block in page.on_screen for row in block if row.values]
+    assert ("Day", "not assigned") in on_screen
+
+
 def test_levels_by_day_stand_above_a_chart_of_each_stream() -> None:
     rows = rows_of(waste_page(a_week()))
     at = next(at for at, row in enumerate(rows) if row.values[:1] == ("By the end of",))

@@ -1,8 +1,9 @@
 """What stands on paper of what is in the waste: the worked example, and each thing not known."""
 
-from prepstore.report.workbook.page import SheetRow
-from prepstore.report.workbook.waste_contents import contents
+from prepstore.report.workbook.page import Look, SheetRow
+from prepstore.report.workbook.waste_contents import contents, reactions
 from tests.planning.a_wash import ITEMS, a_wash
+from tests.planning.a_waste_room import TABLES, a_waste_room
 
 
 def _rows(*lines: str, **tables: str) -> dict[str, tuple[object, ...]]:
@@ -47,6 +48,35 @@ def test_what_is_left_over_in_the_period_stands_with_its_day_and_end() -> None:
     assert no_end["brine"][-1] == "no stream given: fill in the column to"
     later = _rows(solutions="solution,shelf_life,to\nbrine,30,aqueous")
     assert "brine" not in later
+
+
+def told(**tables: str) -> dict[str, list[str]]:
+    """Return what is told of streams, by its head."""
+    found: dict[str, list[str]] = {}
+    head = ""
+    for block in reactions(a_waste_room(**tables)):
+        for row in block:
+            if row.look is Look.BAND:
+                head = str(row.values[0])
+            else:
+                found.setdefault(head, []).append(str(row.values[1]))
+    return found
+
+
+def test_gas_and_acidity_of_a_stream_share_a_line() -> None:
+    (line,) = told()["Gas, acids and bases, without what is in the open container"]
+    assert line.startswith("acid waste: up to 9.6 L of carbon dioxide: ")
+    assert "; acids 0.79 mol, bases 0.4 mol" in line
+
+
+def test_streams_of_which_the_same_was_not_checked_share_a_line() -> None:
+    lines = TABLES["practical_lines"] + "\n        Q, group, powder, 1 g, 0 %, acid waste,"
+    lines = lines.replace("table salt", "powder")
+    streams = "acid waste, solids: powder"
+    assert (
+        streams
+        in told(practical_lines=lines)["Not checked in EPA-600/2-80-076, which does not mean safe"]
+    )
 
 
 def test_of_nothing_nothing_is_said() -> None:

@@ -1,5 +1,11 @@
+from dataclasses import replace
+
+import pytest
+
+from prepstore.planning.plan import Plan
 from prepstore.report.warning_sentences import warning_in_words
 from prepstore.report.workbook.page import Look
+from prepstore.report.workbook.prepare import prepare_page
 from prepstore.report.workbook.stock import stock_page
 from prepstore.report.workbook.week import week_page
 from prepstore.report.workbook.workbook import pages_of
@@ -65,6 +71,41 @@ def test_a_warning_is_printed_once_on_the_page_where_somebody_works_on_it() -> N
         str(row.values) for row in printed_rows(stock_page(plan))
     )
     assert "Not included in the mass" in printed
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "apparatus-not-computed",
+        "apparatus-short",
+        "container-too-small",
+        "mostly-left-over",
+        "must-not-meet",
+        "not-booked-out",
+        "waste-containers-short",
+    ],
+)
+def test_these_warnings_are_printed_elsewhere(sample_plan: Plan, code: str) -> None:
+    warned = next(one for one in sample_plan.warnings if one.code == code)
+    page = week_page(replace(sample_plan, warnings=(warned,)))
+    assert "Look at these as well" not in [row.values[0] for row in printed_rows(page)]
+    _, told = [row for block in page.on_screen for row in block]
+    assert str(told.values[1]).startswith(f"{warned.about}: ")
+
+
+def test_a_peroxide_test_is_printed_on_prepare() -> None:
+    stock = TABLES["stock"].replace("expiry\n", "expiry,opened\n")
+    tables = {
+        "stock": stock.replace("cabinet B,", "cabinet B,,2026-10-01"),
+        "items": TABLES["items"]
+        .replace("hazards\n", "hazards,peroxide_test\n")
+        .replace("H225", "H225,90"),
+    }
+    plan = a_week(**tables)
+    assert "must be tested for peroxides" in texts_of(week_page(plan))
+    printed = "\n".join(str(row.values) for row in printed_rows(week_page(plan)))
+    assert "must be tested for peroxides" not in printed
+    assert "for peroxides by" in texts_of(prepare_page(plan))
 
 
 def test_sheets_that_take_no_paper_are_named_with_the_reason() -> None:
