@@ -90,6 +90,21 @@ def test_every_substance_of_the_sample_inventory_with_a_cas_number_is_shipped() 
     assert numbers <= set(shipped_placings())
 
 
+EXPLOSIVES = [
+    ("dinitrophenol, dry or with less than 15 % of water: UN 0076", "51-28-5"),
+    ("trinitrophenol, dry or with less than 30 % of water: UN 0154", "88-89-1"),
+    ("nitrocellulose, dry or with less than 25 % of water or alcohol: UN 0340", "9004-70-0"),
+    ("dibenzoyl peroxide, more than 52 %: UN 3102, with explosive as its second hazard", "94-36-0"),
+]
+
+
+@pytest.mark.parametrize(("entry", "cas"), EXPLOSIVES)
+def test_what_is_carried_as_an_explosive_is_among_explosives(entry: str, cas: str) -> None:
+    """Source: United Nations, Recommendations on the Transport of Dangerous Goods, Model
+    Regulations, dangerous goods list and 2.5.3.2.4; from memory."""
+    assert 102 in placing_of(Substance(entry, cas)).groups
+
+
 OF_ONE_SALT = [
     ("497-19-8", "6132-02-1"),
     ("7758-98-7", "7758-99-8"),
@@ -113,26 +128,28 @@ NAMED_FOR_THEIR_GROUP = [
     (r"\bacid\b", {1, 2, 3}, {"trichloroisocyanuric acid", "picric acid", "tannic acid"}),
     (r"amine\b|aniline|amino", {7}, {"chloramine-T", "hydroxylamine", "hydroxylamine sulfate",
                                     "hydroxylamine hydrochloride"}),
-    (r"amide", {6}, {"sulfanilamide"}),
+    (r"amide|\burea\b", {6}, {"sulfanilamide"}),
     (r"nitrile", {26}, set()),
     (r"\bether\b", {14}, {"petroleum ether"}),
     (r"(chloro|bromo|iodo)[a-z]", {17}, {
         "chlorotrimethylsilane", "trichloroisocyanuric acid", "sodium dichloroisocyanurate",
         "sodium dichloroisocyanurate dihydrate", "chlorosulfonic acid",
     }),
+    (r"yl chloride$", {17}, {"thionyl chloride", "sulfuryl chloride", "polyvinyl chloride"}),
     (r"(\b|di)nitro(?!gen|prusside|cellulose)", {27}, set()),
     (r"hydroxide|(?<!methyl )(?<!propylene )carbonate", {10}, set()),
     (r"peroxide", {30, 104}, set()),
     (r"\b(per|hypo)?(nitr|chlor|brom|iod)(ate|ite)\b|persulfate|permanganate|chromate", {104},
      set()),
     (r"copper|zinc|lead|nickel|cobalt|manganese|mangan|chromium|chromate|mercury|silver|barium"
-     r"|cadmium|arsenic|antimony|vanad|molybd", {24}, {"barium sulfate"}),
-    (r"\bfluoride", {15}, set()),
+     r"|cadmium|arsenic|antimony|vanad|molybd|strontium", {24}, {"barium sulfate"}),
+    (r"\bfluoride|hydrofluor|trifluoride|fluoroboric", {15}, set()),
     (r"sulfide\b", {33, 20}, set()),
     (r"thiol|sulfanyl", {20}, set()),
     (r"\b(thio)?cyan(ide|ate)|cyanoferrate|cyanoboro", {11}, set()),
     (r"isocyanate\b", {18}, set()),
     (r"hydrazine", {8}, set()),
+    (r"^(hydrazine|hydroxylamine)", {105}, set()),
     (r"acrylate", {13}, set()),
     (r"acrylate|acrylamide", {103}, set()),
 ]  # fmt: skip
