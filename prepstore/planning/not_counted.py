@@ -33,9 +33,7 @@ def not_counted(plan: Plan, name: str) -> tuple[NotCounted, ...]:
     A lot that goes out of date counts until its last day; it is named where the period uses the
     item later, or ends later.
     """
-    row = plan.stock.get(name)
-    days = [one.demand.day_of_use for one in row.served] if row is not None else []
-    last = max(days, default=plan.period.last)
+    last = plan.last_use.get(name, plan.period.last)
     return tuple(
         NotCounted(held, why, held.last_day if held.is_usable else None)
         for held in plan.stores.of(name)

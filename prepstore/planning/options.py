@@ -84,9 +84,9 @@ def _dilute(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
 
     Both are made from one substance and a solvent alone, so that dilution changes nothing else.
     """
-    for batch in plan.batches:
+    for batch in plan.batches_by_session.get(work.session.session, ()):
         weaker = _of_one_substance(plan, batch.name)
-        if weaker is None or weaker.of != lack.name or work not in batch.sessions:
+        if weaker is None or weaker.of != lack.name:
             continue
         for name in sorted(plan.catalogue.solutions):
             other = _of_one_substance(plan, name)
@@ -140,9 +140,9 @@ def _less_spare(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
     spare = sum(
         (
             one.demand.spare - one.of_spare
-            for one in _served(plan, lack.name)
+            for one in _served_until(plan, lack.name, day)
             if not one.demand.is_for_batch and one.demand.wanted_by != work.session.session
-            if since <= one.demand.day_of_use <= day
+            if since <= one.demand.day_of_use
         ),
         ZERO,
     )
@@ -152,7 +152,11 @@ def _less_spare(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
 
 def _fewer_sets(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
     """Yield how many sets could work with what the session gets, without spare."""
-    own = [one for one in _served(plan, lack.name) if one.demand.wanted_by == work.session.session]
+    own = [
+        one
+        for one in _served_until(plan, lack.name, work.session.date)
+        if one.demand.wanted_by == work.session.session
+    ]
     if len(own) != 1 or own[0].demand.is_for_batch or not work.scale.sets:
         return
     demand = own[0].demand
@@ -162,9 +166,14 @@ def _fewer_sets(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
         yield Option(OptionKind.FEWER_SETS, lack.name, demand.amount - own[0].unserved, sets=sets)
 
 
-def _served(plan: Plan, name: str) -> tuple[Served, ...]:
+def _served_until(plan: Plan, name: str, day: date) -> Iterator[Served]:
+    """Yield the demands on something that are of a day or earlier, in the order served."""
     row = plan.stock.get(name)
-    return row.served if row is not None else ()
+    for one in row.served if row is not None else ():
+        if one.demand.day_of_use <= day:
+            yield one
+        elif not one.demand.is_promised:
+            return  # the period's are served last, day by day
 
 
 def _move(plan: Plan, work: SessionWork, late: list[Lack]) -> Iterator[Option]:
@@ -188,13 +197,12 @@ def _is_free(plan: Plan, moved: Session, day: date) -> bool:
     if moved.room is None or moved.start is None or moved.end is None:
         return True
     return not any(
-        other.date == day
-        and other.students
+        other.students
         and fold(other.session) != fold(moved.session)
         and other.room is not None
         and fold(other.room) == fold(moved.room)
         and (other.start is None or other.end is None or _overlap(moved, other))
-        for other in plan.timetable.sessions
+        for other in plan.timetable.on(day)
     )
 
 

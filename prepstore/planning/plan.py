@@ -196,6 +196,24 @@ class Plan:
         return {one.demand: batch for batch in batches for one in batch.served}
 
     @cached_property
+    def last_use(self) -> Mapping[str, date]:
+        """Return the last day on which each item or solution that is wanted is used."""
+        return {
+            name: max(one.demand.day_of_use for one in row.served)
+            for name, row in self.stock.items()
+            if row.served
+        }
+
+    @cached_property
+    def batches_by_session(self) -> Mapping[str, list[Batch]]:
+        """Return the period's batches that serve each session, by its name, as they are made."""
+        found: dict[str, list[Batch]] = {}
+        for batch in self.batches:
+            for work in batch.sessions:
+                found.setdefault(work.session.session, []).append(batch)
+        return found
+
+    @cached_property
     def collections(self) -> tuple[Call, ...]:
         """Return the waste collections that must be called, or come, by the period's last day.
 

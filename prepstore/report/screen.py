@@ -14,9 +14,13 @@ def columns() -> int:
 
 def wrapped(text: str, *, first: str = "", further: str = "") -> Iterator[str]:
     """Yield a text in lines that fit, the first behind one indent, further ones behind another."""
+    room = columns()
+    if len(first) + len(text) <= room and text.strip() == text and text.isprintable():
+        yield from [f"{first}{text}"] if text else []
+        return
     yield from wrap(
         text,
-        columns(),
+        room,
         initial_indent=first,
         subsequent_indent=further,
         break_long_words=False,
