@@ -37,6 +37,12 @@ def test_nitric_acid_and_propanone_in_one_container_are_a_hit_of_both_sessions()
     assert not hit.is_in_one_thing
 
 
+def test_all_sessions_of_one_size_are_named() -> None:
+    timetable = TABLES["timetable"] + "\n        S4,      P,         2027-02-04, 2"
+    (hit,) = _hits("acid waste", "nitric", "propanone", timetable=timetable)
+    assert hit.sessions == ("S1", "S3", "S4")
+
+
 def test_what_does_not_end_in_a_stream_meets_nothing_there() -> None:
     lines = TABLES["practical_lines"].replace("acid waste 50 %; air 50 %", "air")
     assert _hits("acid waste", "nitric", "propanone", practical_lines=lines) == []

@@ -127,6 +127,13 @@ def test_spare_of_counted_things_is_what_rounding_leaves_of_it() -> None:
     assert [lack.of_spare for lack in session_of(plan).lacks] == [1]
 
 
+def test_what_a_session_and_its_batch_lack_of_one_item_is_added_up() -> None:
+    """50 mL for each of two sessions are 100 mL of one batch, 10 g of salt; its own 5 g beside."""
+    plan = _plan("salt,5 g,session\nP,brine,50 mL")
+    (lack,) = session_of(plan).lacks
+    assert figures(lack.amount, lack.of_spare) == (15, 0)
+
+
 def test_what_a_batch_lacks_counts_whole() -> None:
     """120 mL want 12 g in 250 mL, 25 g; 24 g are there, and 1 g stops the batch."""
     plan = _spare("lot,item,amount\nL,salt,24 g", line="brine,100 mL")

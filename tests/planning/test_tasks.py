@@ -153,6 +153,12 @@ def test_what_is_due_before_the_day_begins_is_a_warning(begins: str, about: set[
     assert {one.about for one in plan.warnings if one.code == "before-the-day"} == about
 
 
+def test_what_is_due_before_the_day_begins_is_told_by_the_clock() -> None:
+    plan = _plan(today="2027-02-02", settings="setting,value\nday_begins,10:30")
+    told = [one.about for one in plan.warnings if one.code == "before-the-day"]
+    assert [about for about in told if about in ("S", "T")] == ["T", "T", "S", "S"]
+
+
 def test_a_session_of_the_day_itself_is_set_out_by_its_start() -> None:
     plan = _plan(today="2027-02-02")
     assert [task.by for task in _of_kind(TaskKind.SET_OUT, plan)] == [time(9), time(10)]

@@ -72,6 +72,23 @@ def test_setting_out_has_a_row_where_sets_share_a_container(sample_plan: Plan) -
     assert len(rows) == len(expected)
 
 
+def test_each_need_names_the_lots_that_its_session_takes_it_from(sample_plan: Plan) -> None:
+    found = {
+        (of_session["session"], row["item"]): of_session["lots"]
+        for row in plan_rows(sample_plan)["needs"]
+        for of_session in row["by_session"]
+    }
+    drawn = {
+        (one.demand.wanted_by, sample_plan.label(one.demand.name)): [
+            draw.lot.lot for draw in one.draws if draw.lot is not None
+        ]
+        for one in sample_plan.served.values()
+        if not one.demand.is_for_batch and not one.demand.is_promised
+    }
+    assert any(drawn.values())
+    assert found.items() >= drawn.items()
+
+
 def test_a_week_without_sessions_is_a_plan_all_the_same(empty_plan: Plan) -> None:
     rows = plan_rows(empty_plan)
     assert rows["sessions"] == rows["needs"] == rows["making_up"] == []

@@ -19,6 +19,7 @@ from prepstore.tables.understand import (
     to_come,
     understand,
 )
+from prepstore.written import STORE
 from tests.tables.written_rows import written
 
 
@@ -50,6 +51,15 @@ def test_every_wrong_cell_of_a_row_is_told_and_the_row_is_no_fact() -> None:
         (2, "density"),
         (3, "item"),
     ]
+
+
+def test_what_an_older_store_may_lack_is_asked_for_in_what_is_loaded() -> None:
+    loaded = written(suppliers="supplier,lead_days\nHarbour,\n")
+    known, problems = understand(loaded)
+    assert [(one.code, one.place.column) for one in problems] == [("cell-missing", "lead_days")]
+    stored = {"suppliers": [replace(row, source=STORE) for row in loaded["suppliers"]]}
+    known, problems = understand(stored)
+    assert (len(known["suppliers"]), problems) == (1, [])
 
 
 def test_a_cell_that_is_told_already_is_passed_over_and_the_row_is_no_fact() -> None:
