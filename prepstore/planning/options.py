@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
+from itertools import takewhile
 from typing import Final
 
 from prepstore.amounts import ZERO, Basis, is_more_than_nothing, settle
@@ -167,13 +168,12 @@ def _fewer_sets(plan: Plan, work: SessionWork, lack: Lack) -> Iterator[Option]:
 
 
 def _served_until(plan: Plan, name: str, day: date) -> Iterator[Served]:
-    """Yield the demands on something that are of a day or earlier, in the order served."""
+    """Return the demands on something that are of a day of the period or of an earlier one."""
     row = plan.stock.get(name)
-    for one in row.served if row is not None else ():
-        if one.demand.day_of_use <= day:
-            yield one
-        elif not one.demand.is_promised:
-            return  # the period's are served last, day by day
+    # Those of before the period come first, then those of the period, day by day.
+    return takewhile(
+        lambda one: one.demand.day_of_use <= day, row.served if row is not None else ()
+    )
 
 
 def _move(plan: Plan, work: SessionWork, late: list[Lack]) -> Iterator[Option]:

@@ -3,7 +3,7 @@
 from textwrap import wrap
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from prepstore.report.screen import columns, wrapped
@@ -25,6 +25,7 @@ def test_lines_are_as_wide_as_the_screen_from_60_to_200(
     assert [line[:2] for line in lines] == ["- ", *["  "] * (len(lines) - 1)]
 
 
+@example(f"{'a' * 29} {'b' * 29}")
 @given(st.text("ab -\t\n\u00a0\u2028é", max_size=90))
 def test_lines_are_those_of_the_standard_library(text: str) -> None:
     """Source: textwrap of Python."""
