@@ -121,9 +121,9 @@ def undone(
 def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
     """Return the words that a lot's row says its amount in once an entry is undone, as typed.
 
-    They are those that were typed last of all that counts then, whatever has come and gone since; it
-    is the export that says digits where they no longer come to what the lot holds. Blank where
-    nobody typed any.
+    They are those that were typed last of all that counts then, whatever has come and gone since:
+    the export says digits where they no longer come to what the lot holds. Blank where nobody
+    typed any.
 
     Args:
         history: All movements of the lot, in the order of recording.
