@@ -72,6 +72,15 @@ class Server:
         self.process.wait()
         self._begin_again()
 
+    def kill_inside(self, place: ServerPlace) -> None:
+        """Kill those processes of the server that serve a database; it begins again by itself."""
+        with suppress(psycopg.OperationalError):
+            words = f"SELECT pid FROM pg_stat_activity WHERE datname = '{place.name}'"
+            for (number,) in asked(self.place("postgres"), words):
+                with suppress(ProcessLookupError):
+                    os.kill(number, signal.SIGKILL)
+        _await(self)
+
     def follow(self) -> None:
         """Let the server be a copy that only follows another one, and can only be read."""
         self.process.send_signal(signal.SIGINT)
