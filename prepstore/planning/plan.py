@@ -14,6 +14,7 @@ from prepstore.chemistry.conversions import Material
 from prepstore.containers import Pour
 from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
+from prepstore.planning.acidity_of_containers import AcidityOfContainer, acidity_of_containers
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
@@ -185,6 +186,13 @@ class Plan:
     def acidity_of_streams(self) -> tuple[StreamAcidity, ...]:
         """Return the acids and bases of each stream that has any."""
         return tuple(self._acidities.of_streams(self.waste.streams, self.compositions))
+
+    @cached_property
+    def acidity_of_containers(self) -> tuple[AcidityOfContainer, ...]:
+        """Return the acids and bases of each open container that has any, and the gas of them."""
+        return tuple(
+            acidity_of_containers(self.works, self.waste, self.compositions, self.catalogue)
+        )
 
     @cached_property
     def _acidities(self) -> Acidities:
