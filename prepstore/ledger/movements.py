@@ -11,6 +11,7 @@ from sqlalchemy import (
     Select,
     func,
     insert,
+    or_,
     select,
 )
 
@@ -276,11 +277,12 @@ def _conditions(rows: Select[Any], asked: Asked) -> Select[Any]:
     equal = (
         (MOVEMENTS.c.entry, asked.entry),
         (entries.session, asked.session),
-        (entries.by, asked.by),
     )
     for cell, wanted in equal:
         if wanted is not None:
             rows = rows.where(cell == wanted)
+    if asked.by is not None:
+        rows = rows.where(or_(entries.by == asked.by, entries.database_user == asked.by))
     if asked.lots is not None:
         rows = rows.where(MOVEMENTS.c.lot.in_(asked.lots))
     if asked.first_day is not None:
@@ -348,10 +350,14 @@ def last_used_or_came(connection: Connection) -> dict[str, date]:
 
 
 def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:
-    """Return who has recorded anything, and the sessions that anything was recorded for."""
-    people = connection.execute(select(ENTRIES.c.by).distinct()).scalars()
+    """Return who has recorded anything, and the sessions that anything was recorded for.
+
+    People by the names that they gave, and by those that a server knew them as.
+    """
+    named = select(ENTRIES.c.by).union(select(ENTRIES.c.database_user))
+    people = connection.execute(named).scalars()
     sessions = connection.execute(select(ENTRIES.c.session).distinct()).scalars()
-    return set(people), {session for session in sessions if session is not None}
+    return set(filter(None, people)), {session for session in sessions if session is not None}
 
 
 def last_movement(connection: Connection) -> int:

@@ -14,6 +14,7 @@ from prepstore.chemistry.conversions import Material
 from prepstore.containers import Pour
 from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
+from prepstore.planning.acidity_of_containers import AcidityOfContainer, acidity_of_containers
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
@@ -21,6 +22,7 @@ from prepstore.planning.collections import (
     Call,
     CallFor,
     collections_to_call,
+    must_look_ahead,
 )
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
@@ -186,6 +188,13 @@ class Plan:
         return tuple(self._acidities.of_streams(self.waste.streams, self.compositions))
 
     @cached_property
+    def acidity_of_containers(self) -> tuple[AcidityOfContainer, ...]:
+        """Return the acids and bases of each open container that has any, and the gas of them."""
+        return tuple(
+            acidity_of_containers(self.works, self.waste, self.compositions, self.catalogue)
+        )
+
+    @cached_property
     def _acidities(self) -> Acidities:
         return Acidities(self.catalogue)
 
@@ -221,7 +230,10 @@ class Plan:
         """
         settings, calendar = self.catalogue.settings, self.days.calendar
         soonest: dict[tuple[str, CallFor], Call] = {}
-        for waste in (self.waste, self.waste_to_come):
+        wastes = [self.waste]
+        if must_look_ahead(self.waste, settings):
+            wastes.append(self.waste_to_come)
+        for waste in wastes:
             for call in collections_to_call(waste, settings, calendar, self.today):
                 key = call.stream, call.why
                 soonest[key] = min(soonest.get(key, call), call, key=lambda one: one.by)
