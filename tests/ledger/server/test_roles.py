@@ -5,6 +5,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from sqlalchemy import text
 
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.ledger import Ledger
@@ -34,7 +35,7 @@ def people(server: Server) -> People:
 
 def _refused(place: ServerPlace) -> str:
     with pytest.raises(StoreError) as raised:
-        all_or_nothing(place, lambda _: None)
+        all_or_nothing(place, lambda connection: connection.execute(text("SELECT 1")))
     said = str(raised.value)
     assert re.fullmatch(r"[^\n]+\.", said)
     return said
