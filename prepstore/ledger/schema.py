@@ -290,6 +290,10 @@ def _reserved_labels(ledger: Ledger) -> None:
     _only_added(ledger, "label_changes")
 
 
+def _collections_called(ledger: Ledger) -> None:
+    ledger.execute('ALTER TABLE "container_changes" ADD COLUMN "expected" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -305,4 +309,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _what_is_in_waste_and_how_it_is_classified,
     waste_containers,
     _reserved_labels,
+    _collections_called,
 )
