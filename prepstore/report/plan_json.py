@@ -21,6 +21,7 @@ from prepstore.planning.states import Lack, SessionPlan
 from prepstore.report.meeting_json import (
     acid_base_row,
     gas_rows,
+    in_container_row,
     incompatible_rows,
     unchecked_rows,
 )
@@ -98,6 +99,7 @@ def _sections(plan: Plan) -> Row:
         "unchecked": unchecked_rows(plan),
         "gas": gas_rows(plan),
         "acid_base": [acid_base_row(one) for one in plan.acidity_of_streams],
+        "in_container": [in_container_row(one) for one in plan.acidity_of_containers],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [
             {"code": one.code, "about": one.about, "message": warning_in_words(one)}

@@ -37,7 +37,7 @@ COMMANDS = {
     *("stock discard", "stock make", "stock move", "stock open", "stock receive", "stock rename"),
     *("stock retire", "stock state", "stock test", "stock undo", "stock use", "session"),
     *("waste open", "waste add", "waste measure", "waste seal", "waste empty"),
-    *("waste collect", "labels"),
+    *("waste call", "waste collect", "labels"),
 }
 """All that change a store are done in so many steps, since refusals alone prove little."""
 
