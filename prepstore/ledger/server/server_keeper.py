@@ -54,8 +54,7 @@ _TO_READ: Final = f"BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; {_PLACED}"
 _TO_WRITE: Final = (
     f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}; SET LOCAL lock_timeout = '{{seconds}}s'; "
     "SET LOCAL idle_in_transaction_session_timeout = '5min'; "
-    # By its schema, since one that may not look into it is else told that there is no such table.
-    f"LOCK TABLE {SCHEMA}.schema_steps IN SHARE ROW EXCLUSIVE MODE; "
+    "LOCK TABLE schema_steps IN SHARE ROW EXCLUSIVE MODE; "
     f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'"
 )
 
