@@ -23,7 +23,8 @@ _RECORD: Final = (
     "labels", "stock receive", "stock use", "stock make", "stock count", "stock open",
     "stock move", "stock state", "stock correct", "stock discard", "stock undo", "stock test",
     "session add", "session students", "session move", "session swap", "session cancel",
-    "waste open", "waste add", "waste measure", "waste seal", "waste empty", "waste collect",
+    "waste open", "waste add", "waste measure", "waste seal", "waste empty", "waste call",
+    "waste collect",
 )  # fmt: skip
 _KEEP: Final = (
     "load", "stock rename", "stock retire", "order place", "order due", "order cancel",

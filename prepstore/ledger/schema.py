@@ -295,6 +295,10 @@ def _database_users(ledger: Ledger) -> None:
     ledger.execute('ALTER TABLE "entries" ADD COLUMN "database_user" TEXT')
 
 
+def _collections_called(ledger: Ledger) -> None:
+    ledger.execute('ALTER TABLE "container_changes" ADD COLUMN "expected" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -311,4 +315,5 @@ STEPS: Final[tuple[Step, ...]] = (
     waste_containers,
     _reserved_labels,
     _database_users,
+    _collections_called,
 )

@@ -66,18 +66,22 @@ def writing(place: Place) -> AbstractContextManager[Connection]:
     return keeper_of(place).writing()
 
 
-def all_or_nothing(place: Place, act: Callable[[Connection], Result]) -> Result:
-    """Do something with a store, made if need be, in one transaction; return what it returns.
+def all_or_nothing(
+    place: Place, act: Callable[[Connection], Result], *, may_make: bool = True
+) -> Result:
+    """Do something with a store in one transaction; return what it returns.
 
     Args:
         place: The store.
         act: Decides and records. It may be done more than once, each time from the store as it
             stands then, and only the last time is kept.
+        may_make: Whether a store is made where there is none.
 
     Raises:
-        StoreError: As `writing`. And whatever `act` raises; nothing is kept then.
+        StoreError: As `writing`; there is none, and none may be made. And whatever `act` raises;
+            nothing is kept then.
     """
-    return keeper_of(place).all_or_nothing(act)
+    return keeper_of(place).all_or_nothing(act, may_make=may_make)
 
 
 def back_up(place: Place, file: Path) -> Path | None:

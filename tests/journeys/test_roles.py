@@ -104,6 +104,7 @@ TRIED: dict[str, tuple[tuple[str, ...], ...]] = {
     "waste seal": (("waste", "seal", "aqueous acid", *BY),),
     "waste open": (("waste", "open", "aqueous acid", "--as", "can 9", *BY),),
     "waste empty": (("waste", "empty", "aqueous acid", "5", *BY),),
+    "waste call": (("waste", "call", "aqueous acid", "--expected", "2027-03-19", *BY),),
     "waste collect": (("waste", "collect", "--reason", "monthly round", *BY),),
     "load": (("load", "more"), ("load", "fewer", "--count")),
     "stock rename": (("stock", "rename", "acetone", "propanone", *BY),),

@@ -2,10 +2,10 @@
 
 from typing import Final
 
-import psycopg
 from sqlalchemy import Connection
 
 from prepstore.ledger.server.connections import SCHEMA, Ledger
+from prepstore.ledger.server.line import Line
 from prepstore.ledger.server.roles import strange_rights
 from prepstore.ledger.server.steps import parts_of
 
@@ -15,8 +15,8 @@ GO_BACK: Final = "Go back to a backup that the server's own tools made, or ask w
 
 def _driver_of(connection: Connection) -> Ledger:
     found = connection.connection.dbapi_connection
-    assert isinstance(found, psycopg.Connection)
-    return found
+    assert isinstance(found, Line)
+    return found.ledger
 
 
 def damage_of(connection: Connection) -> list[str]:  # noqa: ARG001 - as `Checks`

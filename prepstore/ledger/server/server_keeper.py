@@ -3,7 +3,7 @@
 import random
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -17,7 +17,8 @@ from prepstore.ledger.keeper import Result
 from prepstore.ledger.place import ServerPlace
 from prepstore.ledger.role import Role
 from prepstore.ledger.schema import STEPS
-from prepstore.ledger.server.connections import SCHEMA, Ledger, connected, over
+from prepstore.ledger.server.connections import SCHEMA, Ledger, connected
+from prepstore.ledger.server.line import Line, NotBegunError, over
 from prepstore.ledger.server.sentences import (
     MAY_ONLY_BE_READ,
     PERHAPS,
@@ -49,13 +50,16 @@ _MAKING: Final = 0x70726570
 """What one locks who makes a store or takes its steps (the letters prep)."""
 
 _PLACED: Final = f"SET LOCAL search_path = {SCHEMA}, pg_temp"
-_TO_READ: Final = f"BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; {_PLACED}"
+_STEPS: Final = f"SELECT taken FROM {SCHEMA}.schema_steps"
+# What is done before the first question goes with it: each by itself would be a trip.
+_TO_READ: Final = f"BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; {_PLACED}; {_STEPS}"
 # Not `pg_advisory_xact_lock`, which sees the store as it was before one waited.
 _TO_WRITE: Final = (
     f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}; SET LOCAL lock_timeout = '{{seconds}}s'; "
     "SET LOCAL idle_in_transaction_session_timeout = '5min'; "
-    "LOCK TABLE schema_steps IN SHARE ROW EXCLUSIVE MODE; "
-    f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'"
+    # By its schema, since one that may not look into it is else told that there is no such table.
+    f"LOCK TABLE {SCHEMA}.schema_steps IN SHARE ROW EXCLUSIVE MODE; "
+    f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'; {_STEPS}"
 )
 
 
@@ -90,19 +94,14 @@ class ServerKeeper:
     def reading(self) -> Iterator[Connection]:
         """Open the store to read it, in one state however long that takes."""
         with sentences(self.place), self._connected() as ledger:
-            ledger.execute(_TO_READ)
-            found = _found(ledger)
-            if found.steps is None and not found.has_others:
-                raise StoreError(
-                    f"There is no store at {self.place}. Make one with: prepstore load "
-                    "FOLDER_OR_WORKBOOK"
-                )
-            if self._wants_steps(found):
+            steps = _begun(ledger, _TO_READ)
+            if steps != len(STEPS):
                 ledger.execute("ROLLBACK")
+                self._refuse_where_there_is_none(ledger)
                 with self._making(ledger):
                     pass
-                ledger.execute(_TO_READ)
-            with closing(over(ledger)) as connection:
+                _begun(ledger, _TO_READ)
+            with closing(over(Line(ledger, only_reads=True))) as connection:
                 yield connection
 
     @contextmanager
@@ -111,13 +110,17 @@ class ServerKeeper:
         with sentences(self.place), self._transaction() as connection:
             yield connection
 
-    def all_or_nothing(self, act: Callable[[Connection], Result]) -> Result:
+    def all_or_nothing(
+        self, act: Callable[[Connection], Result], *, may_make: bool = True
+    ) -> Result:
         """Do something in one transaction, and again where somebody else came in between."""
         begun = time.monotonic()
         with sentences(self.place):
+            with suppress(NotBegunError):
+                return self._in_one_go(act)
             while True:
                 try:
-                    with self._transaction() as connection:
+                    with self._transaction(may_make=may_make) as connection:
                         result = act(connection)
                 except (psycopg.Error, DBAPIError) as error:
                     is_late = time.monotonic() - begun > WAIT_SECONDS
@@ -138,8 +141,26 @@ class ServerKeeper:
             ledger.execute("SELECT pg_advisory_lock(%s)", (_MAKING,))
             ledger.execute(f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}")
             names = make_roles(ledger, _found(ledger).owner)
-            self._keep(ledger)
+            self._keep(Line(ledger))
         return names
+
+    def _in_one_go(self, act: Callable[[Connection], Result]) -> Result:
+        """Do something in a transaction that is begun with its first question: a trip less.
+
+        Raises:
+            NotBegunError: It is not as it nearly always is, or somebody else came in between.
+        """
+        with self._connected() as ledger:
+            line = Line(ledger, _TO_WRITE.format(seconds=_SILENT_SECONDS))
+            try:
+                with closing(over(line)) as connection:
+                    result = act(connection)
+                    self._keep(line)
+            except (psycopg.Error, DBAPIError) as error:
+                if code_of(error) in _CAME_BETWEEN:
+                    raise NotBegunError from error
+                raise
+            return result
 
     @contextmanager
     def _connected(self) -> Iterator[Ledger]:
@@ -169,27 +190,42 @@ class ServerKeeper:
         return found.steps is None or found.steps < len(STEPS)
 
     @contextmanager
-    def _transaction(self) -> Iterator[Connection]:
+    def _transaction(self, *, may_make: bool = True) -> Iterator[Connection]:
         with self._connected() as ledger:
-            is_there = self._is_my_turn(ledger)
-            found = _found(ledger) if is_there else None
-            if found is None or self._wants_steps(found):
+            steps = self._steps_at_my_turn(ledger)
+            if steps != len(STEPS):
                 ledger.execute("ROLLBACK")
-                with self._made(ledger, may_make=not is_there) as connection:
+                if not may_make:
+                    self._refuse_where_there_is_none(ledger)
+                with self._made(ledger, may_make=steps is None) as connection:
                     yield connection
                 return
-            with closing(over(ledger)) as connection:
+            line = Line(ledger)
+            with closing(over(line)) as connection:
                 yield connection
-            self._keep(ledger)
+                self._keep(line)
 
-    def _is_my_turn(self, ledger: Ledger) -> bool:
-        """Begin to write once nobody else does; return whether there is a store to write."""
+    def _refuse_where_there_is_none(self, ledger: Ledger) -> None:
+        """Refuse to go on where there is no store, nor anything else.
+
+        Raises:
+            StoreError: There is none.
+            NotAStoreError, NewerStoreError: It is another program's database, or a newer store.
+        """
+        found = _found(ledger)
+        if found.steps is None and not found.has_others:
+            raise StoreError(
+                f"There is no store at {self.place}. Make one with: prepstore load "
+                "FOLDER_OR_WORKBOOK"
+            )
+        self._wants_steps(found)
+
+    def _steps_at_my_turn(self, ledger: Ledger) -> int | None:
+        """Begin to write once nobody else does; return the steps of the store; None without one."""
         for seconds in (_SILENT_SECONDS, WAIT_SECONDS):
             try:
-                ledger.execute(_TO_WRITE.format(seconds=seconds))
+                return _begun(ledger, _TO_WRITE.format(seconds=seconds))
             except psycopg.Error as error:
-                if code_of(error) in _NO_SUCH_TABLE:
-                    return False
                 if code_of(error) == _NOT_ON_A_COPY:
                     raise StoreError(MAY_ONLY_BE_READ.format(place=self.place)) from None
                 if code_of(error) != _NOT_YET_MY_TURN or seconds == WAIT_SECONDS:
@@ -199,16 +235,16 @@ class ServerKeeper:
                     f"{self.place} is in use by somebody else. Waiting until it is free, at most "
                     f"{WAIT_SECONDS} seconds; press Ctrl-C to stop waiting."
                 )
-            else:
-                return True
         raise AssertionError  # the last one returns or raises
 
     @contextmanager
     def _made(self, ledger: Ledger, *, may_make: bool) -> Iterator[Connection]:
         """Make a store and write it in one transaction, or bring an older one up to date first."""
         if may_make:
-            with self._making(ledger, is_new=True), closing(over(ledger)) as connection:
+            line = Line(ledger)
+            with self._making(ledger, is_new=True), closing(over(line)) as connection:
                 yield connection
+                line.flush()
             return
         with self._making(ledger):
             pass
@@ -230,7 +266,7 @@ class ServerKeeper:
             ledger.execute(sql.SQL("SET LOCAL ROLE {}").format(sql.Identifier(found.owner)))
             take_steps(ledger, found.steps)
             yield
-            self._keep(ledger)
+            self._keep(Line(ledger))
         else:
             yield
         ledger.execute("SELECT pg_advisory_unlock(%s)", (_MAKING,))
@@ -253,9 +289,9 @@ class ServerKeeper:
                 "signs. Have a database made that keeps it as UTF8."
             )
 
-    def _keep(self, ledger: Ledger) -> None:
+    def _keep(self, line: Line) -> None:
         try:
-            ledger.execute("COMMIT")
+            line.end("COMMIT")
         except psycopg.Error as error:
             if not is_lost(error):
                 raise
@@ -273,9 +309,23 @@ FROM (SELECT coalesce((SELECT nspowner FROM pg_namespace WHERE nspname = '{SCHEM
 """
 
 
+def _begun(ledger: Ledger, words: str) -> int | None:
+    """Begin a transaction; return how many steps its store has had, None where there is none."""
+    try:
+        answers = ledger.execute(words, prepare=False)
+    except psycopg.Error as error:
+        if code_of(error) not in _NO_SUCH_TABLE:
+            raise
+        return None
+    while answers.nextset():
+        pass
+    ((steps,),) = answers.fetchall()
+    return int(steps)
+
+
 def _found(ledger: Ledger) -> _Found:
     is_there, *rest = ledger.execute(_WHAT_IS_THERE).fetchall()[0]
     steps = None
     if is_there:
-        ((steps,),) = ledger.execute(f"SELECT taken FROM {SCHEMA}.schema_steps").fetchall()
+        ((steps,),) = ledger.execute(_STEPS).fetchall()
     return _Found(steps, *rest)

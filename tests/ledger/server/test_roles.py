@@ -5,6 +5,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from sqlalchemy import text
 
 from prepstore.ledger.errors import StoreError
 from prepstore.ledger.ledger import Ledger
@@ -12,7 +13,7 @@ from prepstore.ledger.movements import Asked, people_and_sessions, recorded
 from prepstore.ledger.place import ServerPlace
 from prepstore.ledger.role import GIVEN, Role
 from prepstore.ledger.schema import STEPS
-from prepstore.ledger.server import server_keeper, steps
+from prepstore.ledger.server import line, server_keeper, steps
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store import all_or_nothing, copy_whole, is_there, make_roles, reading
 from prepstore.movements import What
@@ -34,7 +35,7 @@ def people(server: Server) -> People:
 
 def _refused(place: ServerPlace) -> str:
     with pytest.raises(StoreError) as raised:
-        all_or_nothing(place, lambda _: None)
+        all_or_nothing(place, lambda connection: connection.execute(text("SELECT 1")))
     said = str(raised.value)
     assert re.fullmatch(r"[^\n]+\.", said)
     return said
@@ -128,7 +129,7 @@ def _makes_a_table(ledger: Ledger) -> None:
 
 @pytest.fixture
 def _step(people: People, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: ARG001 - made before
-    for module in (steps, server_keeper):
+    for module in (steps, server_keeper, line):
         monkeypatch.setattr(module, "STEPS", (*STEPS, _makes_a_table))
 
 
