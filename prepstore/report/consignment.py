@@ -128,7 +128,9 @@ def consigned(
                 of_stream.append(Consigned(kept, inside, mass, tuple(lacking)))
         if of_stream:
             inside_all = [one.contents for one in of_stream]
-            broken_down = [substances.within(one, stream.measure.kind) for one in inside_all]
+            broken_down = [
+                substances.within(one, stream.measure.kind, is_apart=True) for one in inside_all
+            ]
             ranges, hazards = tuple(ranges_of(broken_down)), _hazards(goods, inside_all)
             found.append(ConsignedStream(stream, tuple(of_stream), ranges, hazards))
     return found
