@@ -15,7 +15,8 @@ from tests.builders import day, facts_from, figures, number
 GOODS = facts_from(
     {
         "items": "item,kind,unit,density,hazards\nacetone,solvent,mL,0.79,H225 H319\n"
-        "ether,solvent,mL,,H224 H225\nwater,solvent,mL,1,\nchromate,reagent,g,,H350\nsalt,reagent,g,2,",
+        "ether,solvent,mL,,H224 H225\nwater,solvent,mL,1,\nchromate,reagent,g,,H350\n"
+        "salt,reagent,g,2,",
         "solutions": "solution,hazards\nyellow,H411\nbrine,",
         "solution_parts": "solution,item,amount\nyellow,chromate,5 % w/v\nyellow,water,to volume\n"
         "brine,salt,5 % w/v\nbrine,water,to volume",
