@@ -1,5 +1,7 @@
 """What goes with the carrier of a waste collection."""
 
+from dataclasses import replace
+
 from prepstore.amounts import Kind
 from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.report.consignment import (
@@ -110,6 +112,16 @@ def test_a_mass_is_told_as_far_as_densities_are_known() -> None:
 
 def test_the_codes_of_all_that_was_poured_in_stand_once() -> None:
     assert [of.hazards for of in streams()] == [("H224", "H225", "H319"), ()]
+
+
+def test_a_solution_without_codes_has_those_of_what_it_is_made_of() -> None:
+    goods = replace(GOODS, solutions={
+        name: replace(one, hazards=None) for name, one in GOODS.solutions.items()
+    })  # fmt: skip
+    contents = {"W4": Contents((_ml("yellow", 100),), number(0))}
+    kept = [_kept("W4", "solvent", 100)]
+    assert consigned(GOODS, kept, contents)[0].hazards == ("H411",)
+    assert consigned(goods, kept, contents)[0].hazards == ("H350",)
 
 
 def test_rows_have_a_container_each() -> None:
