@@ -75,6 +75,11 @@ class KeptEntry:
     by: Verbatim = column("Who recorded it.", "Kim")
     session: Verbatim | None = column("The session that it was for.", "W10-Mon-4", default=None)
     reason: Verbatim | None = column("Why.", "weighed", default=None)
+    database_user: Verbatim | None = column(
+        "As whom the database's server knew that person; blank where the store was in a file.",
+        "prep_kim",
+        default=None,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

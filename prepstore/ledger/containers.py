@@ -21,7 +21,7 @@ from prepstore.containers import (
 )
 from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table
-from prepstore.ledger.names import Renames, recorded_names
+from prepstore.ledger.names import Renames, all_names, recorded_names
 from prepstore.recorded import standing
 
 CONTAINER_CHANGES: Final = light_table(
@@ -105,7 +105,38 @@ def recorded_empty(connection: Connection) -> list[RecordedContainer]:
 
     In the order of recording.
     """
-    return _read(connection, _history().where(CONTAINER_CHANGES.c.container.is_(None)))
+    return _read(connection, _history_of_empty())
+
+
+def recorded_of_open(connection: Connection) -> list[RecordedContainer]:
+    """Return what happened to the containers that are open, in the order of recording."""
+    return _read(connection, _history_of_open())
+
+
+def _history_of_open() -> Select[Any]:
+    is_open = CONTAINERS.c.state == str(ContainerState.OPEN)
+    of_open = CONTAINER_CHANGES.c.container.in_(select(CONTAINERS.c.container).where(is_open))
+    return _history().where(of_open)
+
+
+def _history_of_empty() -> Select[Any]:
+    return _history().where(CONTAINER_CHANGES.c.container.is_(None))
+
+
+def _all_there() -> Select[Any]:
+    return _listed(CONTAINERS.c.state != "")
+
+
+def held_and_open() -> list[Select[Any]]:
+    """Return what `containers_held` and `recorded_of_open` ask."""
+    numbers = select(EMPTY_CONTAINERS)
+    of_days = _all_days()
+    return [_all_there(), of_days, numbers, all_names(), _history_of_empty(), _history_of_open()]
+
+
+def of_a_session(session: str) -> Select[Any]:
+    """Return what `recorded_containers` asks of a session."""
+    return _history().where(ENTRIES.c.session == session)
 
 
 def _called(connection: Connection, told: Sequence[RecordedContainer]) -> Mapping[str, Called]:
@@ -162,7 +193,7 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
 
 def containers_held(connection: Connection) -> ContainersHeld:
     """Return the containers that are there, and how many empty ones are."""
-    rows = connection.execute(_listed(CONTAINERS.c.state != "")).all()
+    rows = connection.execute(_all_there()).all()
     here = [row for row in rows if row.state in HERE]
     days = _days(connection) if here else {}
     numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
@@ -202,6 +233,11 @@ def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
 
     When one that began with a load was opened is not known.
     """
+    found = connection.execute(_all_days())
+    return {(row.container, row.now): date.fromisoformat(row.on_day) for row in found}
+
+
+def _all_days() -> Select[Any]:
     changes = CONTAINER_CHANGES.c
     told = [str(what) for what in _OF_STATE]
     last = (
@@ -212,8 +248,7 @@ def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
     rows = select(changes.container, changes.now, ENTRIES.c.on_day).select_from(
         CONTAINER_CHANGES.join(ENTRIES, changes.entry == ENTRIES.c.entry)
     )
-    found = connection.execute(rows.where(changes.container_change.in_(last)))
-    return {(row.container, row.now): date.fromisoformat(row.on_day) for row in found}
+    return rows.where(changes.container_change.in_(last))
 
 
 def _kept(row: Row[Any], days: Mapping[tuple[str, str], date]) -> KeptContainer:

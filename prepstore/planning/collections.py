@@ -109,6 +109,15 @@ def collections_to_call(
     return tuple(sorted(calls, key=lambda call: (call.by, call.stream, call.why)))
 
 
+def must_look_ahead(waste: WastePlan, settings: Settings) -> bool:
+    """Return whether what is still to come can call for a collection.
+
+    It cannot where nobody says how many empty containers there are nor how much may be held.
+    """
+    is_counted = any(stream.in_hand is not None for stream in waste.streams)
+    return is_counted or settings.waste_most_held is not None
+
+
 def full_by(streams: Iterable[StreamPlan], by: date) -> int:
     """Return how many containers of some streams are full by a day, those that are so now too."""
     return sum(

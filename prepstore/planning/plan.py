@@ -24,6 +24,7 @@ from prepstore.planning.collections import (
     Expected,
     collections_to_call,
     expected_collections,
+    must_look_ahead,
 )
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
@@ -232,7 +233,10 @@ class Plan:
         """
         settings, calendar = self.catalogue.settings, self.days.calendar
         soonest: dict[tuple[str, CallFor], Call] = {}
-        for waste in (self.waste, self.waste_to_come):
+        wastes = [self.waste]
+        if must_look_ahead(self.waste, settings):
+            wastes.append(self.waste_to_come)
+        for waste in wastes:
             for call in collections_to_call(waste, settings, calendar, self.today):
                 key = call.stream, call.why
                 soonest[key] = min(soonest.get(key, call), call, key=lambda one: one.by)

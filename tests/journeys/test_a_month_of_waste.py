@@ -150,6 +150,8 @@ class Month:
                 self._coming.setdefault(day, set()).add(stream)
                 self.did["called"] += 1
         plan: dict[str, Any] = json.loads(Path("plan.json").read_text("utf-8"))
+        week_of = ("--week", f"{year}-W{week:02}")
+        plan["sent"] = json.loads(run("waste", *week_of, "--by-session", "--json"))
         return plan
 
     def _carrier_comes(self) -> date:
@@ -242,7 +244,7 @@ class Month:
         """What was booked as planned is what this morning's plan allowed for."""
         forecast = {
             row["stream"]: Fraction(str(row["allow_for"]))
-            for row in plan["waste_by_session"]
+            for row in plan["sent"]
             if row["session"] == session and row["stream"] in sent
         }
         for stream, level in sent.items():

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from prepstore.catalogue import Catalogue
+from prepstore.cell_types import PositiveVolume
 from prepstore.containers import Called, ContainerState, KeptContainer
 from prepstore.planning.calendar import Calendar
 from prepstore.planning.collections import (
@@ -14,12 +16,15 @@ from prepstore.planning.collections import (
     Expected,
     collections_to_call,
     full_by,
+    must_look_ahead,
     streams_of,
 )
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste_ahead import waste_ahead
 from prepstore.settings import Settings
 from prepstore.shelf.shelf import Department
+from prepstore.stores import Stores
+from prepstore.timetable import Timetable
 from tests.builders import day, facts_from, number, plan_of
 
 TODAY = day("02-01")
@@ -40,8 +45,12 @@ def _department(solvent: str = "100 mL,100 %,0,20 mL", tank: str = ",,,") -> Dep
     return facts_from({**TABLES, "waste_streams": streams})
 
 
+def _parts(made: Department) -> tuple[Catalogue, Timetable, Stores]:
+    return made.catalogue, made.timetable, made.stores
+
+
 def _calls(made: Department, **settings: Any) -> list[Call]:  # noqa: ANN401
-    waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
+    waste = waste_ahead(*_parts(made), TODAY)
     calendar = Calendar(frozenset(range(5)))
     return list(collections_to_call(waste, replace(Settings(), **settings), calendar, TODAY))
 
@@ -61,6 +70,25 @@ def test_a_stream_wants_one_when_its_last_container_is_full(solvent: str, by: st
     calls = _calls(_department(solvent))
     expected = [] if by is None else [Call("solvent", CallFor.CONTAINERS, day(by), None)]
     assert calls == expected
+
+
+@pytest.mark.parametrize(
+    ("solvent", "most_held", "must"),
+    [
+        ("100 mL,100 %,0,20 mL", None, True),
+        ("100 mL,100 %,,20 mL", None, False),
+        ("100 mL,100 %,,20 mL", PositiveVolume(number(100000)), True),
+        (",,,", None, False),
+    ],
+)
+def test_who_says_neither_how_many_there_are_nor_how_much_may_be_held_is_not_called_by_what_comes(
+    solvent: str, most_held: PositiveVolume | None, *, must: bool
+) -> None:
+    settings = replace(Settings(), waste_most_held=most_held)
+    waste = waste_ahead(*_parts(_department(solvent)), TODAY)
+    assert must_look_ahead(waste, settings) is must
+    if not must:
+        assert collections_to_call(waste, settings, Calendar(frozenset(range(5))), TODAY) == ()
 
 
 def test_it_is_called_so_many_working_days_before() -> None:
