@@ -205,7 +205,7 @@ def _of_collection(of: CollectionToCall, plan: Plan, _task: Task) -> Words:
 def _of_collection_to_come(of: CollectionToCome, _plan: Plan, _task: Task) -> Words:
     called = f"called {day_in_words(of.expected.called_on)}"
     on = f"on {expected_on_in_words(of.on, of.expected)}"
-    remark = f"{called}, expected {on}: seal and label what is full, hand over its list"
+    remark = f"{called}, expected {on}: seal and label what is to go, hand over its list"
     alert = ""
     if of.is_overdue:
         alert = "NOT RECORDED: did it come? If not, ask when"

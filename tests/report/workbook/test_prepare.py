@@ -123,8 +123,8 @@ def test_a_collection_that_was_called_stands_on_its_day() -> None:
     assert rows[place - 1] == ("Wed 3 Feb 2027",)
     assert rows[place][1:] == (
         "today", "Collection expected", "bin / tank", "0 full",
-        "called Fri 29 Jan, expected on Wed 3 Feb 2027: seal and label what is full, hand over its "
-        "list",
+        "called Fri 29 Jan, expected on Wed 3 Feb 2027: seal and label what is to go, hand over "
+        "its list",
     )  # fmt: skip
     assert not any("Call collection" in row for row in rows)
     assert "prepstore waste collect" in str(rows[0][0])
