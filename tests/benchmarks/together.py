@@ -190,8 +190,6 @@ def main(movements: int = MOVEMENTS) -> None:
         for name, place, clients in (
             ("a file", Path(folder) / "prepstore.db", CLIENTS_OF_A_FILE),
             ("a server", server.fresh(), CLIENTS_OF_A_SERVER),
-            ("a server", server.fresh(), CLIENTS_OF_A_FILE),
-            ("a server", server.fresh(), 1),
         ):
             _report(name, clients, at_once(place, clients, movements // clients))
 

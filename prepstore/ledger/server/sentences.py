@@ -81,7 +81,7 @@ _AT_THE_DOOR: Final = (
         f"{_ASK[0].lower()}{_ASK[1:]} about its certificate (sslrootcert, sslmode).",
     ),
     (
-        r"starting up|shutting down|recovery mode",
+        r"starting up|shutting down|recovery mode|accepting connections",
         "The server of {place} is just starting or stopping ({reason}). Try again in a moment.",
     ),
     (

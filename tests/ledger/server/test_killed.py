@@ -106,7 +106,7 @@ def _work_until_refused(store: ServerPlace, by: str, folder: Path, out: int) -> 
             words = ("load", str(_more(f"{by}.{turn}", folder)))
         result = CliRunner().invoke(app, ["--db", str(store), *words])
         if result.exit_code:
-            said = result.stderr.strip() or f"a fault of its own {result.exception!r}"
+            said = " ".join(result.stderr.split()) or f"a fault of its own {result.exception!r}"
             os.write(out, f"refused {said}\n".encode())
             return
         found = result.stdout.rpartition("Recorded as entry ")[2].split(".")[0]

@@ -82,6 +82,11 @@ def test_what_the_server_says_is_a_sentence(code: str | None, says: str) -> None
         ("SSL error: unexpected eof while reading", "cannot be reached"),
         ("FATAL:  could not write init file: No space left on device", "has no room left"),
         ("FATAL:  the database system is starting up", "just starting or stopping"),
+        (
+            "FATAL:  the database system is not yet accepting connections DETAIL:  Consistent "
+            "recovery state has not been yet reached.",
+            "just starting or stopping",
+        ),
         ("Connection refused\n\tIs the server running?", "cannot be reached (Connection refused"),
         ('could not translate host name "db" to address', "cannot be reached"),
         ("what S3cret says", "cannot be reached (what … says)"),
