@@ -62,7 +62,7 @@ COLUMNS: Final = (
     SheetColumn("By", 5.8, CellForm.WORD),
     SheetColumn("Task", 14),
     SheetColumn("What", 26),
-    SheetColumn("How much", 8),
+    SheetColumn("How much", 8, CellForm.MIDDLE),
     SheetColumn("For, from, where", 37.8),
     SheetColumn("Initials", 6.8, CellForm.WRITE),
 )

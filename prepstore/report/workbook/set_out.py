@@ -53,7 +53,7 @@ from prepstore.stores import is_to_be_dated
 COLUMNS: Final = (
     SheetColumn("Done", 5.6, CellForm.MIDDLE),
     SheetColumn("Item or solution", 25),
-    SheetColumn("With spare", 8),
+    SheetColumn("With spare", 8, CellForm.MIDDLE),
     SheetColumn("Set out in", 35),
     SheetColumn("From lot (place): amount; note", 25),
     SheetColumn("Back", 5.4, CellForm.WRITE),

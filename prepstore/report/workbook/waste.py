@@ -31,15 +31,15 @@ from prepstore.report.workbook.waste_contents import contents, reactions
 COLUMNS: Final = (
     SheetColumn("Alert", 11, CellForm.WORD),
     SheetColumn("Stream", 18),
-    SheetColumn("List code", 9.5),
+    SheetColumn("List code", 13),
     SheetColumn("Expected", 9),
     SheetColumn("With spare", 9),
-    SheetColumn("In the open one", 9),
-    SheetColumn("Container, filled to", 14.5),
+    SheetColumn("In the open one", 9.5),
+    SheetColumn("Container, filled to", 13.5),
     SheetColumn("Needed in all", 9, CellForm.COUNT),
     SheetColumn("Empty there", 9, CellForm.COUNT),
-    SheetColumn("Full on", 10.5),
-    SheetColumn("Notes", 41.5),
+    SheetColumn("Full on", 13),
+    SheetColumn("Notes", 36),
 )
 
 

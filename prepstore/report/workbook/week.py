@@ -37,11 +37,11 @@ from prepstore.report.workbook.sources import times_in_words, title_of
 COLUMNS: Final = (
     SheetColumn("Stands", 8.1, CellForm.WORD),
     SheetColumn("Day, time", 11.5),
-    SheetColumn("Session, room", 10),
-    SheetColumn("Practical", 18),
+    SheetColumn("Session, room", 11.2),
+    SheetColumn("Practical", 18.5),
     SheetColumn("Stu- dents", 5.8, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 45.6),
+    SheetColumn("What is missing, and what to do", 43.9),
 )
 _WORDS: Final = {
     State.DONE: "done",
