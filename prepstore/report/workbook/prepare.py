@@ -66,7 +66,7 @@ COLUMNS: Final = (
     SheetColumn("For, from, where", 37.8),
     SheetColumn("Initials", 6.8, CellForm.WRITE),
 )
-_WHAT, _HOW_MUCH, _REMARK, _INITIALS = 3, 4, 5, 6
+_WHAT, _REMARK, _INITIALS = 3, 5, 6
 BOX: Final = "☐"
 
 Words = tuple[str, str, str, str]
@@ -144,8 +144,6 @@ def _row(plan: Plan, task: Task) -> SheetRow:
     look = Look.ALERT if alert else Look.PLAIN
     begun = (BOX, _by(task), str(task.kind))
     is_signed = task.kind not in _NOT_SIGNED
-    if task.kind is TaskKind.RUN:
-        return SheetRow((*begun, what, f"{how_much}, {told}"), look, runs_from=_HOW_MUCH)
     if task.kind in _IN_COLUMNS and not alert:
         values = (*begun, what, how_much, told)
         return SheetRow(values, look, runs_from=None if is_signed else _REMARK)

@@ -82,6 +82,15 @@ def runs_of(task: str, **tables: str) -> set[tuple[int | None, int | None]]:
     return {(row.runs_from, row.runs_to) for row in rows}
 
 
+def test_a_session_that_runs_says_who_when_and_where() -> None:
+    assert lines_of("Session")[0] == (
+        "09:00",
+        "Tue am: ESTER",
+        "12 students",
+        "09:00–12:00, Lab 1",
+    )
+
+
 def test_what_is_long_stands_together_and_leaves_the_box_for_initials() -> None:
     assert runs_of("Clear, book out") == runs_of("Change container") == {(3, 5)}
 
@@ -94,7 +103,7 @@ def test_a_line_in_which_something_is_wrong_has_room_for_it() -> None:
 
 def test_who_makes_up_or_orders_signs_on_that_sheet_and_nobody_for_ice_or_a_session() -> None:
     assert runs_of("Fetch") == {(3, 6)}
-    assert runs_of("Session") == {(4, None)}
+    assert runs_of("Session") == {(3, 6)}
     assert runs_of("Make up") == {(5, None)}
     assert runs_of("Order", settings=SETTINGS) == {(3, 6)}
 
