@@ -185,15 +185,16 @@ def _expected_of_all(
 ) -> Expected | None:
     """Return the collection that was called of some streams by volume, where it leaves few enough.
 
-    It takes the containers that are full when it comes. Those that come in time go first: only
-    where these are not enough do the others count, and it is the last of them.
+    It takes all that is there of them when it comes, what is in open containers too. Those that
+    come in time go first: only where these are not enough do the others count, and it is the last
+    of them.
     """
     by_volume = list(filter(_is_by_volume, streams))
-    held = sum((_held_today(one) + _to_come(one, by) for one in by_volume), ZERO)
+    held = sum((_there(one, by) for one in by_volume), ZERO)
     called = [(one, expected[one.name]) for one in by_volume if one.name in expected]
     in_time = [(one, of) for one, of in called if not _is_too_late(of, by)]
     for some in (in_time, called):
-        taken = sum((_taken(one, of.on or by) for one, of in some), ZERO)
+        taken = sum((_there(one, of.on or by) for one, of in some), ZERO)
         if some and most_ml is not None and held - taken <= most_ml:
             return max((of for _, of in some), key=lambda of: (of.on or by, of.called_on))
     return None
@@ -203,13 +204,9 @@ def _to_come(stream: StreamPlan, by: date) -> Decimal:
     return sum((of.allow_for for day, of in stream.by_day.items() if day <= by), ZERO)
 
 
-def _taken(stream: StreamPlan, on: date) -> Decimal:
-    """Return what is in the containers of a stream that are full by a day."""
-    held = stream.container
-    if held is None:
-        return ZERO
-    full = sum(day <= on for day in stream.full_on)
-    return sum((one.filled for one in held.sealed), ZERO) + full * (held.size or ZERO)
+def _there(stream: StreamPlan, on: date) -> Decimal:
+    """Return what is in all containers of a stream on a day, the open one too."""
+    return _held_today(stream) + _to_come(stream, on)
 
 
 def _longer_than(streams: Iterable[StreamPlan], most_days: int | None) -> Iterator[_Wanted]:

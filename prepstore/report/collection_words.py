@@ -30,8 +30,8 @@ def call_in_words(call: Call, today: date) -> str:
 
 def _called(call: Call, expected: Expected) -> str:
     """Return when a collection was called and is expected, and whether that is in time."""
-    called = f"A collection of {collected_in_words(call)} was called on"
-    called = f"{called} {far_day_in_words(expected.called_on)}"
+    of_stream = f" of {call.stream}" if call.stream else ""
+    called = f"A collection{of_stream} was called on {far_day_in_words(expected.called_on)}"
     if expected.on is None:
         return f"{called}, for what day was not said"
     late = ", TOO LATE" if call.comes_too_late else ""

@@ -31,8 +31,8 @@ def acidity_of_container_in_words(one: AcidityOfContainer) -> str:
 
 def gas_with_container_in_words(one: AcidityOfContainer) -> str:
     """Return the most gas in a container, for those who pour; there is some to tell of."""
-    known = "" if _not_known(one) is None else " of what is known"
-    return f"with what is in its open container up to {_most(one)} of carbon dioxide{known}"
+    known = "" if _not_known(one) is None else " (as far as it is known)"
+    return f"with what is in its open container{known} {_gas(one)}"
 
 
 def tells_of_gas(one: AcidityOfContainer) -> bool:

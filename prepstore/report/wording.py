@@ -201,8 +201,8 @@ def bottles_in_words(
     too_small = too_much_for(container, material, bottles.amount) is not None
     sets = f"{bottles.sets} sets" if bottles.sets != 1 else "1 set"
     amount = practical_amount(bottles.amount, unit, settings, is_least=True)
-    each = " each" if bottles.number > 1 else ""
-    return f"{bottles.number} × {container or 'container'}, {amount}{each} ({sets}{each})" + (
+    each = "each " if bottles.number > 1 else ""
+    return f"{bottles.number} × {container or 'container'}, {each}{amount} ({sets})" + (
         ": TOO SMALL" if too_small else ""
     )
 

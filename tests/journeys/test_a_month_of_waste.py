@@ -225,12 +225,15 @@ class Month:
         ]
         told = words if is_told else []
         self._recorded("stock", "use", "--session", session["session"], *told)
-        fractions = self.scripts.fractions(session)
+        sent, soaked_in = (
+            self.scripts.fractions(session, held_back=held) for held in (False, True)
+        )
         return {
             stream: self.record.pour(
                 stream,
-                {name: amount * fractions[name].get(stream, 0) for name, amount in used.items()},
+                {name: amount * sent[name].get(stream, 0) for name, amount in used.items()},
                 str(self.today),
+                {name: amount * soaked_in[name].get(stream, 0) for name, amount in used.items()},
             )
             for stream in self.record.streams
         }

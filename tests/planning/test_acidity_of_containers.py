@@ -93,6 +93,18 @@ def test_sessions_before_the_period_fill_it_first() -> None:
     assert one.sessions == ("S1",)
 
 
+def test_gas_that_comes_only_where_spare_is_used_before_is_told() -> None:
+    """Before it 0.479 mol of acid meet 0.4 mol of NaHCO3, with spare 0.8 mol; then comes acid."""
+    timetable = ONE_GROUP + "\nS0, Q, 2027-01-29, 4"
+    lines = TABLES["practical_lines"].replace("10 %,  acid waste", "0 %,   acid waste")
+    lines = lines.replace("8.4 g,   0 %", "8.4 g, 100 %")
+    one = _only(a_waste_room(practical_lines=lines, timetable=timetable))
+    assert one.expected is not None
+    assert one.expected.mol == one.gas_before.expected
+    assert float(one.gas_before.allow_for) == pytest.approx(float(HCL_OF_100_ML) * 0.4, rel=1e-4)
+    assert one.can_give_more
+
+
 def test_what_is_not_known_in_it_is_told_and_in_no_figure() -> None:
     one = _only(
         planned_with("acid waste", "vinegar", unknown=300, practical_lines=ONE_WASH,

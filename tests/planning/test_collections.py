@@ -234,30 +234,21 @@ def test_one_that_was_called_says_when_it_comes_and_whether_in_time(
     assert not other.comes_too_late
 
 
-def _full_ones(sealed: int, expected: str, *streams: str) -> Department:
-    """Return one with so much in a sealed container; the solvent's open one is full on the 5th."""
-    made = _department("100 mL,100 %,9,20 mL")
-    one = KeptContainer(label="W", stream="", state=ContainerState.SEALED, filled=number(sealed))
-    held = replace(made.stores.containers["solvent"], sealed=(one,))
-    stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
-    return _with_call(replace(made, stores=stores), expected, *streams)
-
-
 @pytest.mark.parametrize(
-    ("sealed", "most", "expected", "on"),
+    ("stream", "most", "expected", "on"),
     [
-        (150, 200, "02-02", "02-02"),  # 170 and 120 mL on the 2nd are 290; 150 of them go
-        (50, 140, "02-02", "02-02"),  # 190 less 50 are 140
-        (50, 139, "02-02", None),  # that is more than 139, so another must be called
-        (150, 200, "02-04", "02-04"),  # too late for the 2nd, and so called for nothing
-        (50, 100, "02-04", None),
-        (50, 100, "02-05", "02-05"),  # another 100 mL go then
+        ("tank", 80, "02-02", "02-02"),  # 20 and 120 mL on the 2nd are 140; its 60 go
+        ("tank", 79, "02-02", None),  # 80 are more than that, so another must be called
+        ("solvent", 60, "02-02", "02-02"),  # 20 and 60 mL in its open container go
+        ("solvent", 59, "02-02", None),
+        ("solvent", 60, "02-04", "02-04"),  # too late for the 2nd
+        ("solvent", 59, "02-05", "02-05"),  # too late, and another 60 mL go then
     ],
 )
 def test_the_most_is_kept_where_what_was_called_takes_enough(
-    sealed: int, most: int, expected: str, on: str | None
+    stream: str, most: int, expected: str, on: str | None
 ) -> None:
-    made = _full_ones(sealed, expected, "solvent")
+    made = _with_call(_department("100 mL,100 %,9,20 mL"), expected, stream)
     (call,) = [one for one in _calls(made, waste_most_held=number(most)) if not one.stream]
     assert call.by == day("02-02")
     assert (call.expected.on if call.expected else None) == (day(on) if on else None)
@@ -265,9 +256,9 @@ def test_the_most_is_kept_where_what_was_called_takes_enough(
 
 
 def test_what_comes_too_late_counts_only_where_what_comes_in_time_is_not_enough() -> None:
-    made = _full_ones(150, "02-02", "solvent")
+    made = _with_call(_department("100 mL,100 %,9,20 mL"), "02-02", "solvent")
     held = replace(made.stores.containers["tank"], called=Called(TODAY, day("02-08")))
     stores = replace(made.stores, containers={**made.stores.containers, "tank": held})
-    (call,) = _calls(replace(made, stores=stores), waste_most_held=number(200))
+    (call,) = _calls(replace(made, stores=stores), waste_most_held=number(60))
     assert call.expected is not None
     assert call.expected.on == day("02-02")

@@ -39,8 +39,7 @@ def test_one_that_was_called_says_when_it_comes_and_whether_in_time() -> None:
     )
     unsaid = replace(call, stream="", expected=Expected(day("02-05"), None, is_said=False))
     assert call_in_words(unsaid, today).startswith(
-        "A collection of all streams by volume was called on Fri 5 Feb 2027, for what day was not "
-        "said: on"
+        "A collection was called on Fri 5 Feb 2027, for what day was not said: on"
     )
 
 

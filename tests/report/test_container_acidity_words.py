@@ -46,7 +46,7 @@ def test_what_is_not_known_is_told() -> None:
         "acid, base or gas"
     )
     ((_, words),) = gas_of_session([one], "S1")
-    assert words.endswith("of carbon dioxide of what is known")
+    assert words.startswith("with what is in its open container (as far as it is known) up to ")
 
 
 def test_where_nothing_comes_to_it_one_balance_is_told_and_no_gas() -> None:

@@ -7,7 +7,7 @@ from prepstore.cell_types import fold
 from prepstore.planning.handled import cautions_of, handled_by, handled_in
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.page import (
-    ACROSS,
+    UPRIGHT,
     Block,
     Page,
     SheetColumn,
@@ -17,13 +17,13 @@ from prepstore.report.workbook.page import (
 )
 from prepstore.safety.cautions import Handled, hazards_of, usual_cautions
 
-COLUMNS: Final = (SheetColumn("Caution, and why it stands here, or of what", ACROSS),)
+COLUMNS: Final = (SheetColumn("Caution, and why it stands here, or of what", UPRIGHT),)
 
 
 def cautions_page(plan: Plan) -> Page:
     """Return the sheet of cautions."""
     title = "Cautions: read before anything is opened"
-    return Page("Cautions", title, COLUMNS, _blocks(plan))
+    return Page("Cautions", title, COLUMNS, _blocks(plan), is_upright=True)
 
 
 def _blocks(plan: Plan) -> Iterator[Block]:

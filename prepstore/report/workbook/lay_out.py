@@ -20,10 +20,12 @@ from prepstore.report.workbook.page import (
     Page,
     SheetColumn,
     SheetRow,
+    Single,
+    Told,
     Value,
     band,
 )
-from prepstore.report.workbook.styles import SIZE, WRITTEN_IN, Styles
+from prepstore.report.workbook.styles import SIZE, TITLE_SIZE, WRITTEN_IN, Styles
 from prepstore.report.workbook.text_lines import lines_of
 
 _A4: Final = 9
@@ -40,9 +42,9 @@ _FOOT_INCHES: Final = 0.45
 _PRINTERS_EDGE_INCHES: Final = 0.2
 """What most printers can print up to."""
 
-# A page's room in points, and what stands on it. A4 across is 842 by 595 points.
-_PAGE_WIDTH: Final = 842 - 2 * 72 * _MARGIN_INCHES
-_PAGE_HEIGHT: Final = 595 - 72 * (_MARGIN_INCHES + _FOOT_INCHES)
+# A page's room in points, and what stands on it.
+_LONG_SIDE: Final = 842
+_SHORT_SIDE: Final = 595
 _CHARACTER: Final = 5.25
 """Of a column's width: a digit in whole pixels, as Excel counts them."""
 _WIDEST_CHARACTER: Final = 5.305
@@ -72,7 +74,7 @@ class _Sheet:
         self._page = page
         self._row = 0
         self._room = _room(page)
-        self._used: float = _TITLE + 2 * _UNDER_TITLE
+        self._used = 0.0
         self._last_listed = HEADING_ROW
         self._band: SheetRow | None = None
         self._breaks: list[int] = []
@@ -123,7 +125,8 @@ class _Sheet:
         sheet.freeze_panes(HEADING_ROW, 0)
         # What the sheet is stands on its first page, and in short at the foot of each.
         sheet.repeat_rows(HEADING_ROW - 1)
-        sheet.set_landscape()
+        if not self._page.is_upright:
+            sheet.set_landscape()
         sheet.set_paper(_A4)
         sheet.fit_to_pages(1, 0)
         sheet.set_margins(_MARGIN_INCHES, _MARGIN_INCHES, _MARGIN_INCHES, _FOOT_INCHES)
@@ -133,15 +136,20 @@ class _Sheet:
         sheet.footer = f"&L{_FOOT}&A&C{_FOOT}{_escaped(foot)}&R{_FOOT}Page &P of &N"
 
     def _write_top(self, over_title: Sequence[str]) -> None:
-        styles = self._styles
+        styles, columns = self._styles, self._page.columns
         lines = (
-            (self._page.title, styles.title, _TITLE),
-            (over_title[0], styles.under_title, _UNDER_TITLE),
-            (over_title[1], styles.caution, _UNDER_TITLE),
+            (self._page.title, styles.title, _TITLE, TITLE_SIZE),
+            (over_title[0], styles.under_title, _UNDER_TITLE, SIZE),
+            (over_title[1], styles.caution, _UNDER_TITLE, SIZE),
         )
-        for text, style, height in lines:
-            self._sheet.set_row_pixels(self._row, height / PIXEL)
+        for text, style, height, size in lines:
+            # A text that went on beyond the last column would be printed too, and all smaller.
+            if len(columns) > 1:
+                self._sheet.merge_range(self._row, 0, self._row, len(columns) - 1, "", style)
+            high = height * lines_of(text, _inside(columns), size, is_bold=bool(style.bold))
+            self._sheet.set_row_pixels(self._row, high / PIXEL)
             _put(self._sheet, self._row, 0, text, style)
+            self._used += high
             self._row += 1
         headings = _headings(self._page)
         self._write(headings, _height(self._page.columns, headings))
@@ -197,10 +205,25 @@ class _Sheet:
                 self._sheet.merge_range(at, first, at, last, "")
         values = _filled(row.values, len(formats))
         for position, (value, style) in enumerate(zip(values, formats, strict=True)):
-            _put(self._sheet, at, position, value, style)
+            if isinstance(value, Told):
+                # What runs over columns is not in the middle, whatever the first of them holds.
+                self._put_told(at, position, value, self._styles.rows[row.look, CellForm.TEXT])
+            else:
+                _put(self._sheet, at, position, value, style)
         if row.charts:
             widths = [column.width * _CHARACTER for column in self._page.columns]
             add_charts(self._book, self._sheet, row.charts, self._row, widths)
+
+    def _put_told(self, row: int, column: int, told: Told, style: Format) -> None:
+        """Put texts into one cell, the word before each of them in bold."""
+        pieces: list[Format | str] = []
+        left = _LONGEST
+        for is_bold, text in told.pieces():
+            clean = _clean(text)[:left]
+            left -= len(clean)
+            if clean:
+                pieces += (self._styles.word if is_bold else style, clean)
+        self._sheet.write_rich_string(row, column, *pieces, style)
 
     def _make_formats(self, look: Look, form: CellForm | None) -> list[Format]:
         formats = [
@@ -231,7 +254,7 @@ def _runs(row: SheetRow, count: int) -> list[tuple[int, int]]:
     if row.runs_from is None:
         return []
     if row.then_from is None:
-        return [(row.runs_from, count - 1)]
+        return [(row.runs_from, count - 1 if row.runs_to is None else row.runs_to)]
     return [(row.runs_from, row.then_from - 1), (row.then_from, count - 1)]
 
 
@@ -247,7 +270,7 @@ def _escaped(foot: str) -> str:
     return escaped
 
 
-def _put(sheet: Worksheet, row: int, column: int, value: Value, style: Format) -> None:
+def _put(sheet: Worksheet, row: int, column: int, value: Single, style: Format) -> None:
     """Put a value into a cell; a text stays a text whatever it begins with."""
     if value is None or value == "":
         sheet.write_blank(row, column, None, style)
@@ -283,9 +306,13 @@ def _headings(page: Page) -> SheetRow:
 
 def _room(page: Page) -> float:
     """Return the points below the headings of a page, at the scale that fits the page's width."""
+    wide, high = _LONG_SIDE, _SHORT_SIDE
+    if page.is_upright:
+        wide, high = high, wide
     width = sum(column.width for column in page.columns) * _WIDEST_CHARACTER
-    top = _height(page.columns, _headings(page))
-    return (1 - _LEFT_OVER) * _PAGE_HEIGHT * max(1.0, width / _PAGE_WIDTH) - top
+    scale = max(1.0, width / (wide - 2 * 72 * _MARGIN_INCHES))
+    below = high - 72 * (_MARGIN_INCHES + _FOOT_INCHES)
+    return (1 - _LEFT_OVER) * below * scale - _height(page.columns, _headings(page))
 
 
 def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
@@ -293,10 +320,16 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
         return HEIGHT
     lines, runs = row.lines, dict(_runs(row, len(columns)))
     for position, value in enumerate(row.values):
-        if isinstance(value, str) and value:
+        if isinstance(value, (str, Told)) and value:
             last = runs.get(position, position) if runs else position
-            lines = max(lines, _lines(columns[position : last + 1], value, row.look))
+            text = value if isinstance(value, str) else _measured(value)
+            lines = max(lines, _lines(columns[position : last + 1], text, row.look))
     return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if _is_written_in(columns, row) else 0)
+
+
+def _measured(told: Told) -> str:
+    """Return a text as wide as this one: its bold words are a little wider than they are here."""
+    return " · ".join(f"{word}:  {text}" for word, text in told.parts)
 
 
 def _is_written_in(columns: Sequence[SheetColumn], row: SheetRow) -> bool:
@@ -310,7 +343,11 @@ def _is_written_in(columns: Sequence[SheetColumn], row: SheetRow) -> bool:
 
 def _lines(over: Sequence[SheetColumn], text: str, look: Look) -> int:
     """Return how many lines a text takes over columns of which the first holds it."""
-    width = over[0].width if len(over) == 1 else sum(column.width for column in over)
     is_bold = look in _BOLD or over[0].form is CellForm.WORD
-    room = (width * _CHARACTER - _BESIDE_TEXT) / _WIDER
-    return lines_of(text, room, SIZE, is_bold=is_bold)
+    return lines_of(text, _inside(over), SIZE, is_bold=is_bold)
+
+
+def _inside(over: Sequence[SheetColumn]) -> float:
+    """Return how many points a text in these columns has for its letters."""
+    width = over[0].width if len(over) == 1 else sum(column.width for column in over)
+    return (width * _CHARACTER - _BESIDE_TEXT) / _WIDER

@@ -26,6 +26,7 @@ from prepstore.report.workbook.page import (
     SheetColumn,
     SheetRow,
     note,
+    told,
 )
 from prepstore.report.workbook.sources import (
     drawn_in_words,
@@ -38,27 +39,26 @@ from prepstore.safety.hazard_statements import in_words
 from prepstore.settings import Settings
 
 COLUMNS: Final = (
-    SheetColumn("", 9, CellForm.WORD),
-    SheetColumn("Weigh or measure", 31),
+    SheetColumn("Weigh or measure", 33),
     SheetColumn("For", 12),
-    SheetColumn("How much", 40),
-    SheetColumn("From lot (place): amount", 37),
-    SheetColumn("Taken", 13, CellForm.WRITE),
-    SheetColumn("Initials", 8, CellForm.WRITE),
+    SheetColumn("How much", 12),
+    SheetColumn("From lot (place): amount", 36),
+    SheetColumn("Taken", 11, CellForm.WRITE),
 )
-_SIGNED_FROM: Final = 4
-_SIGNED: Final = "Made by ________ on ______ lot _______ checked _______"
+_HOW_MUCH, _SIGNED_FROM = 2, 3
+_SIGNED: Final = "Made by ____ on _____ lot _______ checked ____"
 
 
 def make_up_page(plan: Plan) -> Page:
     """Return the sheet of batches."""
     title = "Make up: solutions, in order of the day"
-    return Page("Make up", title, COLUMNS, _blocks(plan), is_blank=not plan.batches)
+    is_blank = not plan.batches
+    return Page("Make up", title, COLUMNS, _blocks(plan), is_upright=True, is_blank=is_blank)
 
 
 _COMMANDS: Final = (
-    "Record each batch: prepstore stock make NAME --week {week}. Where no hazards are entered, "
-    "prepstore labels --week {week} calculates them."
+    "Put your initials on each label. Record each batch: prepstore stock make NAME --week {week}. "
+    "Where no hazards are entered, prepstore labels --week {week} calculates them."
 )
 
 
@@ -76,16 +76,18 @@ def _batch(plan: Plan, batch: Batch) -> Iterator[SheetRow]:
     yield _head(batch)
     for part, one in zip(batch.parts, parts_got(plan, batch), strict=True):
         yield _part(plan, batch, part, one)
-    if not batch.parts:
-        yield _line("Parts", "None are in the table solution_parts: ask how it is made.")
-    for word, text in (
+    made = (
+        ("Parts", "" if batch.parts else _NO_PARTS),
         ("How", instructions_in_words(plan, batch)),
         ("Hazards", hazards_in_words(plan, batch)),
-        ("For", _purpose(plan, batch)),
-        ("Label", _label(plan, batch)),
-    ):
-        if text:
-            yield _line(word, text)
+    )
+    parts = tuple((word, text) for word, text in made if text)
+    if parts:
+        yield told(*parts)
+    yield told(("For", _purpose(plan, batch)), ("Label", _label(plan, batch)))
+
+
+_NO_PARTS: Final = "None are in the table solution_parts: ask how it is made."
 
 
 def _record(plan: Plan, batch: Batch) -> str:
@@ -94,10 +96,6 @@ def _record(plan: Plan, batch: Batch) -> str:
     if plan.period.week is None or not is_one_of_several:
         return ""
     return f"record it with --planned-for {batch.make_on}"
-
-
-def _line(word: str, text: str) -> SheetRow:
-    return SheetRow((word, text), runs_from=1)
 
 
 def _head(batch: Batch) -> SheetRow:
@@ -115,21 +113,17 @@ def _head(batch: Batch) -> SheetRow:
 
 
 def _part(plan: Plan, batch: Batch, part: PartNeed, one: Served) -> SheetRow:
+    """Return a part's row; what makes up to volume has the room of how much beside its name."""
     material, settings = part.ingredient.material, plan.catalogue.settings
     is_short = is_missing(plan, one)
-    return SheetRow(
-        (
-            short_in_words(one.unserved, material.unit) if is_short else "",
-            material.name,
-            _wanted(part),
-            _to_the_mark(batch, part, settings)
-            if _is_to_volume(part)
-            else _how_much(batch, part, settings),
-            _from(plan, one),
-            _room_to_write(batch),
-        ),
-        Look.ALERT if is_short else Look.PLAIN,
-    )
+    short = short_in_words(one.unserved, material.unit) if is_short else ""
+    told_from = ("\n".join(filter(None, (_from(plan, one), short))), _room_to_write(batch))
+    look = Look.ALERT if is_short else Look.PLAIN
+    if _is_to_volume(part):
+        what = f"{material.name}: {_to_the_mark(batch, part, settings)}"
+        return SheetRow((what, None, None, *told_from), look, runs_from=0, runs_to=_HOW_MUCH)
+    how_much = _how_much(batch, part, settings)
+    return SheetRow((material.name, _wanted(part), how_much, *told_from), look)
 
 
 def _is_to_volume(part: PartNeed) -> bool:
@@ -183,7 +177,12 @@ def _purpose(plan: Plan, batch: Batch) -> str:
     )
     inside = f" (made into {', '.join(others)})" if others else ""
     material, settings = plan.materials[batch.name], plan.catalogue.settings
-    bottles = "; ".join(_bottles(one, material, settings) for one in fillings_of(batch))
+    is_for_one = len(batch.sessions) == 1
+    bottles = "; ".join(
+        ("" if is_for_one else f"for {one.work.session.session}: ")
+        + _bottles(one, material, settings)
+        for one in fillings_of(batch)
+    )
     parts = (
         f"{wanted} wanted: {sessions_in_words(batch.sessions)}{inside}",
         f"bottles {bottles}" if bottles else "",
@@ -193,12 +192,11 @@ def _purpose(plan: Plan, batch: Batch) -> str:
 
 
 def _bottles(one: Filling, material: Material, settings: Settings) -> str:
-    where = f"for {one.work.session.session}"
     stock = "; part of it comes from stock" if one.has_stock else ""
     filled = "; ".join(
         bottles_in_words(bottles, one.container, material, settings) for bottles in one.bottles
     )
-    return f"{where}: {filled}{stock}"
+    return f"{filled}{stock}"
 
 
 def _label(plan: Plan, batch: Batch) -> str:
@@ -211,7 +209,6 @@ def _label(plan: Plan, batch: Batch) -> str:
         f"hazards: {hazards or 'none entered'}",
         f"store: {solution.storage or 'no place entered'}",
         f"waste to: {_waste(plan, batch)}",
-        "initials",
     )
     return " · ".join(parts)
 

@@ -1,6 +1,6 @@
 """What a sheet holds before it is laid out: columns, rows, and rows that belong together."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -40,11 +40,35 @@ class Formula:
     in_row: Callable[[int], str]
 
 
-Value = str | int | Decimal | date | Formula | None
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Texts that follow each other in one cell, each after its word, which is bold.
+
+    So they take fewer lines than in rows of their own, and each is still found by its word.
+    """
+
+    parts: tuple[tuple[str, str], ...]
+
+    def __str__(self) -> str:
+        """Return what the cell says."""
+        return "".join(text for _, text in self.pieces())
+
+    def pieces(self) -> Iterator[tuple[bool, str]]:
+        """Yield the pieces of its text in order, and whether each is bold."""
+        for place, (word, text) in enumerate(self.parts):
+            yield True, f"{' · ' if place else ''}{word}: "
+            yield False, text
+
+
+Single = str | int | Decimal | date | Formula | None
+"""What a cell holds that is all in one look."""
+Value = Single | Told
 
 
 ACROSS: Final = 150
 """How many characters wide a sheet of a plan is at most; a wider one would print smaller."""
+UPRIGHT: Final = 104
+"""The same of a sheet that is printed upright: half as many rows again are on its page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +107,8 @@ CHARTS_ACROSS: Final = 4
 class SheetRow:
     """Values from the first column on; one at `runs_from` runs on to the last column.
 
-    Where there is another at `then_from`, the first runs on up to it, and it to the last column.
+    Where there is another at `then_from`, the first runs on up to it, and it to the last column;
+    one that `runs_to` a column ends there, and others may follow.
     `form` says what the cells after the first hold where their columns say something else. A row
     with charts is as high as they are; one to write in is at least so many `lines` high, or, where
     it has no box, has room for a hand if it `is_written_in`. One that `is_tied` stays on one page
@@ -94,6 +119,7 @@ class SheetRow:
     look: Look = Look.PLAIN
     runs_from: int | None = None
     then_from: int | None = None
+    runs_to: int | None = None
     form: CellForm | None = None
     charts: tuple[Chart, ...] = ()
     lines: int = 1
@@ -112,11 +138,12 @@ Block = tuple[SheetRow, ...]
 class Page:
     """One sheet: its name, its title, its columns and its blocks of rows.
 
-    With `has_a_page_each` every block begins a page of its own. Where it `repeats_bands`, the last
-    one stands again at the head of each page that goes on under it. What is wanted `if_room` comes
-    after the blocks, and is printed where the last page has room for it. Rows `on_screen` come
-    after all others and are not printed. A sheet for the screen alone is not printed, nor is one
-    that is blank: of which nothing is to be done this time.
+    One that `is_upright` is printed so, and others across. With `has_a_page_each` every block
+    begins a page of its own. Where it `repeats_bands`, the last one stands again at the head of
+    each page that goes on under it. What is wanted `if_room` comes after the blocks, and is printed
+    where the last page has room for it. Rows `on_screen` come after all others and are not printed.
+    A sheet for the screen alone is not printed, nor is one that is blank: of which nothing is to be
+    done this time.
     """
 
     name: str
@@ -124,6 +151,7 @@ class Page:
     columns: tuple[SheetColumn, ...]
     blocks: Iterable[Block]
     is_filtered: bool = False
+    is_upright: bool = False
     has_a_page_each: bool = False
     repeats_bands: bool = False
     if_room: Block = ()
@@ -145,6 +173,11 @@ def in_currency(heading: str, currency: str | None) -> str:
 def band(text: str) -> SheetRow:
     """Return a row that opens a part of a sheet."""
     return SheetRow((text,), Look.BAND, runs_from=0)
+
+
+def told(*parts: tuple[str, str], look: Look = Look.PLAIN) -> SheetRow:
+    """Return a row over the whole width with texts, each after its word in bold."""
+    return SheetRow((Told(parts),), look, runs_from=0)
 
 
 def note(text: str) -> SheetRow:

@@ -9,7 +9,6 @@ from prepstore.amounts import Kind, plain
 from prepstore.cell_types import ItemKind, Ordering, fold
 from prepstore.planning.batches import Batch
 from prepstore.planning.collection_tasks import CollectionToCall, CollectionToCome
-from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import SessionPlan, State
@@ -46,6 +45,7 @@ from prepstore.report.workbook.page import (
     Page,
     SheetColumn,
     SheetRow,
+    Told,
     band,
     note,
 )
@@ -54,7 +54,7 @@ from prepstore.report.workbook.sources import (
     comes_after,
     is_missing,
     parts_got,
-    sessions_in_words,
+    session_in_words,
     times_in_words,
 )
 from prepstore.safety.peroxides import forms_peroxides
@@ -62,15 +62,15 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import Delivery, Holding
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5.5, CellForm.MIDDLE),
-    SheetColumn("By", 7, CellForm.WORD),
-    SheetColumn("Task", 16),
-    SheetColumn("What", 25.5),
-    SheetColumn("How much", 12),
-    SheetColumn("For, from, where", 77),
-    SheetColumn("Initials", 7, CellForm.WRITE),
+    SheetColumn("Done", 5.6, CellForm.MIDDLE),
+    SheetColumn("By", 5.8, CellForm.WORD),
+    SheetColumn("Task", 14),
+    SheetColumn("What", 26),
+    SheetColumn("How much", 8, CellForm.MIDDLE),
+    SheetColumn("For, from, where", 37.8),
+    SheetColumn("Initials", 6.8, CellForm.WRITE),
 )
-_HOW_MUCH, _REMARK, _INITIALS = 4, 5, 6
+_WHAT, _REMARK, _INITIALS = 3, 5, 6
 BOX: Final = "☐"
 
 Words = tuple[str, str, str, str]
@@ -81,22 +81,32 @@ def prepare_page(plan: Plan) -> Page:
     """Return the sheet of tasks."""
     title, found = "Prepare: what to do, day by day", tasks_of(plan)
     return Page(
-        "Prepare", title, COLUMNS, _blocks(plan, found), repeats_bands=True, is_blank=not found
+        "Prepare",
+        title,
+        COLUMNS,
+        _blocks(plan, found),
+        is_upright=True,
+        repeats_bands=True,
+        if_room=_recorded(found),
+        is_blank=not found,
     )
 
 
 def _blocks(plan: Plan, found: list[Task]) -> Iterator[Block]:
     if not found:
         yield (note("Nothing is to be prepared."),)
-    commands = "; ".join(_commands(found))
-    if commands:
-        yield (note(f"What is done is recorded like this: {commands}"),)
     for day, of_day in groupby(found, key=lambda task: task.day):
         words = far_day_in_words(day) if day else "No fixed day: restock with the next order"
         first, *others = of_day
         yield (band(words), _row(plan, first))
         for task in others:
             yield (_row(plan, task),)
+
+
+def _recorded(found: list[Task]) -> Block:
+    """Return how what is done is recorded, for the last page: at the screen it stands there too."""
+    commands = "; ".join(_commands(found))
+    return (note(f"What is done is recorded like this: {commands}"),) if commands else ()
 
 
 def _commands(found: list[Task]) -> Iterator[str]:
@@ -138,17 +148,24 @@ def _command_of_lots(task: Task) -> str | None:
             return None
 
 
+_IN_COLUMNS: Final = {TaskKind.MAKE_UP, TaskKind.SET_OUT}
+"""Of these there are most, and all is short where nothing is wrong; of others it is mostly long."""
+_NOT_SIGNED: Final = {TaskKind.MAKE_UP, TaskKind.ORDER, TaskKind.FETCH, TaskKind.RUN}
+"""Whoever makes up or orders signs on that sheet; what is fetched is seen on the trolley."""
+
+
 def _row(plan: Plan, task: Task) -> SheetRow:
     what, how_much, remark, alert = _words(task.of, plan, task)
     told = "; ".join(filter(None, (alert, remark)))
     look = Look.ALERT if alert else Look.PLAIN
-    begun = (BOX, _by(task), str(task.kind), what)
-    if not how_much:
-        # The remark has that column too.
-        return SheetRow((*begun, told), look, runs_from=_HOW_MUCH, then_from=_INITIALS)
-    # Nobody puts initials to a session that runs.
-    runs_from = _REMARK if task.kind is TaskKind.RUN else None
-    return SheetRow((*begun, how_much, told), look, runs_from=runs_from)
+    begun = (BOX, _by(task), str(task.kind))
+    is_signed = task.kind not in _NOT_SIGNED
+    if task.kind in _IN_COLUMNS and not alert:
+        values = (*begun, what, how_much, told)
+        return SheetRow(values, look, runs_from=None if is_signed else _REMARK)
+    together = Told(((", ".join(filter(None, (what, how_much))), told),))
+    to = _REMARK if is_signed else _INITIALS
+    return SheetRow((*begun, together), look, runs_from=_WHAT, runs_to=to)
 
 
 def _by(task: Task) -> str:
@@ -205,7 +222,7 @@ def _of_collection(of: CollectionToCall, plan: Plan, _task: Task) -> Words:
 def _of_collection_to_come(of: CollectionToCome, _plan: Plan, _task: Task) -> Words:
     called = f"called {day_in_words(of.expected.called_on)}"
     on = f"on {expected_on_in_words(of.on, of.expected)}"
-    remark = f"{called}, expected {on}: seal and label what is full, hand over its list"
+    remark = f"{called}, expected {on}: seal and label what is to go, hand over its list"
     alert = ""
     if of.is_overdue:
         alert = "NOT RECORDED: did it come? If not, ask when"
@@ -226,7 +243,9 @@ def _of_delivery(of: Delivery, plan: Plan, _task: Task) -> Words:
 def _of_batch(of: Batch, plan: Plan, _task: Task) -> Words:
     missing = [one.demand.name for one in parts_got(plan, of) if is_missing(plan, one)]
     short = f"SHORT of {', '.join(plan.label(name) for name in missing)}" if missing else ""
-    remark = "; ".join((f"for {sessions_in_words(of.sessions)}", *_within(of)))
+    first, *others = of.sessions
+    names = (session_in_words(first), *(work.session.session for work in others))
+    remark = "; ".join((f"for {', '.join(names)}", *_within(of)))
     return of.solution.solution, amount_in_words(of.volume_ml, Kind.VOLUME), remark, short
 
 
@@ -261,16 +280,12 @@ def _of_session(of: SessionPlan, plan: Plan, task: Task) -> Words:
             alert = "; ".join(("LATE",) * (of.state is State.LATE) + tuple(_short_of(plan, of)))
             return what, sets, f"for {when}, {room}", alert
         case TaskKind.RUN:
-            told = ", ".join(filter(None, (times_in_words(work), room, _title(plan, work))))
+            told = ", ".join(filter(None, (times_in_words(work), room)))
             return what, f"{work.session.students} students", told, ""
         case TaskKind.CLEAR:
-            return what, "", _coming_back(plan, of), ""
+            return work.session.session, "", _coming_back(plan, of), ""
         case _:
             return what, "", "", ""
-
-
-def _title(plan: Plan, work: SessionWork) -> str:
-    return plan.catalogue.practicals[fold(work.session.practical)].title
 
 
 def _short_of(plan: Plan, session: SessionPlan) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """Set out: a page a session, for its trolley: what goes on the benches, in what, and from where."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
@@ -30,8 +30,10 @@ from prepstore.report.workbook.page import (
     Page,
     SheetColumn,
     SheetRow,
+    Told,
     band,
     note,
+    told,
 )
 from prepstore.report.workbook.sources import (
     Demands,
@@ -49,14 +51,15 @@ from prepstore.shelf.using import quoted
 from prepstore.stores import is_to_be_dated
 
 COLUMNS: Final = (
-    SheetColumn("Done", 5.5, CellForm.MIDDLE),
-    SheetColumn("Item or solution", 27),
-    SheetColumn("In all, with spare", 10.5),
-    SheetColumn("Set out in", 41),
-    SheetColumn("From lot (place): amount", 34),
-    SheetColumn("Notes", 26.5),
-    SheetColumn("Back", 5.5, CellForm.WRITE),
+    SheetColumn("Done", 5.6, CellForm.MIDDLE),
+    SheetColumn("Item or solution", 25),
+    SheetColumn("With spare", 8, CellForm.MIDDLE),
+    SheetColumn("Set out in", 35),
+    SheetColumn("From lot (place): amount; note", 25),
+    SheetColumn("Back", 5.4, CellForm.WRITE),
 )
+_LONG_NOTE: Final = 30
+"""How many letters a note has at most that stands beside where a thing comes from."""
 BOX: Final = "☐"
 
 
@@ -69,6 +72,7 @@ def set_out_page(plan: Plan) -> Page:
         title,
         COLUMNS,
         _blocks(plan),
+        is_upright=True,
         has_a_page_each=True,
         repeats_bands=True,
         is_blank=is_blank,
@@ -92,16 +96,19 @@ def _session(
     plan: Plan, demands: Demands, session: SessionPlan, rows: list[SetOut]
 ) -> Iterator[SheetRow]:
     yield band(_head(plan, session))
-    for word, text in _told_first(plan, session):
-        yield SheetRow(("", word, text), runs_from=2)
+    first = tuple(_told_first(plan, session))
+    if first:
+        yield told(*first)
     seen: set[str] = set()
     for row in rows:
         if not _comes_back(plan, row):
-            yield _row(plan, demands, row, is_first=row.name not in seen)
+            yield from _rows(plan, demands, row, is_first=row.name not in seen)
             seen.add(row.name)
-    apparatus = [row for row in rows if _comes_back(plan, row)]
-    for word, text in _told_last(plan, session.work, apparatus):
-        yield SheetRow((BOX if word == _APPARATUS else "", word, text), runs_from=2)
+    comes_back = by_place(_with_remarks(plan, row) for row in rows if _comes_back(plan, row))
+    if comes_back:
+        yield SheetRow((BOX, Told(((_APPARATUS, comes_back),))), runs_from=1)
+    for word, text in _told_last(plan, session.work):
+        yield told((word, text))
 
 
 def _head(plan: Plan, session: SessionPlan) -> str:
@@ -144,13 +151,8 @@ def _short(plan: Plan, session: SessionPlan) -> Iterator[str]:
 _APPARATUS: Final = "Apparatus: it comes back"
 
 
-def _told_last(
-    plan: Plan, work: SessionWork, apparatus: Iterable[SetOut]
-) -> Iterator[tuple[str, str]]:
-    """Yield what stands below the list: apparatus, waste containers, hazards."""
-    comes_back = by_place(_with_remarks(plan, row) for row in apparatus)
-    if comes_back:
-        yield _APPARATUS, comes_back
+def _told_last(plan: Plan, work: SessionWork) -> Iterator[tuple[str, str]]:
+    """Yield what stands below the list and is not to be set out: waste containers, hazards."""
     streams = "; ".join(_streams(plan, work))
     if streams:
         yield "Waste containers to stand by", streams
@@ -170,9 +172,9 @@ def _comes_back(plan: Plan, row: SetOut) -> bool:
 def _with_remarks(plan: Plan, row: SetOut) -> tuple[str | None, str]:
     """Return a piece of apparatus' place, and how many, what for, and what is remarked of it."""
     settings = plan.catalogue.settings
-    told = [f"{line.count} for {line.holds}" for line in row.lines if line.holds]
-    told += dict.fromkeys(_remarks(row.lines))
-    remarks = f" ({'; '.join(told)})" if told else ""
+    remarked = [f"{line.count} for {line.holds}" for line in row.lines if line.holds]
+    remarked += dict.fromkeys(_remarks(row.lines))
+    remarks = f" ({'; '.join(remarked)})" if remarked else ""
     place = plan.catalogue.items[row.name].storage
     return place, f"{_in_all(row, Kind.COUNT, settings)} {plan.label(row.name)}{remarks}"
 
@@ -189,22 +191,33 @@ def _streams(plan: Plan, work: SessionWork) -> Iterator[str]:
             yield f"{stream.stream}{up_to}"
 
 
-def _row(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> SheetRow:
+def _rows(plan: Plan, demands: Demands, row: SetOut, *, is_first: bool) -> Iterator[SheetRow]:
+    """Yield a thing's row, and below it its long notes, which have the width of the page."""
     material, settings = plan.materials[row.name], plan.catalogue.settings
     demand = demands.get((row.name, row.work.session.session))
     is_short = demand is not None and is_missing(plan, plan.served[demand])
-    return SheetRow(
+    notes = dict.fromkeys(_notes(plan, demand if is_first else None, row))
+    short = [note for note in notes if len(note) <= _LONG_NOTE]
+    yield SheetRow(
         (
             BOX,
             material.name,
             _in_all(row, material.unit, settings),
             "\n".join(_set_out_in(row, material, settings)),
-            _from(plan, demand) if is_first else "as above",
-            "\n".join(dict.fromkeys(_remarks(row.lines))),
+            "\n".join(filter(None, (_from(plan, demand) if is_first else "as above", *short))),
             "",
         ),
         Look.ALERT if is_short else Look.PLAIN,
     )
+    for text in notes:
+        if text not in short:
+            yield SheetRow(("", text), runs_from=1, is_tied=True)
+
+
+def _notes(plan: Plan, demand: Demand | None, row: SetOut) -> Iterator[str]:
+    yield from _remarks(row.lines)
+    if demand is not None:
+        yield from _to_be_opened(plan, plan.served[demand])
 
 
 def _in_all(row: SetOut, unit: Kind, settings: Settings) -> str:
@@ -232,8 +245,7 @@ def _from(plan: Plan, demand: Demand | None) -> str:
     if made and served.draws:
         made += f": {amount_in_words(served.unserved, unit)}"
     drawn = drawn_in_words(served.draws, unit, is_part=bool(made))
-    told = (drawn, made, _missing(plan, served), *_to_be_opened(plan, served))
-    return "\n".join(text for text in told if text)
+    return "\n".join(filter(None, (drawn, made, _missing(plan, served))))
 
 
 def _to_be_opened(plan: Plan, served: Served) -> Iterator[str]:

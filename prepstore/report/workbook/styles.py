@@ -25,7 +25,7 @@ A digit of it is 7.04 pixels wide. Excel rounds that to whole pixels and LibreOf
 size with more to round away, columns would be wider in one than in the other.
 """
 
-_TITLE_SIZE = 14
+TITLE_SIZE: Final = 14
 
 # What XlsxWriter calls the lines round a cell.
 _THIN, _MEDIUM, _HAIR = 1, 2, 7
@@ -66,21 +66,26 @@ _BOX = dict.fromkeys(("left", "right", "top", "bottom"), _THIN)
 
 @dataclass(frozen=True, slots=True)
 class Styles:
-    """The formats of one workbook: of the three lines on top of each sheet, and of its rows."""
+    """The formats of one workbook: of the three lines on top of each sheet, and of its rows.
+
+    A word is bold in a cell whose other letters are not.
+    """
 
     title: Format
     under_title: Format
     caution: Format
+    word: Format
     rows: Mapping[tuple[Look, CellForm], Format]
 
 
 def add_styles(book: Workbook) -> Styles:
     """Add all formats to a workbook."""
-    plain = {"font_size": SIZE, "valign": "vcenter"}
+    plain = {"font_size": SIZE, "valign": "vcenter", "text_wrap": True}
     return Styles(
-        title=book.add_format({**plain, "font_size": _TITLE_SIZE, "bold": True}),
+        title=book.add_format({**plain, "font_size": TITLE_SIZE, "bold": True}),
         under_title=book.add_format(plain),
         caution=book.add_format({**plain, "bold": True, "italic": True}),
+        word=book.add_format({"font_size": SIZE, "bold": True}),
         rows={
             (look, form): book.add_format(_style(look, form)) for look in Look for form in CellForm
         },

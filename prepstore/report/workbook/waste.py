@@ -29,17 +29,17 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.waste_contents import contents, reactions
 
 COLUMNS: Final = (
-    SheetColumn("Alert", 12, CellForm.WORD),
-    SheetColumn("Stream", 18.5),
+    SheetColumn("Alert", 11, CellForm.WORD),
+    SheetColumn("Stream", 18),
     SheetColumn("List code", 13),
     SheetColumn("Expected", 9),
     SheetColumn("With spare", 9),
-    SheetColumn("In the open one", 10),
-    SheetColumn("Container, filled to", 11.5),
-    SheetColumn("Needed in all", 9.5, CellForm.COUNT),
-    SheetColumn("Empty there", 9.5, CellForm.COUNT),
-    SheetColumn("Full on", 13.5),
-    SheetColumn("Notes", 34.5),
+    SheetColumn("In the open one", 9.5),
+    SheetColumn("Container, filled to", 13.5),
+    SheetColumn("Needed in all", 9, CellForm.COUNT),
+    SheetColumn("Empty there", 9, CellForm.COUNT),
+    SheetColumn("Full on", 13),
+    SheetColumn("Notes", 36),
 )
 
 
@@ -75,6 +75,9 @@ def _blocks(plan: Plan) -> Iterator[Block]:
     yield tuple(_stream(stream) for stream in streams)
     for call in plan.collections:
         yield (note(call_in_words(call, plan.today)),)
+    uncounted = tuple(_uncounted(streams))
+    if uncounted:
+        yield (band("Not included: no density, or a counted item"), *uncounted)
     yield from reactions(plan)
     yield from _by_day([stream for stream in streams if stream.stream])
 
@@ -88,9 +91,6 @@ def _balance(plan: Plan) -> Iterator[Block]:
     other = tuple(_other_ends(plan))
     if other:
         yield (band("Ends elsewhere: kept, into the air, down the drain"), *other)
-    uncounted = tuple(_uncounted(streams))
-    if uncounted:
-        yield (band("Not included: no density, or a counted item"), *uncounted)
     yield from contents(plan)
 
 

@@ -27,6 +27,7 @@ from prepstore.report.workbook.page import (
     Page,
     SheetColumn,
     SheetRow,
+    Told,
     Value,
     band,
     note,
@@ -34,13 +35,13 @@ from prepstore.report.workbook.page import (
 from prepstore.report.workbook.sources import times_in_words, title_of
 
 COLUMNS: Final = (
-    SheetColumn("Stands", 9.5, CellForm.WORD),
-    SheetColumn("Day, time", 12),
-    SheetColumn("Session, room", 13),
-    SheetColumn("Practical", 34),
-    SheetColumn("Stu- dents", 6, CellForm.COUNT),
+    SheetColumn("Stands", 8.1, CellForm.WORD),
+    SheetColumn("Day, time", 11.5),
+    SheetColumn("Session, room", 11.2),
+    SheetColumn("Practical", 18.5),
+    SheetColumn("Stu- dents", 5.8, CellForm.COUNT),
     SheetColumn("Sets", 5, CellForm.COUNT),
-    SheetColumn("What is missing, and what to do", 70.5),
+    SheetColumn("What is missing, and what to do", 43.9),
 )
 _WORDS: Final = {
     State.DONE: "done",
@@ -62,6 +63,7 @@ def week_page(plan: Plan, others: Sequence[Page] = ()) -> Page:
         period_in_words(plan.period),
         COLUMNS,
         _blocks(plan, others),
+        is_upright=True,
         on_screen=_warned(_ELSEWHERE, elsewhere),
     )
 
@@ -94,6 +96,7 @@ _ON_ANOTHER_PAGE: Final = frozenset(
         "not-booked-out",
         "peroxide-test-due",
         "waste-containers-short",
+        "waste-not-included",
     }
 )
 """Codes of warnings that are printed where somebody works on what they are about."""
@@ -143,11 +146,11 @@ def _session(plan: Plan, session: SessionPlan, batches: list[Batch]) -> Block:
     ways = list(_lacks(plan, session))
     options = "; ".join(options_in_words(plan, session))
     if options:
-        ways.append(f"what can be done: {options}")
+        ways.append(("What can be done", options))
     if batches:
-        ways.append(_make_up(batches))
+        ways.append(("Make up", _make_up(batches)))
     look = Look.ALERT if session.state is State.LATE else Look.PLAIN
-    in_the_way = "\n".join(ways) or _nothing(session)
+    in_the_way = Told(tuple(ways)) if ways else _nothing(session)
     return (SheetRow((*_head(plan, session), in_the_way), look),)
 
 
@@ -172,14 +175,14 @@ def _left_out(session: SessionPlan) -> str:
     return f"; left out: {', '.join(left_out)}" if left_out else ""
 
 
-def _lacks(plan: Plan, session: SessionPlan) -> Iterator[str]:
+def _lacks(plan: Plan, session: SessionPlan) -> Iterator[tuple[str, str]]:
     """Yield what is to be done, with all that waits for it and how much of each is missing."""
     waiting: dict[str, list[str]] = {}
     for lack in session.lacks:
         amount = amount_in_words(lack.amount, plan.materials[lack.name].unit)
         waiting.setdefault(_to_do(plan, lack), []).append(f"{plan.label(lack.name)} {amount}")
     for to_do, missing in waiting.items():
-        yield f"{to_do}: {', '.join(missing)}"
+        yield to_do, ", ".join(missing)
 
 
 def _to_do(plan: Plan, lack: Lack) -> str:
@@ -193,8 +196,7 @@ def _make_up(batches: list[Batch]) -> str:
     by_day: dict[date, list[str]] = {}
     for batch in batches:
         by_day.setdefault(batch.day_of_making, []).append(batch.solution.solution)
-    made = (f"on {day_in_words(day)} {', '.join(names)}" for day, names in by_day.items())
-    return f"make up {'; '.join(made)}"
+    return "; ".join(f"on {day_in_words(day)} {', '.join(names)}" for day, names in by_day.items())
 
 
 def _nothing(session: SessionPlan) -> str:

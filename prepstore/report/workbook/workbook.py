@@ -10,6 +10,7 @@ from typing import Final
 from xlsxwriter import Workbook
 from xlsxwriter.exceptions import FileCreateError
 
+from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
 from prepstore.report.errors import ReportError
 from prepstore.report.wording import far_day_in_words, period_in_words
@@ -88,9 +89,14 @@ def write_workbook(plan: Plan, path: Path, origin: Origin, in_front: Sequence[Pa
     frame = _Frame(
         title=f"Plan of {period}",
         over_title=(planned, IN_SHORT),
-        foot=f"{period} · planned on {day} · not a risk assessment",
+        foot=f"{_in_short(plan.period)} · planned on {day} · not a risk assessment",
     )
     _write(pages, path, frame, is_long=len(plan.sessions) > _LONG)
+
+
+def _in_short(period: Period) -> str:
+    """Return a period for the foot of an upright page, where a week's days have no room."""
+    return f"Week {period.week}" if period.week else period_in_words(period)
 
 
 def write_pages(

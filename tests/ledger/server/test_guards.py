@@ -48,6 +48,12 @@ def _of_session(changed: str, was: str, now: str, session: str = "W10-Tue-4") ->
 
 _FIRST = "position = (SELECT min(position) FROM on_order)"
 
+
+def _follows(packs: int) -> str:
+    """Return what lets the row of that pack follow."""
+    return f"UPDATE on_order SET packs = (packs::bigint + {packs})::text WHERE {_FIRST}"
+
+
 OF_NOBODY: dict[str, tuple[str, ...]] = {
     **{f"empty {table}": (f"TRUNCATE {table} CASCADE",) for table in (*HISTORY, *SUMS, "stock")},
     **{f"rewrite {table}": (f"UPDATE {table} SET entry = entry",) for table in HISTORY},
@@ -119,12 +125,13 @@ OF_A_KEEPER: dict[str, tuple[str, ...]] = {
         "INSERT INTO name_changes (entry, what, of_table, was, now) "
         "SELECT max(entry), 'renamed', 'items', 'a', 'b' FROM entries",
     ),
-    "place an order": (NEW, _of_order("placed", "1")),
-    "cancel an order": (NEW, _of_order("cancelled", "-1")),
-    "call it undone": (NEW, _of_order("undone", "1")),
+    "place an order": (NEW, _of_order("placed", "1"), _follows(1)),
+    "cancel an order": (NEW, _of_order("cancelled", "-1"), _follows(-1)),
+    "call it undone": (NEW, _of_order("undone", "1"), _follows(1)),
     "undo what was placed": (
         NEW,
         _of_order("undone", "-packs::bigint", "(SELECT min(order_change) FROM order_changes)"),
+        f"DELETE FROM on_order WHERE {_FIRST}",
     ),
     "order more without a word": (f"UPDATE on_order SET packs = '99' WHERE {_FIRST}",),
     "order less without a word": (f"DELETE FROM on_order WHERE {_FIRST}",),
@@ -136,7 +143,7 @@ OF_A_KEEPER: dict[str, tuple[str, ...]] = {
     "take more than was ordered": (
         NEW,
         _of_order("arrived", "-99"),
-        f"UPDATE on_order SET packs = (packs::bigint - 99)::text WHERE {_FIRST}",
+        _follows(-99),
     ),
     "let an order be another pack": (f"UPDATE on_order SET pack = 'x' WHERE {_FIRST}",),
     "bring in an opening amount": (NEW, USED.replace("'used', -", "'opening amount', ")),
@@ -158,7 +165,11 @@ OF_A_KEEPER: dict[str, tuple[str, ...]] = {
         "INSERT INTO stock (position, key, lot, item) VALUES (9999, 'x', 'x', 'acetone')",
     ),
     "take a lot away": ("DELETE FROM stock WHERE key = 'l0236'",),
-    "let a lot hold something else": ("UPDATE stock SET item = 'ethanol' WHERE key = 'l0236'",),
+    "let a lot hold something else": (
+        NEW,
+        USED,
+        "UPDATE stock SET item = 'ethanol' WHERE key = 'l0236'",
+    ),
     "move a session without a word": (
         "UPDATE timetable SET date = '2027-03-12' WHERE session = 'W10-Tue-4'",
     ),
@@ -205,7 +216,7 @@ OF_A_RECORDER: dict[str, tuple[str, ...]] = {
     "take a delivery": (
         NEW,
         _of_order("arrived", "-1"),
-        f"UPDATE on_order SET packs = (packs::bigint - 1)::text WHERE {_FIRST}",
+        _follows(-1),
     ),
     "move a lot": (NEW, USED, "UPDATE stock SET place = 'mine' WHERE key = 'l0236'"),
 }

@@ -83,3 +83,4 @@ def test_roles_are_called_by_their_database_and_never_alike() -> None:
     assert all(len(name.encode()) <= 63 for name in [*names, role_name("ä" * 31, Role.RECORDER)])
     exact = "a" * (63 - len("prepstore__reader"))
     assert role_name(exact, Role.READER) == f"prepstore_{exact}_reader"
+    assert len(role_name(f"{exact}a", Role.READER)) < 63

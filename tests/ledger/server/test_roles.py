@@ -167,6 +167,7 @@ def test_rights_that_were_given_by_hand_are_found_and_taken_away(people: People)
         f"GRANT SELECT, UPDATE ON balances TO {stranger}",
         f"GRANT INSERT (database_user) ON entries TO {role}",
         f"GRANT DELETE ON stock TO {role}",
+        f"GRANT INSERT ON movements TO {role}",
         "GRANT INSERT ON settings TO PUBLIC",
     ):
         asked(people.owner, words)
@@ -178,6 +179,7 @@ def test_rights_that_were_given_by_hand_are_found_and_taken_away(people: People)
         (f"{people.name}_stranger", "UPDATE balances"),
         (f"prepstore_{people.name}_recorder", "DELETE stock"),
         (f"prepstore_{people.name}_recorder", "INSERT entries"),
+        (f"prepstore_{people.name}_recorder", "INSERT movements"),
     ]
     make_roles(people.owner)
     with reading(people.owner) as connection:

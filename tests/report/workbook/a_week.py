@@ -1,9 +1,9 @@
 """A week to print: one washing-up of an ester, with something of every kind in it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from prepstore.planning.plan import Plan
-from prepstore.report.workbook.page import Page, SheetRow, Value
+from prepstore.report.workbook.page import Page, SheetRow, Told, Value
 from tests.builders import plan_of
 
 TABLES = {
@@ -105,6 +105,17 @@ def values_of(page: Page) -> Iterator[dict[str, Value]]:
     headings = [column.heading for column in page.columns]
     for row in rows_of(page):
         yield dict(zip(headings, row.values, strict=False))
+
+
+def told_in(rows: Iterable[SheetRow]) -> dict[str, str]:
+    """Return what is told after its word in any cell of some rows; of one word the first."""
+    found: dict[str, str] = {}
+    for row in rows:
+        for value in row.values:
+            if isinstance(value, Told):
+                for word, text in value.parts:
+                    found.setdefault(word, text)
+    return found
 
 
 def texts_of(page: Page) -> str:

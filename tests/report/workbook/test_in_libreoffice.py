@@ -10,6 +10,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -19,11 +20,13 @@ import pytest
 from openpyxl.workbook import Workbook
 
 from prepstore.formula_guard import guarded
+from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook.order import by_supplier
 from prepstore.report.workbook.workbook import Origin, pages_of, write_workbook
 from prepstore.tables.write import write_set
-from tests.builders import plan_of
+from tests.benchmarks.term import term
+from tests.builders import facts_from, plan_of
 from tests.tables.written_rows import written
 
 SOFFICE = shutil.which("soffice")
@@ -232,4 +235,32 @@ def test_a_week_prints_on_no_more_pages_than_is_written_down(
 ) -> None:
     """As `docs/explanation/paper.md` counts them, with two for other versions of LibreOffice."""
     assert sample_plan.sessions
-    assert printed.count("\f") <= 42 + 2
+    assert printed.count("\f") <= 38 + 2
+
+
+def in_one_week(timetable: str) -> str:
+    """Return a timetable with its sessions on the five days of 2027-W10, as many on each."""
+    head, *rows = timetable.strip().split("\n")
+    cells = [row.split(",") for row in rows]
+    for at, row in enumerate(cells):
+        row[2] = f"2027-03-{8 + at * 5 // len(cells):02}"
+    return "\n".join([head, *(",".join(row) for row in cells)])
+
+
+@needs_soffice
+@needs_pdftotext
+@pytest.mark.parametrize(("sessions", "most"), [(15, 25), (60, 90)])
+def test_a_week_of_many_sessions_prints_on_few_pages(
+    tmp_path: Path, sessions: int, most: int
+) -> None:
+    assert PDFTOTEXT is not None
+    tables = term(sessions, 400)
+    tables["timetable"] = in_one_week(tables["timetable"])
+    plan = facts_from(tables).plan(Period.of_week("2027-W10"), date(2027, 3, 3))
+    write_workbook(plan, tmp_path / "week.xlsx", ORIGIN)
+    convert("pdf", [tmp_path / "week.xlsx"], tmp_path)
+    command = [PDFTOTEXT, "-layout", str(tmp_path / "week.pdf"), "-"]
+    text = subprocess.run(command, check=True, capture_output=True, text=True, timeout=60).stdout
+    trolleys = len(re.findall(r"\n *Set out +Week 2027-W10", text))
+    assert trolleys == sessions
+    assert text.count("\f") <= most

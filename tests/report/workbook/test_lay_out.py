@@ -24,6 +24,7 @@ from prepstore.report.workbook.page import (
     Value,
     band,
     note,
+    told,
 )
 from prepstore.report.workbook.styles import add_styles
 
@@ -273,10 +274,30 @@ def test_no_page_is_begun_among_rows_for_the_screen() -> None:
 FOUR = (*COLUMNS, SheetColumn("For", 10), SheetColumn("Initials", 6, CellForm.WRITE))
 
 
+def joined_below(sheet: Worksheet) -> set[str]:
+    """Return the joined cells of the rows; the three lines on top are joined over all columns."""
+    joined = {str(one) for one in sheet.merged_cells.ranges}
+    assert joined >= {"A1:D1", "A2:D2", "A3:D3"}
+    return joined - {"A1:D1", "A2:D2", "A3:D3"}
+
+
+def test_a_line_on_top_is_not_wider_than_the_sheet_and_as_high_as_it_needs() -> None:
+    """Ten letters m of 14 points bold are 124 points wide, of 10 points 83; the sheet has 157."""
+    long = "m" * 15
+    file = BytesIO()
+    with Workbook(file, {}) as book:
+        page = Page("Sheet", long, COLUMNS, [(SheetRow(("one", 1)),) for _ in range(40)])
+        fill_sheet(book, add_styles(book), page, (f"{long} {long}", "caution"), "foot")
+    sheet = openpyxl.load_workbook(file)["Sheet"]
+    assert [sheet.row_dimensions[row].height for row in (1, 2, 3)] == [36, 25.5, 12.75]
+    # 525.5 points of a page less these lines are 35 rows, where 37 stand under one line each.
+    assert [one.id - 4 for one in sheet.row_breaks.brk] == [35]
+
+
 def test_a_second_text_may_run_on_after_the_first() -> None:
     row = SheetRow(("ice", None, "made by"), Look.BAND, runs_from=0, then_from=2)
     sheet = on_sheet(Page("Sheet", "A title", FOUR, ((row,),)))
-    assert {str(joined) for joined in sheet.merged_cells.ranges} == {"A5:B5", "C5:D5"}
+    assert joined_below(sheet) == {"A5:B5", "C5:D5"}
     assert (sheet["A5"].value, sheet["C5"].value) == ("ice", "made by")
 
 
@@ -299,6 +320,74 @@ def test_a_box_that_a_text_runs_over_needs_no_room_for_a_hand() -> None:
     )
     sheet = on_sheet(Page("Sheet", "A title", FOUR, (rows,)))
     assert [sheet.row_dimensions[row].height for row in (5, 6, 7)] == [12.75, 14.25, 14.25]
+
+
+def test_a_text_may_end_before_a_box_that_follows_it() -> None:
+    rows = (
+        SheetRow(("ice", None, "lot"), runs_from=0, runs_to=1),
+        SheetRow(("", "ice"), runs_from=1, runs_to=3),
+    )
+    sheet = on_sheet(Page("Sheet", "A title", FOUR, (rows,)))
+    assert joined_below(sheet) == {"A5:B5", "B6:D6"}
+    assert [sheet.row_dimensions[row].height for row in (5, 6)] == [14.25, 12.75]
+    assert (sheet["A5"].value, sheet["C5"].value) == ("ice", "lot")
+
+
+def test_an_upright_page_has_half_as_many_rows_again() -> None:
+    """A4 is 842 points high less 54 of margins: 57 rows of 12.75 under the titles, then 60."""
+    rows = [(SheetRow(("one", 1)),) for _ in range(130)]
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, rows, is_upright=True))
+    assert sheet.page_setup.orientation == "portrait"
+    assert [one.id - 4 for one in sheet.row_breaks.brk] == [57, 117]
+    across = on_sheet(Page("Sheet", "A title", COLUMNS, rows))
+    assert across.page_setup.orientation == "landscape"
+    assert [one.id - 4 for one in across.row_breaks.brk] == [37, 78, 119]
+
+
+def told_cell(row: SheetRow, columns: tuple[SheetColumn, ...] = FOUR) -> Any:  # noqa: ANN401 - openpyxl's own
+    """Return the first cell of a row with the fonts of its pieces."""
+    book = openpyxl.load_workbook(
+        written(Page("Sheet", "A title", columns, ((row,),))), rich_text=True
+    )
+    return book["Sheet"]["A5"]
+
+
+def test_words_are_bold_and_what_is_told_after_them_is_not() -> None:
+    cell = told_cell(told(("How", "Stir."), ("Label", "acid")))
+    assert [(piece.text, bool(piece.font.b), piece.font.sz) for piece in cell.value] == [
+        ("How: ", True, 10),
+        ("Stir.", False, 10),
+        (" · Label: ", True, 10),
+        ("acid", False, 10),
+    ]
+
+
+def test_all_is_bold_in_a_row_that_stands_out() -> None:
+    cell = told_cell(told(("SHORT", "ice"), look=Look.ALERT))
+    assert [bool(piece.font.b) for piece in cell.value] == [True, True]
+
+
+def test_what_is_told_over_columns_stands_on_the_left_of_the_first() -> None:
+    columns = (SheetColumn("Done", 6, CellForm.MIDDLE), SheetColumn("Item", 20))
+    assert told_cell(told(("How", "Stir.")), columns).alignment.horizontal == "left"
+    assert told_cell(SheetRow(("x",)), columns).alignment.horizontal == "center"
+
+
+def test_a_word_without_a_text_stands_alone() -> None:
+    assert str(told_cell(told(("How", ""), ("Label", "acid"))).value) == "How:  · Label: acid"
+
+
+def test_what_is_told_is_cut_where_a_cell_takes_no_more() -> None:
+    cell = laid_out((told(("How", "x" * 40_000), ("Label", "acid")),))["A5"]
+    assert cell.value == f"How: {'x' * 32_762}"
+
+
+def test_what_is_told_has_the_height_of_its_lines() -> None:
+    """Twelve letters m of 8.33 points and the word are wider than 30 columns; without it, not."""
+    text = "m" * 17
+    rows = (SheetRow((text,), runs_from=0), told(("Hazards", text)))
+    sheet = on_sheet(Page("Sheet", "A title", COLUMNS, (rows,)))
+    assert [sheet.row_dimensions[row].height for row in (5, 6)] == [12.75, 25]
 
 
 def test_margins_leave_room_for_the_foot() -> None:

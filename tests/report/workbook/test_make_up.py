@@ -1,6 +1,13 @@
 from prepstore.report.workbook.make_up import make_up_page
 from prepstore.report.workbook.page import Block, Look
-from tests.report.workbook.a_week import TABLES, a_week, an_empty_week, rows_of, texts_of
+from tests.report.workbook.a_week import (
+    TABLES,
+    a_week,
+    an_empty_week,
+    rows_of,
+    texts_of,
+    told_in,
+)
 
 
 def block_of(name: str, **tables: str) -> Block:
@@ -10,7 +17,7 @@ def block_of(name: str, **tables: str) -> Block:
 
 
 def text_after(block: Block, word: str) -> str:
-    return next(str(row.values[1]) for row in block if row.values[0] == word)
+    return told_in(block)[word]
 
 
 def test_a_batch_is_headed_by_day_name_volume_and_makings() -> None:
@@ -23,11 +30,11 @@ def test_a_batch_is_headed_by_day_name_volume_and_makings() -> None:
 
 def test_a_batch_of_several_makings_says_what_each_takes_and_has_room_for_each() -> None:
     _, weighed, water, *_ = block_of("wash", practical_lines=MORE_WASH)
-    assert weighed.values[3] == "35 g in all; 17.5 g each making"
-    assert water.values[3] == (
-        "up to 350 mL, each making (about 700 mL in all; 350 mL each making)"
+    assert weighed.values[2] == "35 g in all; 17.5 g each making"
+    assert water.values[0] == (
+        "deionised water: up to 350 mL, each making (about 700 mL in all; 350 mL each making)"
     )
-    assert weighed.values[5] == water.values[5] == "1:\n\n2:"
+    assert weighed.values[4] == water.values[4] == "1:\n\n2:"
 
 
 MORE_WASH = """
@@ -39,14 +46,17 @@ MORE_WASH = """
 def test_a_part_says_how_much_and_which_lot_and_place() -> None:
     weighed = block_of("wash")[1]
     assert weighed.values == (
-        "", "sodium hydrogencarbonate", "5 % w/v", "25 g", "BICARB-1 (dry store)",
-        None,
+        "sodium hydrogencarbonate", "5 % w/v", "25 g", "BICARB-1 (dry store)", None,
     )  # fmt: skip
 
 
 def test_what_makes_up_to_volume_is_named_by_the_mark() -> None:
     water = block_of("wash")[2]
-    assert water.values[3] == "to the mark of a 500 mL flask (about 500 mL)"
+    assert water.values == (
+        "deionised water: to the mark of a 500 mL flask (about 500 mL)", None, None,
+        "made on site", None,
+    )  # fmt: skip
+    assert (water.runs_from, water.runs_to) == (0, 2)
 
 
 def test_instructions_label_and_room_to_sign_follow() -> None:
@@ -60,14 +70,14 @@ def test_instructions_label_and_room_to_sign_follow() -> None:
 
 def test_the_room_to_sign_is_in_the_line_of_the_batch_and_high_enough_for_a_hand() -> None:
     head = block_of("hydrochloric")[0]
-    assert (head.runs_from, head.then_from, head.is_written_in) == (0, 4, True)
-    assert head.values[4] == "Made by ________ on ______ lot _______ checked _______"
+    assert (head.runs_from, head.then_from, head.is_written_in) == (0, 3, True)
+    assert head.values[3] == "Made by ____ on _____ lot _______ checked ____"
 
 
 def test_a_part_that_is_short_says_how_much_is_missing() -> None:
     stock = TABLES["stock"].replace("BICARB-1,sodium hydrogencarbonate,1 kg", "B,ice,1 g")
     weighed = block_of("wash", stock=stock)[1]
-    assert (weighed.values[0], weighed.look) == ("SHORT 25 g", Look.ALERT)
+    assert (weighed.values[3], weighed.look) == ("SHORT 25 g", Look.ALERT)
 
 
 def test_what_a_batch_is_for_names_its_sessions() -> None:
@@ -84,7 +94,7 @@ def bottles_of(block: Block) -> str:
 def test_bottles_to_fill_are_named_for_their_session() -> None:
     assert bottles_of(block_of("wash")) == (
         "for Tue am: 1 × 250 mL bottle, 150 mL (3 sets); "
-        "2 × 250 mL bottle, 100 mL each (2 sets each); "
+        "2 × 250 mL bottle, each 100 mL (2 sets); "
         "for Thu pm: 1 × 250 mL bottle, 150 mL (3 sets)"
     )
 
@@ -96,21 +106,19 @@ def test_a_solution_whose_lines_name_no_bottle_has_none_to_fill() -> None:
 def test_a_bottle_that_no_sets_share_is_one_for_each() -> None:
     lines = TABLES["practical_lines"].replace("3,250 mL bottle", ",250 mL bottle")
     assert bottles_of(block_of("wash", practical_lines=lines)).startswith(
-        "for Tue am: 7 × 250 mL bottle, 50 mL each (1 set each)"
+        "for Tue am: 7 × 250 mL bottle, each 50 mL (1 set)"
     )
 
 
 def test_a_bottle_that_stock_helps_to_fill_says_so() -> None:
     stock = TABLES["stock"] + "        W-1,hydrogencarbonate wash,50 mL,,2027-03-01\n"
     first, second = bottles_of(block_of("wash", stock=stock)).split("; for Thu pm")
-    assert first.endswith("(2 sets each); part of it comes from stock")
+    assert first.endswith("(2 sets); part of it comes from stock")
     assert second.endswith("(3 sets)")
 
 
 def test_the_label_says_where_the_waste_goes() -> None:
-    assert text_after(block_of("wash"), "Label").endswith(
-        "store: shelf B · waste to: aqueous acid · initials"
-    )
+    assert text_after(block_of("wash"), "Label").endswith("store: shelf B · waste to: aqueous acid")
 
 
 def test_the_label_names_practicals_whose_waste_goes_elsewhere() -> None:
@@ -159,8 +167,8 @@ def test_batches_stand_by_the_clock_and_say_the_day_on_which_they_are_made() -> 
 def test_a_batch_says_by_which_command_it_is_recorded() -> None:
     first = rows_of(make_up_page(a_week()))[0]
     assert first.values == (
-        "Record each batch: prepstore stock make NAME --week 2027-W05. Where no hazards are "
-        "entered, prepstore labels --week 2027-W05 calculates them.",
+        "Put your initials on each label. Record each batch: prepstore stock make NAME --week "
+        "2027-W05. Where no hazards are entered, prepstore labels --week 2027-W05 calculates them.",
     )
     assert "record it with" not in text_after(block_of("wash"), "For")
     short_lived = TABLES["solutions"].replace("wash,30", "wash,1")

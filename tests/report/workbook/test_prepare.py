@@ -1,6 +1,6 @@
 from dataclasses import replace
 
-from prepstore.report.workbook.page import Look
+from prepstore.report.workbook.page import Look, SheetRow, Told, Value
 from prepstore.report.workbook.prepare import BOX, prepare_page
 from prepstore.settings import Settings
 from tests.planning.a_wash import a_wash
@@ -14,20 +14,32 @@ SETTINGS = TABLES["settings"] + "\nordering,by item"
 
 def lines_of(task: str, **tables: str) -> list[Line]:
     """Return by, what, how much and remark of the lines of a task."""
-    rows = [row for row in rows_of(prepare_page(a_week(**tables))) if row.look is not Look.NOTE]
     return [
-        (str(by), str(what), "".join(map(str, how_much)), str(remark))
-        for row in rows
-        if row.look is not Look.BAND
-        for _, by, kind, what, *how_much, remark in [row.values]
-        if kind == task
+        (str(row.values[1]), *in_columns(row.values[3:]))
+        for row in task_rows(**tables)
+        if row.values[2] == task
     ]
 
 
+def in_columns(values: tuple[Value, ...]) -> Line:
+    """Return what, how much and remark, which stand together where they are long."""
+    first, *others = values
+    if isinstance(first, Told):
+        ((head, remark),) = first.parts
+        what, _, how_much = head.partition(", ")
+        return what, how_much, remark
+    return str(first), "".join(map(str, others[:-1])), str(others[-1])
+
+
+def task_rows(**tables: str) -> list[SheetRow]:
+    """Return the rows of tasks."""
+    rows = rows_of(prepare_page(a_week(**tables)))
+    return [row for row in rows if row.look not in (Look.NOTE, Look.BAND)]
+
+
 def test_each_line_says_by_when() -> None:
-    rows = [row.values for row in rows_of(prepare_page(a_week())) if len(row.values) > 1]
-    undated = [row for row in rows if not row[1]]
-    assert all("with the next order" in str(row[5]) for row in undated)
+    undated = [row.values for row in task_rows() if not row.values[1]]
+    assert all("with the next order" in str(row[3]) for row in undated)
     assert lines_of("Fetch")[0][0] == "09:00"
     assert lines_of("Set out")[0][0] == "today"
 
@@ -45,9 +57,9 @@ def test_what_comes_back_says_how_many_and_where_it_goes() -> None:
     assert lines[0][3] == "7 separating funnel"
 
 
-def test_commands_that_record_what_is_done_stand_once_at_the_head_as_they_run() -> None:
-    first = rows_of(prepare_page(a_week()))[0]
-    assert first.values == (
+def test_commands_that_record_what_is_done_stand_once_below_the_tasks_as_they_run() -> None:
+    (last,) = prepare_page(a_week()).if_room
+    assert last.values == (
         'What is done is recorded like this: prepstore stock use --session "Tue am"',
     )
     stock = TABLES["stock"].replace("expiry\n", "expiry,opened\n")
@@ -60,22 +72,44 @@ def test_commands_that_record_what_is_done_stand_once_at_the_head_as_they_run() 
         .replace("H225", "H225,90"),
         "on_order": "pack,packs,due,reference\nETAC-1,1,2027-02-01,PO 7",
     }
-    first = rows_of(prepare_page(a_week(**tables)))[0]
-    assert first.values == (
+    (last,) = prepare_page(a_week(**tables)).if_room
+    assert last.values == (
         'What is done is recorded like this: prepstore stock test ACETATE-1 --result "______"; '
         'prepstore stock discard OLD --reason "out of date"; prepstore stock receive ETAC-1; '
         'prepstore stock use --session "Tue am"',
     )
 
 
-def test_a_remark_without_an_amount_before_it_has_its_room_and_leaves_that_for_initials() -> None:
-    rows = [row for row in rows_of(prepare_page(a_week())) if "Clear, book out" in row.values]
-    assert {(row.runs_from, row.then_from) for row in rows} == {(4, 6)}
+def runs_of(task: str, **tables: str) -> set[tuple[int | None, int | None]]:
+    """Return from and to which columns the texts of a task's rows run."""
+    rows = [row for row in task_rows(**tables) if row.values[2] == task]
+    return {(row.runs_from, row.runs_to) for row in rows}
 
 
-def test_a_session_that_runs_takes_no_initials() -> None:
-    rows = [row for row in rows_of(prepare_page(a_week())) if "Session" in row.values]
-    assert {(row.runs_from, row.then_from) for row in rows} == {(5, None)}
+def test_a_session_that_runs_says_who_when_and_where() -> None:
+    assert lines_of("Session")[0] == (
+        "09:00",
+        "Tue am: ESTER",
+        "12 students",
+        "09:00–12:00, Lab 1",
+    )
+
+
+def test_what_is_long_stands_together_and_leaves_the_box_for_initials() -> None:
+    assert runs_of("Clear, book out") == runs_of("Change container") == {(3, 5)}
+
+
+def test_a_line_in_which_something_is_wrong_has_room_for_it() -> None:
+    stock = TABLES["stock"].replace("ACETATE-1,ethyl acetate,100 mL", "ACETATE-1,ethyl acetate,9 L")
+    items = TABLES["items"].replace("1 kg", "20 kg")
+    assert runs_of("Set out", stock=stock, items=items) == {(3, 5), (None, None)}
+
+
+def test_who_makes_up_or_orders_signs_on_that_sheet_and_nobody_for_ice_or_a_session() -> None:
+    assert runs_of("Fetch") == {(3, 6)}
+    assert runs_of("Session") == {(3, 6)}
+    assert runs_of("Make up") == {(5, None)}
+    assert runs_of("Order", settings=SETTINGS) == {(3, 6)}
 
 
 def test_a_full_container_is_changed_and_too_few_empty_ones_are_got() -> None:
@@ -104,50 +138,53 @@ def test_a_collection_is_called_by_its_day_and_says_of_what_how_many_and_why() -
 def test_a_collection_that_is_late_is_told_and_calls_stand_once() -> None:
     week = a_week(settings=LEAD, today="2027-01-28")
     (line,) = [row.values for row in rows_of(prepare_page(week)) if "Call collection" in row.values]
-    assert str(line[5]).startswith("LATE if not called yet: by Tue 26 Jan; it must come by Tue 2")
+    assert in_columns(line[3:])[2].startswith(
+        "LATE if not called yet: by Tue 26 Jan; it must come by Tue 2"
+    )
     assert "call for its collection" in lines_of("Change container")[0][3]
     assert "collection" not in lines_of("Change container", settings=LEAD)[0][3]
     assert "collection" not in lines_of("Get containers", settings=LEAD)[0][3]
 
 
-def _called(expected: str, **given: str) -> list[tuple[object, ...]]:
+def _called(expected: str, **given: str) -> list[Line]:
     """Return the lines of the collection of the bin, called on 29 January."""
     rows = rows_of(prepare_page(called_plan(expected, "bin", **given)))
-    return [row.values[1:6] for row in rows if "Collection expected" in row.values]
+    return [in_columns(row.values[3:]) for row in rows if "Collection expected" in row.values]
 
 
 def test_a_collection_that_was_called_stands_on_its_day() -> None:
-    plan = called_plan("02-03", "bin", "tank")
-    rows = [row.values for row in rows_of(prepare_page(plan))]
+    page = prepare_page(called_plan("02-03", "bin", "tank"))
+    rows = [row.values for row in rows_of(page)]
     (place,) = (place for place, row in enumerate(rows) if "Collection expected" in row)
     assert rows[place - 1] == ("Wed 3 Feb 2027",)
-    assert rows[place][1:] == (
-        "today", "Collection expected", "bin / tank", "0 full",
-        "called Fri 29 Jan, expected on Wed 3 Feb 2027: seal and label what is full, hand over its "
-        "list",
-    )  # fmt: skip
+    assert in_columns(rows[place][3:]) == (
+        "bin / tank",
+        "0 full",
+        "called Fri 29 Jan, expected on Wed 3 Feb 2027: seal and label what is to go, hand over "
+        "its list",
+    )
     assert not any("Call collection" in row for row in rows)
-    assert "prepstore waste collect" in str(rows[0][0])
+    assert "prepstore waste collect" in str(page.if_room[-1].values[0])
 
 
 def test_a_collection_that_comes_too_late_or_did_not_come_stands_out() -> None:
     ((*_, late),) = _called("02-05")
-    assert str(late).startswith("TOO LATE: it must come by Thu 4 Feb; called Fri 29 Jan")
+    assert late.startswith("TOO LATE: it must come by Thu 4 Feb; called Fri 29 Jan")
     ((*_, overdue),) = _called("02-02", today="2027-02-03")
-    assert str(overdue).startswith("NOT RECORDED: did it come? If not, ask when; called Fri 29")
+    assert overdue.startswith("NOT RECORDED: did it come? If not, ask when; called Fri 29")
 
 
-def test_the_command_of_a_call_stands_at_the_head() -> None:
-    first = rows_of(prepare_page(a_week(settings=LEAD)))[0].values[0]
-    assert 'prepstore waste call "aqueous acid" --expected ______' in str(first)
+def test_the_command_of_a_call_stands_with_the_others() -> None:
+    (last,) = prepare_page(a_week(settings=LEAD)).if_room
+    assert 'prepstore waste call "aqueous acid" --expected ______' in str(last.values[0])
     settings = f"{LEAD}\nwaste_most_held,0.6 L"
-    first = rows_of(prepare_page(a_week(settings=settings)))[0].values[0]
-    assert "prepstore waste call STREAM … --expected ______" in str(first)
+    (last,) = prepare_page(a_week(settings=settings)).if_room
+    assert "prepstore waste call STREAM … --expected ______" in str(last.values[0])
 
 
 def test_a_full_one_whose_collection_is_called_calls_for_none() -> None:
     changed = [
-        str(row.values[5])
+        in_columns(row.values[3:])[2]
         for plan in (called_plan("02-03", "bin"), called_plan(None))
         for row in rows_of(
             prepare_page(replace(plan, catalogue=replace(plan.catalogue, settings=Settings())))

@@ -36,6 +36,12 @@ def test_all_letters_are_of_the_font_that_widths_count_and_their_colour_is_the_p
     assert shown == {("Arial", 10, None, None)}
 
 
+def test_a_bold_word_is_of_the_font_and_the_size_of_the_letters_beside_it() -> None:
+    with Workbook(BytesIO(), {"default_format_properties": DEFAULT}) as book:
+        word = add_styles(book).word
+    assert (word.font_name, word.font_size, word.bold) == ("Arial", 10, True)
+
+
 def test_a_digit_that_widths_count_is_nearly_a_whole_number_of_pixels() -> None:
     """A digit of Arial is 0.556 of its size wide (Helvetica.afm), a pixel is 0.75 points."""
     digit = 0.556 * float(DEFAULT["font_size"]) / 0.75  # type: ignore[arg-type]

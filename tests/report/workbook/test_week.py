@@ -4,9 +4,10 @@ import pytest
 
 from prepstore.planning.plan import Plan
 from prepstore.report.warning_sentences import warning_in_words
-from prepstore.report.workbook.page import Look
+from prepstore.report.workbook.page import Look, Told
 from prepstore.report.workbook.prepare import prepare_page
 from prepstore.report.workbook.stock import stock_page
+from prepstore.report.workbook.waste import waste_page
 from prepstore.report.workbook.week import week_page
 from prepstore.report.workbook.workbook import pages_of
 from tests.report.workbook.a_week import (
@@ -33,16 +34,16 @@ WAY = "What is missing, and what to do"
 
 def test_what_stands_in_the_way_is_named_with_amount_and_reason() -> None:
     rows = list(values_of(week_page(a_week())))
-    ways = str(next(row for row in rows if str(row.get(SESSION)).startswith("Tue am"))[WAY]).split(
-        "\n"
-    )
-    assert ways[0].startswith("LATE, needed by Mon 1 Feb")
-    assert ways[0].endswith(": ethyl acetate 215 mL")
+    way = next(row for row in rows if str(row.get(SESSION)).startswith("Tue am"))[WAY]
+    assert isinstance(way, Told)
+    word, missing = way.parts[0]
+    assert word.startswith("LATE, needed by Mon 1 Feb")
+    assert missing == "ethyl acetate 215 mL"
 
 
 def test_a_session_lists_the_batches_made_for_it() -> None:
     text = texts_of(week_page(a_week()))
-    assert "make up on Mon 1 Feb hydrochloric acid 2 mol/L, hydrogencarbonate wash" in text
+    assert "Make up: on Mon 1 Feb hydrochloric acid 2 mol/L, hydrogencarbonate wash" in text
 
 
 def test_a_session_without_students_is_covered_and_says_why() -> None:
@@ -70,7 +71,10 @@ def test_a_warning_is_printed_once_on_the_page_where_somebody_works_on_it() -> N
     assert "7 in use at once" in "\n".join(
         str(row.values) for row in printed_rows(stock_page(plan))
     )
-    assert "Not included in the mass" in printed
+    assert "Not included in the mass" not in printed
+    assert "Not included: no density" in "\n".join(
+        str(row.values) for row in printed_rows(waste_page(plan))
+    )
 
 
 @pytest.mark.parametrize(
@@ -83,6 +87,7 @@ def test_a_warning_is_printed_once_on_the_page_where_somebody_works_on_it() -> N
         "must-not-meet",
         "not-booked-out",
         "waste-containers-short",
+        "waste-not-included",
     ],
 )
 def test_these_warnings_are_printed_elsewhere(sample_plan: Plan, code: str) -> None:
@@ -124,8 +129,8 @@ def test_what_is_to_be_done_is_said_once_for_all_that_wait_for_the_same() -> Non
     lines = TABLES["practical_lines"].rstrip() + "\n        ESTER,,acetone,1 mL,group,,,,,\n"
     packs = TABLES["packs"].rstrip() + "\n        AC-1,acetone,Slow Solvents,1 L,5\n"
     rows = values_of(week_page(a_week(items=items, practical_lines=lines, packs=packs)))
-    ways = [str(row[WAY]).split("\n")[0] for row in rows if row.get(SESSION)]
-    assert [way.partition(": ")[2] for way in ways] == [
+    ways = [row[WAY] for row in rows if row.get(SESSION)]
+    assert [way.parts[0][1] for way in ways if isinstance(way, Told)] == [
         "ethyl acetate 215 mL, acetone 8.4 mL",
         "ethyl acetate 135 mL, acetone 3.6 mL",
     ]

@@ -1,6 +1,6 @@
 import tempfile
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 from zipfile import ZipFile
@@ -10,9 +10,11 @@ import pytest
 from openpyxl.workbook import Workbook
 from xlsxwriter.packager import Packager
 
+from prepstore.planning.calendar import Period
 from prepstore.planning.plan import Plan
 from prepstore.report.workbook import workbook
-from prepstore.report.workbook.page import ACROSS, Block, Page, SheetColumn, note
+from prepstore.report.workbook.page import ACROSS, UPRIGHT, Block, Page, SheetColumn, note
+from prepstore.report.workbook.text_lines import lines_of
 from prepstore.report.workbook.workbook import (
     Origin,
     WorkbookError,
@@ -20,6 +22,7 @@ from prepstore.report.workbook.workbook import (
     write_workbook,
 )
 from prepstore.safety.cautions import IN_SHORT
+from tests.builders import facts_from
 from tests.report.workbook.a_week import TABLES, a_week, an_empty_week
 
 ORIGIN = Origin(version="9.8.7", store="chemistry.db")
@@ -64,19 +67,23 @@ def test_every_sheet_says_what_it_is_where_it_comes_from_and_what_comes_first(
         assert sheet["A3"].value == IN_SHORT
 
 
-def test_every_sheet_prints_on_a4_across_with_its_headings_on_each_page(book: Workbook) -> None:
+UPRIGHT_SHEETS = {"Week", "Prepare", "Make up", "Set out", "Cautions"}
+"""Of lists with short rows, of which more stand on an upright page; others are tables."""
+
+
+def test_every_sheet_prints_on_a4_with_its_headings_on_each_page(book: Workbook) -> None:
     sheets: list[Any] = list(book)
     for sheet in sheets:
         assert sheet.freeze_panes == "A5"
         assert sheet.print_title_rows == "$4:$4"
-        assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
+        way = "portrait" if sheet.title in UPRIGHT_SHEETS else "landscape"
+        assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == (way, 9)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         # One page wide, which a file need not say, and as many high as it takes.
         assert (sheet.page_setup.fitToWidth or 1, sheet.page_setup.fitToHeight) == (1, 0)
         assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "Page &P of &N")
         assert sheet.oddFooter.center.text == (
-            "Week 2027-W05, Mon 1 Feb to Sun 7 Feb · planned on Mon 25 Jan 2027 · "
-            "not a risk assessment"
+            "Week 2027-W05 · planned on Mon 25 Jan 2027 · not a risk assessment"
         )
 
 
@@ -153,6 +160,21 @@ def test_the_file_says_what_it_is(book: Workbook) -> None:
     assert properties.subject
 
 
+@pytest.mark.parametrize(
+    "period",
+    [Period.of_week("2027-W12"), Period(date(2027, 3, 22), date(2027, 3, 28))],
+)
+def test_no_foot_runs_into_the_page_number_of_an_upright_page(
+    tmp_path: Path, period: Period
+) -> None:
+    """It stands in the middle of 552 points, on whose right "Page 100 of 120" takes 73."""
+    plan = facts_from(TABLES).plan(period, date(2027, 3, 17))
+    sheet: Any = written(plan, tmp_path)["Set out"]
+    foot = sheet.oddFooter.center.text
+    assert foot.endswith("planned on Wed 17 Mar 2027 · not a risk assessment")
+    assert lines_of(foot, 552 - 2 * 73, 10) == 1
+
+
 def test_widths_count_digits_of_a_font_that_every_machine_has(book: Workbook) -> None:
     first = book._fonts[0]  # type: ignore[attr-defined]  # noqa: SLF001
     assert (first.name, first.sz) == ("Arial", 9.5)
@@ -161,8 +183,10 @@ def test_widths_count_digits_of_a_font_that_every_machine_has(book: Workbook) ->
 def test_no_sheet_is_so_wide_that_it_prints_smaller_than_it_is() -> None:
     """A column is 5.305 points wide a character in LibreOffice, as measured in its PDF."""
     assert ACROSS * 5.305 <= 842 - 2 * 0.3 * 72
+    assert UPRIGHT * 5.305 <= 595 - 2 * 0.3 * 72
     for page in pages_of(a_week()):
-        assert sum(column.width for column in page.columns) <= ACROSS, page.name
+        widest = UPRIGHT if page.is_upright else ACROSS
+        assert sum(column.width for column in page.columns) <= widest, page.name
 
 
 def test_the_same_plan_gives_the_same_file_but_for_when_it_was_made(tmp_path: Path) -> None:
