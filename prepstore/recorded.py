@@ -11,6 +11,7 @@ class OfEntry:
     """Something as the store keeps it: the number of its entry, who recorded it when and why.
 
     `on_day` is the local day on which it happened, `at_utc` the instant of recording (ISO 8601).
+    `database_user` is as whom a server knew that person; None where the store was in a file.
     """
 
     entry: int
@@ -18,6 +19,13 @@ class OfEntry:
     at_utc: str
     by: str
     reason: str | None = None
+    database_user: str | None = None
+
+    @property
+    def users(self) -> tuple[str, ...]:
+        """Return the names of the one who recorded it: as given, and as a server knew it."""
+        names = (self.by, self.database_user or self.by)
+        return tuple(dict.fromkeys(names))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.util import find_spec
 from itertools import count
 from pathlib import Path
@@ -59,6 +59,10 @@ class Server:
         self.run(sql.SQL("CREATE DATABASE {} TEMPLATE template0").format(sql.Identifier(name)))
         return self.place(name)
 
+    def for_child(self, number: int) -> "Server":
+        """Return it for a child process, whose databases bear names of their own."""
+        return replace(self, _numbers=count(100_000 * (number + 1)))
+
     def copy_of(self, place: ServerPlace) -> ServerPlace:
         """Make a database that holds what another one holds."""
         name = f"prep{next(self._numbers)}"
@@ -71,6 +75,15 @@ class Server:
         self.process.kill()
         self.process.wait()
         self._begin_again()
+
+    def kill_inside(self, place: ServerPlace) -> None:
+        """Kill those processes of the server that serve a database; it begins again by itself."""
+        with suppress(psycopg.OperationalError):
+            words = f"SELECT pid FROM pg_stat_activity WHERE datname = '{place.name}'"
+            for (number,) in asked(self.place("postgres"), words):
+                with suppress(ProcessLookupError):
+                    os.kill(number, signal.SIGKILL)
+        _await(self)
 
     def follow(self) -> None:
         """Let the server be a copy that only follows another one, and can only be read."""
@@ -119,18 +132,27 @@ def asked(place: ServerPlace, question: str) -> list[tuple[Any, ...]]:
 
 
 @contextmanager
-def running(settings: Mapping[str, str] | None = None) -> Iterator[Server]:
+def running(
+    settings: Mapping[str, str] | None = None,
+    on_disk: Path | None = None,
+    largest_file: int | None = None,
+) -> Iterator[Server]:
     """Start a server of one's own; it is stopped at the end, and what it kept is removed.
+
+    Args:
+        settings: Its settings, where they are not those of all tests.
+        on_disk: Where it keeps all that it has.
+        largest_file: Bytes beyond which it can write no file, as by a quota.
 
     Raises:
         NoServerError: None can be started here.
     """
     programs = _programs()
-    folder = Path(tempfile.mkdtemp(prefix="prepstore-tests-"))
+    folder = Path(tempfile.mkdtemp(prefix="prepstore-tests-", dir=on_disk))
     try:
         if _is_administrator():
             shutil.chown(folder, _UNPRIVILEGED)
-        server = _started(programs, folder, settings or {})
+        server = _started(programs, folder, settings or {}, _limit(largest_file))
         try:
             yield server
         finally:
@@ -188,7 +210,14 @@ def _popen(words: list[str], log: Path, folder: Path) -> subprocess.Popen[bytes]
         )
 
 
-def _started(programs: Path, folder: Path, settings: Mapping[str, str]) -> Server:
+def _limit(largest_file: int | None) -> list[str]:
+    """Return the words before a program's own that let it write no larger file."""
+    if largest_file is None:
+        return []
+    return ["sh", "-c", f'ulimit -f {largest_file // 512}; exec "$@"', "sh"]
+
+
+def _started(programs: Path, folder: Path, settings: Mapping[str, str], limit: list[str]) -> Server:
     log, data = folder / "log", folder / "data"
     log.touch()
     making = [str(programs / "initdb"), "-D", str(data), "-U", "postgres", "-E", "UTF8", "-N"]
@@ -206,7 +235,8 @@ def _started(programs: Path, folder: Path, settings: Mapping[str, str]) -> Serve
     words = [word for name, value in given.items() for word in ("-c", f"{name}={value}")]
 
     def begin() -> subprocess.Popen[bytes]:
-        return _popen([str(programs / "postgres"), "-D", str(data), *words], log, folder)
+        program = [*limit, str(programs / "postgres")]
+        return _popen([*program, "-D", str(data), *words], log, folder)
 
     server = Server(port, begin(), log, data, begin)
     _await(server)

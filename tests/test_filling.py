@@ -1,11 +1,13 @@
 """How the containers of a stream fill: one holds 100 mL up to its limit, unless a test says so."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from prepstore.amounts import Kind
-from prepstore.containers import Content, Pour, level_of
+from prepstore.containers import Called, Content, Pour, level_of
 from prepstore.filling import WasteContainer
 from tests.builders import day, figures, number
 
@@ -79,6 +81,12 @@ def test_full_ones_are_there_until_they_are_collected_and_the_first_keeps_its_la
     assert figures(after.filled, after.label, after.opened_on, after.empty) == (30, "", None, 1)
     assert container.after([_pour(5)]).label == "W1"
     assert len(after.after([_pour(70)]).sealed) == 3
+
+
+def test_a_collection_that_was_called_is_still_to_come_once_one_is_full() -> None:
+    called = Called(day("02-01"), day("02-05"))
+    filled = replace(_container(50), called=called).after([_pour(90)])
+    assert (len(filled.sealed), filled.called) == (1, called)
 
 
 def test_one_that_was_read_to_be_full_already_is_sealed_before_more_is_poured() -> None:

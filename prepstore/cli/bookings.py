@@ -33,6 +33,7 @@ class Decided:
     `shown` are the lines that say what it is; `remarks` what is told beside. `doubts` are sentences
     on what may be a slip. At a terminal a person is asked `question` first, or where there are
     doubts; elsewhere it is recorded at once and the doubts are warnings.
+    `on` is the day on which it happened, where what was read says it and the person did not.
     """
 
     booking: "Booking"
@@ -40,6 +41,7 @@ class Decided:
     remarks: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     question: str | None = None
+    on: "datetime.date | None" = None
 
 
 def book(place: "Place", hand: Hand, decide: "Decide") -> None:
@@ -134,8 +136,8 @@ def record_decided(
     """
     from prepstore.ledger.store import reading
 
-    with reading(place) as connection:
-        if hand.is_trial:
+    if hand.is_trial:
+        with reading(place) as connection:
             made = decide(connection)
             _show(made)
             _say_last(made, None)
@@ -199,9 +201,9 @@ def _decide_and_record(
             raise RefusedError(f"{what} Give the command again.")
         if made.booking.is_empty:
             return made, None
-        return made, record_checked(connection, made.booking, signed(hand.by, hand.on))
+        return made, record_checked(connection, made.booking, signed(hand.by, hand.on or made.on))
 
-    return all_or_nothing(place, act)
+    return all_or_nothing(place, act, may_make=False)
 
 
 def _has_to_be_asked(made: Decided, hand: Hand) -> bool:

@@ -16,11 +16,14 @@ def containers_in(connection: "Connection") -> "ContainersHeld":
 
     from prepstore.cell_types import fold
     from prepstore.containers import ContainerState
-    from prepstore.ledger.containers import containers_held
+    from prepstore.ledger.ahead import ask_ahead
+    from prepstore.ledger.containers import containers_held, held_and_open, recorded_of_open
 
+    ask_ahead(connection, held_and_open())
     held = containers_held(connection)
     open_ones = [one for one in held.containers if one.state is ContainerState.OPEN]
-    contents = contents_in(connection, [one.label for one in open_ones])
+    changes = recorded_of_open(connection) if open_ones else ()
+    contents = _contents([one.label for one in open_ones], changes)
     known = {fold(one.stream): contents[one.label].parts for one in open_ones}
     return replace(held, known=known)
 
@@ -28,10 +31,17 @@ def containers_in(connection: "Connection") -> "ContainersHeld":
 def contents_in(connection: "Connection", labels: Iterable[str]) -> "dict[str, Contents]":
     """Return what is in some containers, by label (as spelled)."""
     from prepstore.ledger.containers import recorded_containers
+
+    wanted = list(labels)
+    return _contents(wanted, recorded_containers(connection, containers=wanted) if wanted else ())
+
+
+def _contents(
+    labels: "Iterable[str]", changes: "Iterable[RecordedContainer]"
+) -> "dict[str, Contents]":
     from prepstore.shelf.container_contents import contents_of
 
     histories: dict[str, list[RecordedContainer]] = {label: [] for label in labels}
-    if histories:
-        for change in recorded_containers(connection, containers=list(histories)):
-            histories[change.change.container].append(change)
+    for change in changes:
+        histories[change.change.container].append(change)
     return {label: contents_of(history) for label, history in histories.items()}

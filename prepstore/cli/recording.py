@@ -1,9 +1,9 @@
 """The one gate for all that is recorded: what a later command would refuse is not recorded."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Select
 
     from prepstore.movements import Booking, Signed
     from prepstore.tables.gate import Touched
@@ -28,15 +28,18 @@ def record_checked(connection: "Connection", booking: "Booking", signed: "Signed
     Raises:
         RefusedError: There is nothing in it, or a load would refuse what it leads to.
     """
-    from prepstore.ledger.movements import record
+    from prepstore.ledger.ahead import ask_ahead
+    from prepstore.ledger.movements import asked_to_record, record
     from prepstore.problems import RefusedError
     from prepstore.tables.gate import refusals
 
     if booking.is_empty:
         raise RefusedError("There is nothing to record.")
     touched = _touched(booking)
+    ask_ahead(connection, _asked(touched), asked_to_record(booking))
     before = _rows(connection, touched)
     entry = record(connection, booking, signed)
+    ask_ahead(connection, _asked(touched))
     refused = refusals(before, _rows(connection, touched), touched)
     if refused:
         raise RefusedError(*refused)
@@ -55,6 +58,16 @@ def _rows(connection: "Connection", touched: "Touched") -> "dict[str, list[Writt
     written["stock"] = [row for row in written["stock"] if row.key in touched.lots]
     lots = [lot for (lot,) in touched.lots]
     return with_amounts_held(written, balances(connection, *lots) if lots else {})
+
+
+def _asked(touched: "Touched") -> "list[Select[Any]]":
+    """Return what `_rows` asks."""
+    from prepstore.ledger.load import rows_of
+    from prepstore.ledger.lots import all_balances, balances_of
+
+    if touched.everything:
+        return [*rows_of(), all_balances()]
+    return [*rows_of(*_LOTS_AND_ORDERS), *balances_of(*(lot for (lot,) in touched.lots))]
 
 
 def _touched(booking: "Booking") -> "Touched":

@@ -5,19 +5,20 @@ import getpass
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from prepstore.cli.progress import at_work
-from prepstore.ledger.load import written_rows
+from prepstore.ledger.ahead import ask_ahead
+from prepstore.ledger.load import rows_of, written_rows
 from prepstore.ledger.place import Place
 from prepstore.ledger.store import reading
 from prepstore.problems import Problem
 from prepstore.written import WrittenRow
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Select
 
     from prepstore.movements import Signed
     from prepstore.planning.calendar import Period
@@ -114,6 +115,7 @@ def _department_and_left_out(
     from prepstore.shelf.shelf import Department
     from prepstore.tables.readable import as_far_as_right
 
+    ask_ahead(connection, rows_of(), _of_goods())
     known, left_out = as_far_as_right(written_rows(connection))
     sessions = [one.session for one in known.timetable.sessions if one.date >= first_day]
     timetable = replace(known.timetable, booked_out=booked_among(connection, sessions))
@@ -125,6 +127,16 @@ def _department_and_left_out(
         timetable=timetable,
     )
     return department, left_out
+
+
+def _of_goods() -> "list[Select[Any]]":
+    """Return what is asked of lots, containers, names and labels, whatever is to be done."""
+    from prepstore.ledger.containers import held_and_open
+    from prepstore.ledger.lots import all_balances
+    from prepstore.ledger.names import all_names
+    from prepstore.ledger.reserved_labels import all_labels
+
+    return [all_balances(), all_names(), all_labels(), *held_and_open()]
 
 
 def renamed_in(connection: "Connection") -> "Renamed":
@@ -176,9 +188,9 @@ def shelf_in(connection: "Connection", then: "Lots | None" = None) -> "Shelf":
     from prepstore.tables.readable import as_far_as_right, lots_to_mend
     from prepstore.tables.understand import facts_of, goods_of, to_come, understand
 
+    ask_ahead(connection, rows_of(*_OF_A_SHELF), _of_goods())
     written = written_rows(connection, *_OF_A_SHELF)
-    if then is not None:
-        written["stock"] = list(then.rows)
+    written |= {"stock": list(then.rows)} if then is not None else {}
     held = balances(connection) if then is None else then.balances
     containers, reserved = containers_in(connection), reserved_labels(connection)
     known, problems = understand(written)

@@ -155,7 +155,7 @@ def _of_containers(
     found = [
         one
         for one in recorded_containers(connection, session=asked.session)
-        if asked.by in (None, one.by)
+        if asked.by in (None, *one.users)
         and (asked.first_day is None or asked.first_day <= one.on_day)
         and (asked.last_day is None or one.on_day <= asked.last_day)
         and (one.entry >= first)

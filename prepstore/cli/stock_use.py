@@ -91,7 +91,7 @@ def use(
         if session is None:
             raise typer.BadParameter("Name a lot or an item and an amount, or give --session.")
         told = _Told(session, used or [], back or [], as_far_as_there_is, reason)
-        hand = Hand(by, on or _day_of(store, session), dry_run)
+        hand = Hand(by, on, dry_run)
         record_decided(store.place, hand, lambda connection: _session_use(connection, told, hand))
         return
     if amount is None:
@@ -124,6 +124,7 @@ def _use_of(connection: "Connection", on: datetime.date | None, taken: _Taken) -
     if taken.session is None:
         shelf = shelf_in(connection)
         return of_lots(shelf, _taken(shelf, taken, day), day)
+    _ask_ahead_of(connection, taken.session)
     department = department_in(connection, day)
     session = session_named(department.timetable, taken.session)
     booking = further_use(department, session, _taken(department, taken, day))
@@ -229,16 +230,13 @@ def _over_until(store: Store, last: datetime.date) -> list[tuple[str, datetime.d
     return [(one.session, one.date) for one in over]
 
 
-def _day_of(store: Store, session: str) -> datetime.date | None:
-    """Return the day of a session, on which what it used was used; None where it is not known."""
-    from prepstore.cell_types import fold
-    from prepstore.ledger.load import written_rows
-    from prepstore.ledger.store import reading
+def _ask_ahead_of(connection: "Connection", session: str) -> None:
+    """Say that what was recorded of a session, spelled as in the timetable, is asked next."""
+    from prepstore.ledger.ahead import ask_ahead
+    from prepstore.ledger.containers import of_a_session
+    from prepstore.ledger.movements import uses_of
 
-    with reading(store.place) as connection:
-        rows = written_rows(connection, "timetable")["timetable"]
-    days = (row.text["date"] for row in rows if fold(row.text["session"]) == fold(session))
-    return next((datetime.date.fromisoformat(day) for day in days), None)
+    ask_ahead(connection, [uses_of(session), of_a_session(session)])
 
 
 def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
@@ -255,6 +253,7 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
         session_used,
     )
 
+    _ask_ahead_of(connection, told.session)
     shelf = department_in(connection, datetime.date.min)
     session = session_named(shelf.timetable, told.session)
     really = _real_use(shelf, told)
@@ -268,7 +267,7 @@ def _session_use(connection: "Connection", told: _Told, hand: Hand) -> Decided:
     day = hand.on or session.date
     booking = _with_waste(connection, shelf, session, replace(booking, reason=told.reason), day)
     decided = of_lots(shelf, booking, day)
-    return replace(decided, shown=(*decided.shown, *lacked_lines(booking)))
+    return replace(decided, shown=(*decided.shown, *lacked_lines(booking)), on=day)
 
 
 def _real_use(shelf: "Shelf", told: _Told) -> "RealUse":

@@ -10,22 +10,24 @@ from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
 from prepstore.containers import (
     HERE,
+    Called,
     ContainerChange,
     ContainersHeld,
     ContainerState,
     ContainerWhat,
     KeptContainer,
     RecordedContainer,
+    called_of,
 )
 from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table
-from prepstore.ledger.names import Renames, recorded_names
+from prepstore.ledger.names import Renames, all_names, recorded_names
 from prepstore.recorded import standing
 
 CONTAINER_CHANGES: Final = light_table(
     "container_changes",
     "container_change entry stream container what billionths unit written was now empty item "
-    "item_billionths item_unit lot reverses",
+    "item_billionths item_unit lot reverses expected",
 )
 CONTAINERS: Final = light_table("containers", "container stream state billionths")
 EMPTY_CONTAINERS: Final = light_table("empty_containers", "stream number")
@@ -67,6 +69,7 @@ def _row(change: ContainerChange, entry: int) -> dict[str, Any]:
         "item_billionths": change.item_billionths,
         "item_unit": change.item_unit and str(change.item_unit),
         "lot": change.lot,
+        "expected": change.expected and change.expected.isoformat(),
         "reverses": change.reverses,
     }
 
@@ -98,8 +101,57 @@ def recorded_containers(
 
 
 def recorded_empty(connection: Connection) -> list[RecordedContainer]:
-    """Return what was told of the empty containers, in the order of recording."""
-    return _read(connection, _history().where(CONTAINER_CHANGES.c.container.is_(None)))
+    """Return what was told of the empty containers, and which collections were called.
+
+    In the order of recording.
+    """
+    return _read(connection, _history_of_empty())
+
+
+def recorded_of_open(connection: Connection) -> list[RecordedContainer]:
+    """Return what happened to the containers that are open, in the order of recording."""
+    return _read(connection, _history_of_open())
+
+
+def _history_of_open() -> Select[Any]:
+    is_open = CONTAINERS.c.state == str(ContainerState.OPEN)
+    of_open = CONTAINER_CHANGES.c.container.in_(select(CONTAINERS.c.container).where(is_open))
+    return _history().where(of_open)
+
+
+def _history_of_empty() -> Select[Any]:
+    return _history().where(CONTAINER_CHANGES.c.container.is_(None))
+
+
+def _all_there() -> Select[Any]:
+    return _listed(CONTAINERS.c.state != "")
+
+
+def held_and_open() -> list[Select[Any]]:
+    """Return what `containers_held` and `recorded_of_open` ask."""
+    numbers = select(EMPTY_CONTAINERS)
+    of_days = _all_days()
+    return [_all_there(), of_days, numbers, all_names(), _history_of_empty(), _history_of_open()]
+
+
+def of_a_session(session: str) -> Select[Any]:
+    """Return what `recorded_containers` asks of a session."""
+    return _history().where(ENTRIES.c.session == session)
+
+
+def _called(connection: Connection, told: Sequence[RecordedContainer]) -> Mapping[str, Called]:
+    """Return the collections that are to come, by folded stream.
+
+    Args:
+        connection: Of the store.
+        told: What `recorded_empty` gives.
+    """
+    if not any(one.change.what is ContainerWhat.CALLED for one in told):
+        return {}
+    collected = [str(ContainerWhat.COLLECTED), str(ContainerWhat.UNDONE)]
+    rows = _history().where(CONTAINER_CHANGES.c.container.is_not(None))
+    found = _read(connection, rows.where(CONTAINER_CHANGES.c.what.in_(collected)))
+    return called_of(sorted([*told, *found], key=lambda one: one.number))
 
 
 def _history() -> Select[Any]:
@@ -130,6 +182,7 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
             item_billionths=row.item_billionths,
             item_unit=Kind(row.item_unit) if row.item_unit else None,
             lot=row.lot,
+            expected=date.fromisoformat(row.expected) if row.expected else None,
             reverses=row.reverses,
         ),
         session=row.of_session,
@@ -140,15 +193,21 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
 
 def containers_held(connection: Connection) -> ContainersHeld:
     """Return the containers that are there, and how many empty ones are."""
-    rows = connection.execute(_listed(CONTAINERS.c.state != "")).all()
+    rows = connection.execute(_all_there()).all()
     here = [row for row in rows if row.state in HERE]
     days = _days(connection) if here else {}
     numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
-    told = {one.change.stream for one in standing(recorded_empty(connection))}
+    of_streams = recorded_empty(connection)
+    told = {
+        one.change.stream
+        for one in standing(of_streams)
+        if one.change.what is not ContainerWhat.CALLED
+    }
     return ContainersHeld(
         tuple(_kept(row, days) for row in here),
         {fold(stream): number for stream, number in numbers.items() if stream in told},
         frozenset(fold(row.container) for row in rows),
+        called=_called(connection, of_streams),
     )
 
 
@@ -174,6 +233,11 @@ def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
 
     When one that began with a load was opened is not known.
     """
+    found = connection.execute(_all_days())
+    return {(row.container, row.now): date.fromisoformat(row.on_day) for row in found}
+
+
+def _all_days() -> Select[Any]:
     changes = CONTAINER_CHANGES.c
     told = [str(what) for what in _OF_STATE]
     last = (
@@ -184,8 +248,7 @@ def _days(connection: Connection) -> Mapping[tuple[str, str], date]:
     rows = select(changes.container, changes.now, ENTRIES.c.on_day).select_from(
         CONTAINER_CHANGES.join(ENTRIES, changes.entry == ENTRIES.c.entry)
     )
-    found = connection.execute(rows.where(changes.container_change.in_(last)))
-    return {(row.container, row.now): date.fromisoformat(row.on_day) for row in found}
+    return rows.where(changes.container_change.in_(last))
 
 
 def _kept(row: Row[Any], days: Mapping[tuple[str, str], date]) -> KeptContainer:

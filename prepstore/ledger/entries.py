@@ -7,7 +7,8 @@ from sqlalchemy import ColumnElement, Row, Select, TableClause, select
 
 from prepstore.ledger.light import light_table
 
-ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason")
+ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason database_user")
+"""`database_user` is given by a server itself, so that no client says it; a file has none."""
 
 
 def with_entries(table: TableClause) -> Select[Any]:
@@ -31,7 +32,14 @@ def with_entries_and_undoing(table: TableClause, number: ColumnElement[Any]) -> 
 def _told() -> tuple[ColumnElement[Any], ...]:
     told = ENTRIES.c
     # A table may have a column `session` of its own.
-    return told.on_day, told.at_utc, told.by, told.session.label("of_session"), told.reason
+    return (
+        told.on_day,
+        told.at_utc,
+        told.by,
+        told.session.label("of_session"),
+        told.reason,
+        told.database_user,
+    )
 
 
 def _is_of(table: TableClause) -> ColumnElement[bool]:
@@ -46,4 +54,5 @@ def told_of(row: Row[Any]) -> dict[str, Any]:
         "at_utc": row.at_utc,
         "by": row.by,
         "reason": row.reason,
+        "database_user": row.database_user,
     }

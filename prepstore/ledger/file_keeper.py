@@ -29,8 +29,13 @@ class FileKeeper:
         """Open the file, made if need be, for one transaction."""
         return writing(self.path)
 
-    def all_or_nothing(self, act: Callable[[Connection], Result]) -> Result:
+    def all_or_nothing(
+        self, act: Callable[[Connection], Result], *, may_make: bool = True
+    ) -> Result:
         """Do something in one transaction; others wait meanwhile, so that it is done once."""
+        if not may_make:
+            with self.reading():
+                pass
         with writing(self.path) as connection:
             return act(connection)
 

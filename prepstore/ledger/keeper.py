@@ -30,8 +30,13 @@ class Keeper(Protocol):
         """Open the store, made if need be, for one transaction: all of it or nothing is kept."""
         ...
 
-    def all_or_nothing(self, act: Callable[[Connection], Result]) -> Result:
-        """Do something in one transaction, and again where somebody else came in between."""
+    def all_or_nothing(
+        self, act: Callable[[Connection], Result], *, may_make: bool = True
+    ) -> Result:
+        """Do something in one transaction, and again where somebody else came in between.
+
+        Where there is no store, one is made, or with `may_make` not it is refused.
+        """
         ...
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, TableClause, column, func, select, table
+from sqlalchemy import Connection, Select, TableClause, column, func, select, table
 
 from prepstore.columns import TABLES
 
@@ -20,4 +20,9 @@ def table_of_a_set(name: str) -> TableClause:
 
 def next_number(connection: Connection, number: Any) -> int:  # noqa: ANN401 - a light column
     """Return the number after the largest of a column; 1 where there is none."""
-    return int(connection.execute(select(func.coalesce(func.max(number), 0))).scalar_one()) + 1
+    return int(connection.execute(largest(number)).scalar_one()) + 1
+
+
+def largest(number: Any) -> Select[Any]:  # noqa: ANN401 - a light column
+    """Return the question for the largest of a column; 0 where there is none."""
+    return select(func.coalesce(func.max(number), 0))

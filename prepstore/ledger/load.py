@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, select
 
 from prepstore.columns import TABLES
+from prepstore.ledger.ahead import ask_ahead
 from prepstore.ledger.light import table_of_a_set
 from prepstore.written import STORE, WrittenRow
 
@@ -16,7 +17,13 @@ def written_rows(connection: Connection, *tables: str) -> dict[str, list[Written
 
     Lots that are gone are not among them.
     """
+    ask_ahead(connection, rows_of(*tables))
     return {name: _rows(connection, name) for name in tables or TABLES}
+
+
+def rows_of(*tables: str) -> list[Select[Any]]:
+    """Return what `written_rows` asks."""
+    return [_all_rows(name) for name in tables or TABLES]
 
 
 def stored_key(key: tuple[str, ...]) -> str | None:

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import Connection, Row, Select, delete, insert, select, update
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES
-from prepstore.ledger.light import light_table, next_number, table_of_a_set
+from prepstore.ledger.light import largest, light_table, next_number, table_of_a_set
 from prepstore.movements import AS_TYPED, Booking, Movement
 
 STOCK: Final = table_of_a_set("stock")
@@ -73,8 +73,17 @@ def forget_gone(connection: Connection, keys: Iterable[str]) -> None:
 
 
 def _gone_among(connection: Connection, keys: Iterable[str]) -> set[str]:
-    gone = connection.execute(select(STOCK.c.key).where(STOCK.c.gone.is_not(None))).scalars()
-    return set(gone).intersection(keys)
+    return set(connection.execute(_all_gone()).scalars()).intersection(keys)
+
+
+def _all_gone() -> Select[Any]:
+    return select(STOCK.c.key).where(STOCK.c.gone.is_not(None))
+
+
+def asked_for(booking: Booking) -> list[Select[Any]]:
+    """Return what is asked before the rows of lots follow a booking."""
+    of_new = [_all_gone(), largest(STOCK.c.position)] if booking.new_lots else []
+    return [*of_new, *rows_of_lots(changed_lots(booking.movements))]
 
 
 _ASIDE: Final = "\x1f"
@@ -109,24 +118,29 @@ def swap_rows(connection: Connection, booking: Booking, entry: int, undone: int)
             _rekey(connection, aside, lot)
 
 
-def as_they_stand(connection: Connection, movements: Iterable[Movement]) -> tuple[Movement, ...]:
+def as_they_stand(connection: Connection, movements: Sequence[Movement]) -> tuple[Movement, ...]:
     """Return movements whose changed cells were what the rows say letter for letter.
 
     So that an undo writes back `usable` where that was typed, and nothing where nothing was.
     """
-    return tuple(
-        one
-        if one.change is None or one.change.column not in TABLES["stock"].columns
-        else replace(one, change=replace(one.change, was=_cell(connection, one)))
-        for one in movements
-    )
+    of_lots = _rows_of(connection, changed_lots(movements))
+    return tuple(_as_it_stands(one, of_lots.get(fold(one.lot), {})) for one in movements)
 
 
-def _cell(connection: Connection, movement: Movement) -> str:
-    assert movement.change is not None
-    cell = STOCK.c[movement.change.column]
-    found = connection.execute(select(cell).where(STOCK.c.key == fold(movement.lot))).scalar()
-    return found or ""
+def changed_lots(movements: Iterable[Movement]) -> list[str]:
+    """Return the folded labels of the lots of which movements change a cell of the row."""
+    return list(dict.fromkeys(fold(one.lot) for one in movements if _changes_a_cell(one)))
+
+
+def _changes_a_cell(movement: Movement) -> bool:
+    return movement.change is not None and movement.change.column in TABLES["stock"].columns
+
+
+def _as_it_stands(movement: Movement, row: Mapping[str, Any]) -> Movement:
+    if movement.change is None or not _changes_a_cell(movement):
+        return movement
+    was = row.get(movement.change.column) or ""
+    return replace(movement, change=replace(movement.change, was=was))
 
 
 def let_rows_follow(connection: Connection, booking: Booking) -> None:
@@ -148,14 +162,23 @@ def let_rows_follow(connection: Connection, booking: Booking) -> None:
 
 def balances(connection: Connection, *lots: str) -> dict[str, int]:
     """Return what lots hold, in billionths, by folded label; all lots if none is named."""
-    everything = select(BALANCES.c.lot, BALANCES.c.billionths)
     if not lots:
-        return _by_lot(connection.execute(everything))
+        return _by_lot(connection.execute(all_balances()))
     found: dict[str, int] = {}
-    for first in range(0, len(lots), _AT_ONCE):
-        some = everything.where(BALANCES.c.lot.in_(lots[first : first + _AT_ONCE]))
+    for some in balances_of(*lots):
         found.update(_by_lot(connection.execute(some)))
     return found
+
+
+def all_balances() -> Select[Any]:
+    """Return what `balances` asks of all lots."""
+    return select(BALANCES.c.lot, BALANCES.c.billionths)
+
+
+def balances_of(*lots: str) -> list[Select[Any]]:
+    """Return what `balances` asks of some lots."""
+    some = (lots[first : first + _AT_ONCE] for first in range(0, len(lots), _AT_ONCE))
+    return [all_balances().where(BALANCES.c.lot.in_(of)) for of in some]
 
 
 def _by_lot(rows: Iterable[Row[Any]]) -> dict[str, int]:
@@ -165,12 +188,25 @@ def _by_lot(rows: Iterable[Row[Any]]) -> dict[str, int]:
 def lot_cells(connection: Connection, lots: Iterable[str]) -> dict[str, dict[str, str]]:
     """Return the cells of lots' rows that are not blank, by folded label; also of gone ones."""
     columns = TABLES["stock"].columns
-    found: dict[str, dict[str, str]] = {}
-    for lot in lots:
-        row = connection.execute(select(STOCK).where(STOCK.c.key == lot)).mappings().first()
-        if row is not None:
-            found[lot] = {name: row[name] for name in columns if row[name] is not None}
-    return found
+    return {
+        lot: {name: row[name] for name in columns if row[name] is not None}
+        for lot, row in _rows_of(connection, lots).items()
+    }
+
+
+def _rows_of(connection: Connection, lots: Iterable[str]) -> dict[str, Mapping[str, Any]]:
+    """Return the rows of lots that have one, by folded label, in the order of the labels given."""
+    wanted = list(lots)
+    found: dict[str, Mapping[str, Any]] = {}
+    for question in rows_of_lots(wanted):
+        found |= {row["key"]: row for row in connection.execute(question).mappings()}
+    return {lot: found[lot] for lot in wanted if lot in found}
+
+
+def rows_of_lots(lots: Sequence[str]) -> list[Select[Any]]:
+    """Return what is asked for the rows of some lots, by folded label."""
+    some = (lots[first : first + _AT_ONCE] for first in range(0, len(lots), _AT_ONCE))
+    return [select(STOCK).where(STOCK.c.key.in_(of)) for of in some]
 
 
 def lot_names(connection: Connection) -> dict[str, tuple[str, str]]:

@@ -11,15 +11,24 @@ from sqlalchemy import (
     Select,
     func,
     insert,
+    or_,
     select,
 )
 
 from prepstore.amounts import Kind
 from prepstore.cell_types import fold
+from prepstore.ledger.ahead import ask_ahead
 from prepstore.ledger.containers import record_containers
 from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
-from prepstore.ledger.light import light_table, next_number
-from prepstore.ledger.lots import BALANCES, add_lots, as_they_stand, let_rows_follow, swap_rows
+from prepstore.ledger.light import largest, light_table, next_number
+from prepstore.ledger.lots import (
+    BALANCES,
+    add_lots,
+    as_they_stand,
+    asked_for,
+    let_rows_follow,
+    swap_rows,
+)
 from prepstore.ledger.names import Renames, record_names, recorded_names
 from prepstore.ledger.orders import record_orders
 from prepstore.ledger.reserved_labels import record_labels
@@ -137,17 +146,24 @@ def booked_among(connection: Connection, sessions: Sequence[str]) -> dict[str, d
 
     By folded name. A session stays booked out when the timetable moves it.
     """
-    uses = SESSION_USES.c
+    some = [sessions[first : first + _AT_ONCE] for first in range(0, len(sessions), _AT_ONCE)]
+    questions = [_booked_of(those) for those in some]
+    ask_ahead(connection, questions)
     found: dict[str, date] = {}
-    for first in range(0, len(sessions), _AT_ONCE):
-        booked = connection.execute(
-            select(uses.session, func.max(uses.session_date).label("day"))
-            .where(uses.session.in_(sessions[first : first + _AT_ONCE]))
-            .group_by(uses.session)
-            .having(func.sum(uses.planned) > 0)
-        )
+    for question in questions:
+        booked = connection.execute(question)
         found |= {fold(row.session): date.fromisoformat(row.day) for row in booked}
     return found
+
+
+def _booked_of(sessions: Sequence[str]) -> Select[Any]:
+    uses = SESSION_USES.c
+    return (
+        select(uses.session, func.max(uses.session_date).label("day"))
+        .where(uses.session.in_(sessions))
+        .group_by(uses.session)
+        .having(func.sum(uses.planned) > 0)
+    )
 
 
 def session_uses(
@@ -157,14 +173,23 @@ def session_uses(
 
     Items and practicals bear the names that they have by now.
     """
-    uses = SESSION_USES.c
-    rows = select(SESSION_USES).order_by(uses.session_use)
-    if session is not None:
-        rows = rows.where(uses.session == session)
+    rows = uses_of(session)
     if entry is not None:
-        rows = rows.where(uses.entry == entry)
+        rows = rows.where(SESSION_USES.c.entry == entry)
     renames = Renames(recorded_names(connection))
     return [_session_use(row, renames) for row in connection.execute(rows)]
+
+
+def uses_of(session: str | None) -> Select[Any]:
+    """Return what `session_uses` asks of a session, or of all."""
+    uses = SESSION_USES.c
+    rows = select(SESSION_USES).order_by(uses.session_use)
+    return rows if session is None else rows.where(uses.session == session)
+
+
+def asked_to_record(booking: Booking) -> list[Select[Any]]:
+    """Return what `record` asks of a booking before it writes."""
+    return [largest(ENTRIES.c.entry), *asked_for(booking)]
 
 
 def entries_of_session(connection: Connection, session: str) -> list[tuple[int, str]]:
@@ -252,11 +277,12 @@ def _conditions(rows: Select[Any], asked: Asked) -> Select[Any]:
     equal = (
         (MOVEMENTS.c.entry, asked.entry),
         (entries.session, asked.session),
-        (entries.by, asked.by),
     )
     for cell, wanted in equal:
         if wanted is not None:
             rows = rows.where(cell == wanted)
+    if asked.by is not None:
+        rows = rows.where(or_(entries.by == asked.by, entries.database_user == asked.by))
     if asked.lots is not None:
         rows = rows.where(MOVEMENTS.c.lot.in_(asked.lots))
     if asked.first_day is not None:
@@ -324,10 +350,14 @@ def last_used_or_came(connection: Connection) -> dict[str, date]:
 
 
 def people_and_sessions(connection: Connection) -> tuple[set[str], set[str]]:
-    """Return who has recorded anything, and the sessions that anything was recorded for."""
-    people = connection.execute(select(ENTRIES.c.by).distinct()).scalars()
+    """Return who has recorded anything, and the sessions that anything was recorded for.
+
+    People by the names that they gave, and by those that a server knew them as.
+    """
+    named = select(ENTRIES.c.by).union(select(ENTRIES.c.database_user))
+    people = connection.execute(named).scalars()
     sessions = connection.execute(select(ENTRIES.c.session).distinct()).scalars()
-    return set(people), {session for session in sessions if session is not None}
+    return set(filter(None, people)), {session for session in sessions if session is not None}
 
 
 def last_movement(connection: Connection) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, Final
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, Select, insert, select, update
 
 from prepstore.cell_types import fold
 from prepstore.columns import TABLES, places_of
@@ -52,7 +52,7 @@ def _retire(connection: Connection, change: NameChange) -> None:
 
 def recorded_names(connection: Connection, *, entry: int | None = None) -> list[RecordedName]:
     """Return the changes of names, all or with one entry, in the order they were recorded."""
-    rows = with_entries(NAME_CHANGES).order_by(NAME_CHANGES.c.name_change)
+    rows = all_names()
     if entry is not None:
         rows = rows.where(NAME_CHANGES.c.entry == entry)
     return [
@@ -64,6 +64,11 @@ def recorded_names(connection: Connection, *, entry: int | None = None) -> list[
         )
         for row in connection.execute(rows).all()
     ]
+
+
+def all_names() -> Select[Any]:
+    """Return what `recorded_names` asks of all."""
+    return with_entries(NAME_CHANGES).order_by(NAME_CHANGES.c.name_change)
 
 
 class Renames:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
-from sqlalchemy import Connection, insert
+from sqlalchemy import Connection, Select, insert
 
 from prepstore.cell_types import fold
 from prepstore.ledger.entries import told_of, with_entries
@@ -38,8 +38,7 @@ def recorded_labels(connection: Connection) -> list[RecordedLabel]:
 
     Labels are few: a term of weeks has some hundreds.
     """
-    rows = with_entries(LABEL_CHANGES).order_by(LABEL_CHANGES.c.label_change)
-    found = connection.execute(rows).all()
+    found = connection.execute(all_labels()).all()
     renames = Renames(recorded_names(connection) if found else ())
     return [
         RecordedLabel(
@@ -53,6 +52,11 @@ def recorded_labels(connection: Connection) -> list[RecordedLabel]:
         )
         for row in found
     ]
+
+
+def all_labels() -> Select[Any]:
+    """Return what `recorded_labels` asks."""
+    return with_entries(LABEL_CHANGES).order_by(LABEL_CHANGES.c.label_change)
 
 
 def reserved_labels(connection: Connection) -> ReservedLabels:

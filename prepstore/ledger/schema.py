@@ -290,6 +290,15 @@ def _reserved_labels(ledger: Ledger) -> None:
     _only_added(ledger, "label_changes")
 
 
+def _database_users(ledger: Ledger) -> None:
+    """Keep as whom a server knew the one who recorded an entry; nothing in a file."""
+    ledger.execute('ALTER TABLE "entries" ADD COLUMN "database_user" TEXT')
+
+
+def _collections_called(ledger: Ledger) -> None:
+    ledger.execute('ALTER TABLE "container_changes" ADD COLUMN "expected" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -305,4 +314,6 @@ STEPS: Final[tuple[Step, ...]] = (
     _what_is_in_waste_and_how_it_is_classified,
     waste_containers,
     _reserved_labels,
+    _database_users,
+    _collections_called,
 )

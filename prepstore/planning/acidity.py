@@ -12,7 +12,7 @@ from prepstore.chemistry.carbon_dioxide import CarbonDioxide, carbon_dioxide_fro
 from prepstore.chemistry.conversions import Material, NoRouteError, holding_moles
 from prepstore.chemistry.neutralising import AcidBaseBalance, acid_base_balance
 from prepstore.chemistry.routes import Route
-from prepstore.planning.composition import Composition
+from prepstore.planning.composition import NOTHING_IN_IT, Composition
 from prepstore.planning.demands import Scale, SessionWork, with_their_size
 from prepstore.planning.endings import Ended
 from prepstore.planning.waste import End, StreamPlan
@@ -43,7 +43,7 @@ class StreamAcidity:
 
 
 @dataclass(frozen=True, slots=True)
-class _Amounts:
+class AcidsAndBases:
     """Acids and bases in mol, without and with spare; the items whose mol are not known."""
 
     expected: tuple[InMoles, ...]
@@ -92,8 +92,8 @@ class Acidities:
                 balance = acid_base_balance(amounts.expected)
                 yield StreamAcidity(stream.name, balance, amounts.not_counted)
 
-    def _used_in_moles(self, scale: Scale) -> _Amounts:
-        return self._in_moles(self._used(scale))
+    def _used_in_moles(self, scale: Scale) -> AcidsAndBases:
+        return self.in_moles(self._used(scale))
 
     def _used(self, scale: Scale) -> dict[str, Ended]:
         """Return what a session uses of each item (folded), solutions as what they are made of."""
@@ -104,15 +104,13 @@ class Acidities:
                 used[held.name] = used.get(held.name, Ended()) + amount.times(each)
         return used
 
-    def _in_stream(self, stream: StreamPlan, compositions: Mapping[End, Composition]) -> _Amounts:
-        composition = compositions.get((fold(stream.name), stream.kind), Composition())
-        amounts: dict[str, Ended] = {}
-        for one in composition.contained:
-            if not one.is_held_back:
-                amounts[fold(one.item.item)] = one.amount
-        return self._in_moles(amounts)
+    def _in_stream(
+        self, stream: StreamPlan, compositions: Mapping[End, Composition]
+    ) -> AcidsAndBases:
+        return self.in_moles(amounts_in(compositions, stream))
 
-    def _in_moles(self, amounts: Mapping[str, Ended]) -> _Amounts:
+    def in_moles(self, amounts: Mapping[str, Ended]) -> AcidsAndBases:
+        """Return the acids and bases among amounts of items (folded), each in its unit."""
         expected, allow_for, not_counted = [], [], []
         for name, amount in amounts.items():
             item = self._goods.items[name]
@@ -125,7 +123,15 @@ class Acidities:
                 continue
             expected.append(InMoles(item.acid_or_base, mol.expected))
             allow_for.append(InMoles(item.acid_or_base, mol.allow_for))
-        return _Amounts(tuple(expected), tuple(allow_for), tuple(sorted(not_counted)))
+        return AcidsAndBases(tuple(expected), tuple(allow_for), tuple(sorted(not_counted)))
+
+
+def amounts_in(compositions: Mapping[End, Composition], stream: StreamPlan) -> Mapping[str, Ended]:
+    """Return what a stream gets of each item (folded), in its unit; what is held back left out."""
+    composition = compositions.get((fold(stream.name), stream.kind), NOTHING_IN_IT)
+    return {
+        fold(one.item.item): one.amount for one in composition.contained if not one.is_held_back
+    }
 
 
 def _mol_of_unit(material: Material) -> Decimal:
@@ -137,7 +143,7 @@ def _mol_of_unit(material: Material) -> Decimal:
     return 1 / holding_moles(material, Route(Decimal(1), ())).number
 
 
-def _gas(name: str, groups: int | None, amounts: _Amounts) -> Iterator[Gas]:
+def _gas(name: str, groups: int | None, amounts: AcidsAndBases) -> Iterator[Gas]:
     expected = carbon_dioxide_from(amounts.expected)
     allow_for = carbon_dioxide_from(amounts.allow_for)
     if any(one is not None and one.mol > ZERO for one in (expected, allow_for)):

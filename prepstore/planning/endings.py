@@ -95,28 +95,51 @@ def endings_of(lines: Sequence[ScaledLine]) -> Endings:
     return Endings(tuple(ended), tuple(held))
 
 
-def ends_by_item(endings: Endings) -> dict[str, dict[str, Ended]]:
-    """Return which fraction of what is set out of an item (folded) goes to which end (folded).
+Fractions = Mapping[str, Mapping[str, Ended]]
+"""Which fraction of what is set out of an item (folded) ends where (folded)."""
+
+
+def ends_by_item(endings: Endings) -> Fractions:
+    """Return which fraction of what is set out of an item goes to which end.
 
     Where no spare is used (expected), and where all of it is (allow for), which is how what is
     really used is shared out. Several lines of one item count by their amounts, spare included.
-    What an agent or paper holds back goes to no end.
+    What an agent or paper holds back goes to no end: see `held_back_by_item`.
     """
     sent: dict[str, dict[str, Ended]] = {}
-    total: dict[str, Decimal] = {}
     for ending in endings.lines:
-        name = ending.line.name
-        total[name] = total.get(name, ZERO) + ending.line.amount
-        ends = sent.setdefault(name, {})
+        ends = sent.setdefault(ending.line.name, {})
         for end, amount in ending.ends.items():
             ends[end] = ends.get(end, Ended()) + amount
+    return _fractions(endings, sent)
+
+
+def held_back_by_item(endings: Endings) -> Fractions:
+    """Return which fraction of what is set out of a liquid agents hold back, by the agents' ends.
+
+    Shared out as by `ends_by_item`; of a liquid whose agents have ends, both add up to 1.
+    """
+    held_back: dict[str, dict[str, Ended]] = {}
+    for held in endings.held_back:
+        ends = held_back.setdefault(held.liquid, {})
+        for share in held.agent.ends:
+            amount = held.amount.times(share.fraction)
+            ends[share.end] = ends.get(share.end, Ended()) + amount
+    return _fractions(endings, held_back)
+
+
+def _fractions(endings: Endings, amounts: Fractions) -> Fractions:
+    """Return amounts by item and end as fractions of what is set out of the item."""
+    total: dict[str, Decimal] = {}
+    for ending in endings.lines:
+        total[ending.line.name] = total.get(ending.line.name, ZERO) + ending.line.amount
     return {
         name: {
             end: Ended(amount.expected / total[name], amount.allow_for / total[name])
             for end, amount in ends.items()
         }
-        for name, ends in sent.items()
-        if total[name]
+        for name, ends in amounts.items()
+        if total.get(name)
     }
 
 

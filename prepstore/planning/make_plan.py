@@ -105,6 +105,36 @@ def plan_period(
     return plan.with_warnings(warnings_of(plan))
 
 
+@dataclass(frozen=True, slots=True)
+class TakenBySessions:
+    """What a period's sessions take, and from where, as its plan has it, without the rest of it.
+
+    `served` and `supplies` go by folded name of an item or solution.
+    """
+
+    works: tuple[SessionWork, ...]
+    served: Mapping[str, Sequence[Served]]
+    supplies: Mapping[str, Supplies]
+
+
+def taken_by_sessions(
+    catalogue: Catalogue, timetable: Timetable, stores: Stores, period: Period, today: date
+) -> TakenBySessions:
+    """Return what the sessions of a period take, and from where.
+
+    Args:
+        catalogue: As for `plan_period`.
+        timetable: The sessions, and which are booked out.
+        stores: What there is as of that day.
+        period: The days of the sessions, both included.
+        today: The day from which on sessions are to come.
+    """
+    ground = _ground(catalogue, timetable, stores, period, today)
+    promised, own = _works(ground)
+    served, _ = _served(ground, promised, own)
+    return TakenBySessions(tuple(own), served, ground.supplies)
+
+
 def waste_left(
     catalogue: Catalogue, timetable: Timetable, stores: Stores, period: Period, today: date
 ) -> WastePlan:

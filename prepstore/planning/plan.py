@@ -14,13 +14,17 @@ from prepstore.chemistry.conversions import Material
 from prepstore.containers import Pour
 from prepstore.facts import Item, Lot, Solution
 from prepstore.planning.acidity import Acidities, Gas, StreamAcidity
+from prepstore.planning.acidity_of_containers import AcidityOfContainer, acidity_of_containers
 from prepstore.planning.apparatus import ApparatusPlan
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
 from prepstore.planning.collections import (
     Call,
     CallFor,
+    Expected,
     collections_to_call,
+    expected_collections,
+    must_look_ahead,
 )
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
 from prepstore.planning.days import Days
@@ -186,6 +190,13 @@ class Plan:
         return tuple(self._acidities.of_streams(self.waste.streams, self.compositions))
 
     @cached_property
+    def acidity_of_containers(self) -> tuple[AcidityOfContainer, ...]:
+        """Return the acids and bases of each open container that has any, and the gas of them."""
+        return tuple(
+            acidity_of_containers(self.works, self.waste, self.compositions, self.catalogue)
+        )
+
+    @cached_property
     def _acidities(self) -> Acidities:
         return Acidities(self.catalogue)
 
@@ -217,16 +228,26 @@ class Plan:
     def collections(self) -> tuple[Call, ...]:
         """Return the waste collections that must be called, or come, by the period's last day.
 
-        What sessions after the period bring counts too, since a collection is called days before.
+        Those that were called already are among them. What sessions after the period bring counts
+        too, since a collection is called days before.
         """
         settings, calendar = self.catalogue.settings, self.days.calendar
         soonest: dict[tuple[str, CallFor], Call] = {}
-        for waste in (self.waste, self.waste_to_come):
+        wastes = [self.waste]
+        if must_look_ahead(self.waste, settings):
+            wastes.append(self.waste_to_come)
+        for waste in wastes:
             for call in collections_to_call(waste, settings, calendar, self.today):
                 key = call.stream, call.why
                 soonest[key] = min(soonest.get(key, call), call, key=lambda one: one.by)
         calls = (call for call in soonest.values() if (call.call_by or call.by) <= self.last_day)
         return tuple(sorted(calls, key=lambda call: (call.by, call.stream, call.why)))
+
+    @cached_property
+    def collections_called(self) -> Mapping[str, Expected]:
+        """Return the collections that were called and have not come, by stream (as spelled)."""
+        settings, calendar = self.catalogue.settings, self.days.calendar
+        return expected_collections(self.waste.streams, settings, calendar)
 
     @cached_property
     def waste_to_come(self) -> WastePlan:

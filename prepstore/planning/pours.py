@@ -1,6 +1,7 @@
 """What is poured into the container of each stream, one pour after the other."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, time
 from decimal import Decimal
 
@@ -9,7 +10,7 @@ from prepstore.catalogue import Goods
 from prepstore.chemistry.conversions import Material, NoRouteError, measured_as
 from prepstore.containers import Content, Pour
 from prepstore.planning.demands import Scale
-from prepstore.planning.endings import ends_by_item
+from prepstore.planning.endings import ends_by_item, held_back_by_item
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.waste import WastePlan
 
@@ -56,6 +57,9 @@ def _of_scale(scale: Scale, goods: Goods) -> Mapping[str, Pour]:
     for name, ends in ends_by_item(scale.endings).items():
         for end, fraction in ends.items():
             _add(poured, goods, end, name, scale.needs[name] * fraction.allow_for)
+    for name, ends in held_back_by_item(scale.endings).items():
+        for end, fraction in ends.items():
+            _add(poured, goods, end, name, scale.needs[name] * fraction.allow_for, is_held=True)
     return _together(poured)
 
 
@@ -67,14 +71,24 @@ def _of_leftover(leftover: Leftover, goods: Goods) -> Mapping[str, Pour]:
     return _together(poured)
 
 
-def _add(
-    poured: dict[str, list[Content]], goods: Goods, end: str, name: str, amount: Decimal
+def _add(  # noqa: PLR0913 - what is poured, where, and how it is in there
+    poured: dict[str, list[Content]],
+    goods: Goods,
+    end: str,
+    name: str,
+    amount: Decimal,
+    *,
+    is_held: bool = False,
 ) -> None:
-    """Add an amount of an item or solution (folded), in its unit, where it ends in a stream."""
+    """Add an amount of an item or solution (folded), in its unit, where it ends in a stream.
+
+    What an agent or paper there holds adds nothing to the level.
+    """
     stream = goods.streams.get(end)
     if stream is not None and amount:
         content = content_of(goods.materials[name], amount, stream.measure.kind)
-        poured.setdefault(end, []).append(content)
+        own = replace(content, level=ZERO) if is_held else content
+        poured.setdefault(end, []).append(own)
 
 
 def _together(poured: Mapping[str, list[Content]]) -> Mapping[str, Pour]:

@@ -23,8 +23,9 @@ CONSIGNMENT_COLUMNS: Final = (
 CAUTIONS: Final = (
     "What is in a container is what was booked and read, not an analysis. Classify, pack and label "
     "it by the rules that hold where you are.",
-    "The H codes are those of what was poured in, as our tables have them; they are not a "
-    "classification of the waste. The suppliers' safety data sheets, local rules, the carrier and "
+    "The H codes are those of what was poured in, as our tables have them (of a solution without "
+    "codes, those of what it is made of, undiluted); they are not a classification of the waste. "
+    "The suppliers' safety data sheets, local rules, the carrier and "
     "a competent person come first.",
     "Masses are those of the contents as far as densities are known, without the container. Weigh "
     "each container, and write its gross mass here.",
@@ -128,19 +129,27 @@ def consigned(
                 of_stream.append(Consigned(kept, inside, mass, tuple(lacking)))
         if of_stream:
             inside_all = [one.contents for one in of_stream]
-            broken_down = [substances.within(one, stream.measure.kind) for one in inside_all]
+            broken_down = [
+                substances.within(one, stream.measure.kind, is_apart=True) for one in inside_all
+            ]
             ranges, hazards = tuple(ranges_of(broken_down)), _hazards(goods, inside_all)
             found.append(ConsignedStream(stream, tuple(of_stream), ranges, hazards))
     return found
 
 
 def _hazards(goods: Goods, contents: Sequence[Contents]) -> tuple[str, ...]:
-    """Return the H codes of all that was poured in, as the tables have them, each once."""
-    codes: dict[str, None] = {}
-    for part in (part for inside in contents for part in inside.parts):
-        name = fold(part.item)
+    """Return the H codes of all that was poured in, as the tables have them, each once.
+
+    A solution that has none in the tables has those of what it is made of, undiluted.
+    """
+    codes: set[str] = set()
+    for name in {fold(part.item) for inside in contents for part in inside.parts}:
         kept = goods.items.get(name) or goods.solutions.get(name)
-        codes |= dict.fromkeys(kept.hazards or () if kept else ())
+        own = set(kept.hazards or ()) if kept else set()
+        if not own and name in goods.solutions:
+            for part in goods.makeups.of(name).parts:
+                own |= set(goods.items[part.name].hazards or ())
+        codes |= own
     return tuple(sorted(codes))
 
 

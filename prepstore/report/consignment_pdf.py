@@ -50,8 +50,9 @@ def _sections(streams: Sequence[ConsignedStream]) -> Iterator[Section]:
             tuple(f"{word}: {text}" for word, text in told_of(of)),
             Table(_COLUMNS, tuple(_rows(of))),
         )
-    yield Section("Cautions", CAUTIONS)
+    # Before the cautions, so that what is signed stands below the containers.
     yield Section("Handed over", (), Table(_TO_SIGN, (("", "", ""),), row_height=14))
+    yield Section("Cautions", CAUTIONS)
 
 
 def _rows(of: ConsignedStream) -> Iterator[tuple[str, ...]]:

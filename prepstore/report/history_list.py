@@ -13,11 +13,12 @@ from prepstore.report.booking_list import movement_in_words
 from prepstore.report.container_list import change_in_words
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
+from prepstore.report.wording import user_in_words
 
 HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",
     "was", "now", "session", "stream", "order", "reason", "note", "paid", "supplier",
-    "delivery_note", "undone_by", "container",
+    "delivery_note", "undone_by", "container", "database_user",
 )  # fmt: skip
 
 _HEADING: Final = ("entry", "day", "lot", "item", "what", "left", "by", "for or because")
@@ -86,6 +87,7 @@ def _container_row(one: RecordedContainer) -> dict[str, Any]:
         "reason": one.reason,
         "undone_by": one.undone_by,
         "container": change.container or None,
+        "database_user": one.database_user,
     }
 
 
@@ -116,6 +118,7 @@ def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
         "delivery_note": movement.delivery_note,
         "undone_by": one.undone_by,
         "container": None,
+        "database_user": one.database_user,
     }
 
 
@@ -149,7 +152,7 @@ def _container_cells(one: RecordedContainer) -> tuple[str, ...]:
     why = [one.session or "", one.reason or ""]
     why += [f"undone by entry {one.undone_by}"] if one.undone_by is not None else []
     day, label = one.on_day.isoformat(), change.container
-    return str(one.entry), day, label, change.stream, words, "", one.by, _joined(why)
+    return str(one.entry), day, label, change.stream, words, "", user_in_words(one), _joined(why)
 
 
 def _left_after_each(history: Sequence[Recorded], at_end: Mapping[str, int]) -> list[str]:
@@ -175,7 +178,7 @@ def _cells(one: Recorded, lots: LotNames, left: str) -> tuple[str, ...]:
         item,
         movement_in_words(one.movement),
         left,
-        one.by,
+        user_in_words(one),
         _why(one),
     )
 

@@ -1,11 +1,14 @@
 """What must not meet, gas and acidity in a plan, as JSON."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Any
 
 from prepstore.amounts import ZERO
 from prepstore.chemistry.carbon_dioxide import CarbonDioxide
+from prepstore.chemistry.neutralising import AcidBaseBalance
 from prepstore.planning.acidity import Gas, StreamAcidity
+from prepstore.planning.acidity_of_containers import AcidityOfContainer
 from prepstore.planning.plan import Plan
 from prepstore.report.row_lists import number_in_json
 
@@ -65,14 +68,46 @@ def _volume(found: CarbonDioxide | None, of: Gas) -> Row:
 
 def acid_base_row(one: StreamAcidity) -> Row:
     """Return the acids and bases of a stream, in mol of H+ that they give off or take up."""
-    balance = one.balance
     return {
         "stream": one.stream,
+        **_balance(one.balance),
+        "not_counted": list(one.not_counted),
+    }
+
+
+def in_container_row(one: AcidityOfContainer) -> Row:
+    """Return gas, acids and bases of an open container with what is in it, as `gas` has them."""
+    most = one.expected or one.allow_for
+    return {
+        "stream": one.stream,
+        "container": one.container or None,
+        "gas": "CO2",
+        "limited_by": most and str(most.limited_by),
+        "expected": _gas(one.expected, one.gas_before.expected),
+        "allow_for": _gas(one.allow_for, one.gas_before.allow_for),
+        "acid_base": {"now": _balance(one.now), "then": _balance(one.then)},
+        "unknown": number_in_json(one.unknown),
+        "unit": str(one.kind),
+        "not_counted": list(one.not_counted),
+        "sessions": list(one.sessions),
+    }
+
+
+def _gas(found: CarbonDioxide | None, before_mol: Decimal) -> Row:
+    mol, litres = (found.mol, found.litres) if found is not None else (ZERO, ZERO)
+    return {
+        "mol": number_in_json(mol),
+        "litres": number_in_json(litres),
+        "mol_before": number_in_json(before_mol),
+    }
+
+
+def _balance(balance: AcidBaseBalance) -> Row:
+    return {
         "strong_acid_mol": number_in_json(balance.strong_acid_mol),
         "weak_acid_mol": number_in_json(balance.weak_acid_mol),
         "strong_base_mol": number_in_json(balance.strong_base_mol),
         "weak_base_mol": number_in_json(balance.weak_base_mol),
         "excess_mol": number_in_json(balance.excess_mol),
         "excess": str(balance.excess),
-        "not_counted": list(one.not_counted),
     }

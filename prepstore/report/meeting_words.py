@@ -5,6 +5,8 @@ from decimal import Decimal
 from typing import Final
 
 from prepstore.amounts import Kind, plain
+from prepstore.chemistry.carbon_dioxide import CarbonDioxide
+from prepstore.chemistry.neutralising import AcidBaseBalance
 from prepstore.planning.acidity import Gas, StreamAcidity
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.meeting_warnings import ALREADY_THERE, gravest
@@ -18,6 +20,8 @@ from prepstore.safety.meeting.meetings import (
     Unchecked,
 )
 from prepstore.safety.meeting.remedies import Where, remedy_for
+
+CLOSE_NOTHING: Final = "let it off before a funnel or a bottle is closed"
 
 _ML_PER_L: Final = 1000
 _SHOWN_FROM_ML: Final = 10
@@ -92,14 +96,15 @@ def gas_in_words(gas: Gas) -> str:
     """Return how much carbon dioxide there may be at most, spare included."""
     most = gas.allow_for or gas.expected
     litres = most.litres if most else Decimal(0)
-    text = f"up to {_volume(litres)} of carbon dioxide"
+    text = f"up to {gas_volume_in_words(litres)} of carbon dioxide"
     if gas.groups:
-        text += f", {_volume(litres / gas.groups)} a group"
+        text += f", {gas_volume_in_words(litres / gas.groups)} a group"
     not_counted = f" (not counted: {' / '.join(gas.not_counted)})" if gas.not_counted else ""
-    return f"{text}{not_counted}: let it off before a funnel or a bottle is closed"
+    return f"{text}{not_counted}: {CLOSE_NOTHING}"
 
 
-def _volume(litres: Decimal) -> str:
+def gas_volume_in_words(litres: Decimal) -> str:
+    """Return a volume of gas to two figures."""
     return amount_in_words(_two_figures(litres * _ML_PER_L), Kind.VOLUME)
 
 
@@ -111,23 +116,29 @@ def worth_telling(gases: Iterable[Gas]) -> Iterator[Gas]:
     """Yield those that may give off more than a breath of gas."""
     for gas in gases:
         most = gas.allow_for or gas.expected
-        if most is not None and most.litres * _ML_PER_L >= _SHOWN_FROM_ML:
+        if most is not None and is_worth_telling(most):
             yield gas
+
+
+def is_worth_telling(most: CarbonDioxide) -> bool:
+    """Return whether it is more than a breath of gas."""
+    return most.litres * _ML_PER_L >= _SHOWN_FROM_ML
 
 
 def acidity_in_words(one: StreamAcidity) -> str:
     """Return what a stream has too much of, in mol of H+."""
-    balance = one.balance
+    not_counted = f"; not counted: {' / '.join(one.not_counted)}" if one.not_counted else ""
+    return f"{sum_in_words(one.balance)}{not_counted}. For neutralising by local rules; it is no pH"
+
+
+def sum_in_words(balance: AcidBaseBalance) -> str:
+    """Return acids and bases, in mol of H+, and which of them is left over."""
     left = (
         "as much acid as base"
         if balance.excess == "none"
         else (f"{_mol(balance.excess_mol)} too much {balance.excess}")
     )
-    not_counted = f"; not counted: {' / '.join(one.not_counted)}" if one.not_counted else ""
-    return (
-        f"acids {_mol(balance.acid_mol)}, bases {_mol(balance.base_mol)}: {left}{not_counted}. "
-        "For neutralising by local rules; it is no pH"
-    )
+    return f"acids {_mol(balance.acid_mol)}, bases {_mol(balance.base_mol)}: {left}"
 
 
 def _mol(mol: Decimal) -> str:

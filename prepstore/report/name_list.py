@@ -5,10 +5,13 @@ from typing import Any, Final
 
 from prepstore.movements import NameChange, NameWhat, RecordedName
 from prepstore.report.text_table import as_table
+from prepstore.report.wording import user_in_words
 from prepstore.shelf.names import named_in
 from prepstore.shelf.shelf import Department
 
-NAME_COLUMNS: Final = ("entry", "day", "at_utc", "by", "what", "table", "was", "now", "reason")
+NAME_COLUMNS: Final = (
+    "entry", "day", "at_utc", "by", "what", "table", "was", "now", "reason", "database_user",
+)  # fmt: skip
 
 
 def name_change_lines(changes: Iterable[NameChange], department: Department) -> Iterator[str]:
@@ -48,6 +51,7 @@ def name_rows(history: Iterable[RecordedName]) -> list[dict[str, Any]]:
             "was": one.change.was,
             "now": one.change.now,
             "reason": one.reason,
+            "database_user": one.database_user,
         }
         for one in history
     ]
@@ -57,7 +61,13 @@ def name_lines(history: Sequence[RecordedName]) -> Iterator[str]:
     """Yield a heading and a line a change, the latest last."""
     heading = ("entry", "day", "what", "by", "because")
     cells = [
-        (str(one.entry), one.on_day.isoformat(), _in_words(one.change), one.by, one.reason or "")
+        (
+            str(one.entry),
+            one.on_day.isoformat(),
+            _in_words(one.change),
+            user_in_words(one),
+            one.reason or "",
+        )
         for one in history
     ]
     yield from as_table(heading, cells)

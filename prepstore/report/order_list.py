@@ -11,7 +11,7 @@ from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.planning.orders import OrderRow
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import day_in_words, far_day_in_words, money_in_words
+from prepstore.report.wording import day_in_words, far_day_in_words, money_in_words, user_in_words
 from prepstore.shelf.deliveries import ToPlace
 from prepstore.stores import Stores
 
@@ -20,7 +20,7 @@ ON_ORDER_COLUMNS: Final = (
 )  # fmt: skip
 ORDER_HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "pack", "packs", "due", "reference", "price", "reason",
-    "undone_by",
+    "undone_by", "database_user",
 )  # fmt: skip
 
 
@@ -155,6 +155,7 @@ def order_history_rows(history: Iterable[RecordedOrder]) -> list[dict[str, Any]]
             "price": number_in_json(Decimal(one.change.price)) if one.change.price else None,
             "reason": one.reason,
             "undone_by": one.undone_by,
+            "database_user": one.database_user,
         }
         for one in history
     ]
@@ -188,6 +189,6 @@ def _cells(one: RecordedOrder) -> tuple[str, ...]:
         far_day_in_words(change.due),
         change.price and money_in_words(Decimal(change.price), None),
         change.reference,
-        one.by,
+        user_in_words(one),
         "; ".join(part for part in (one.reason or "", undone) if part),
     )

@@ -21,13 +21,13 @@ from prepstore.planning.states import Lack, SessionPlan
 from prepstore.report.meeting_json import (
     acid_base_row,
     gas_rows,
+    in_container_row,
     incompatible_rows,
     unchecked_rows,
 )
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.rows_of_sessions import Row, RowsOfSessions
 from prepstore.report.warning_sentences import warning_in_words
-from prepstore.report.waste_by_session import sent_rows
 from prepstore.report.waste_json import balance_rows, leftover_row, other_end_rows, stream_row
 from prepstore.report.wording import lack_in_words
 
@@ -92,7 +92,6 @@ def _sections(plan: Plan) -> Row:
         "deliveries": _deliveries(plan),
         "behind": (_behind(plan, work) for work in plan.behind),
         "waste": [stream_row(plan, stream) for stream in plan.waste.streams],
-        "waste_by_session": sent_rows(plan),
         "other_ends": other_end_rows(plan),
         "balance": balance_rows(plan),
         "leftover": [leftover_row(plan, leftover) for leftover in plan.leftovers],
@@ -100,6 +99,7 @@ def _sections(plan: Plan) -> Row:
         "unchecked": unchecked_rows(plan),
         "gas": gas_rows(plan),
         "acid_base": [acid_base_row(one) for one in plan.acidity_of_streams],
+        "in_container": [in_container_row(one) for one in plan.acidity_of_containers],
         "apparatus": [_apparatus(apparatus) for apparatus in plan.apparatus],
         "warnings": [
             {"code": one.code, "about": one.about, "message": warning_in_words(one)}

@@ -13,7 +13,9 @@ from prepstore.planning.demands import SessionWork
 from prepstore.planning.handled import handled_by
 from prepstore.planning.meetings import Meeting
 from prepstore.planning.plan import Plan
+from prepstore.report.container_acidity_words import gas_of_session
 from prepstore.report.meeting_words import (
+    CLOSE_NOTHING,
     gas_in_words,
     pairs_in_words,
     reactions_of_session,
@@ -158,6 +160,8 @@ def _waste(plan: Plan, work: SessionWork) -> Iterator[str]:
     if streams:
         yield " / ".join(streams)
     yield from (f"{text}." for text in reactions_of_session(plan, work) if text.startswith("in "))
+    for name, text in gas_of_session(plan.acidity_of_containers, work.session.session):
+        yield f"in {name}, {text}: {CLOSE_NOTHING}."
 
 
 def _cautions(plan: Plan, work: SessionWork) -> Iterator[str]:

@@ -6,7 +6,7 @@ from typing import Any, Final
 from prepstore.facts import Session
 from prepstore.movements import RecordedTimetable, TimetableChange
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import day_in_words
+from prepstore.report.wording import day_in_words, user_in_words
 from prepstore.timetable import Timetable
 
 SESSION_COLUMNS: Final = (
@@ -15,6 +15,7 @@ SESSION_COLUMNS: Final = (
 )  # fmt: skip
 CHANGE_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "session", "column", "was", "now", "reason",
+    "database_user",
 )  # fmt: skip
 
 
@@ -91,6 +92,7 @@ def timetable_history_rows(history: Iterable[RecordedTimetable]) -> list[dict[st
             "was": one.change.was or None,
             "now": one.change.now or None,
             "reason": one.reason,
+            "database_user": one.database_user,
         }
         for one in history
     ]
@@ -104,7 +106,7 @@ def timetable_history_lines(history: Sequence[RecordedTimetable]) -> Iterator[st
             one.on_day.isoformat(),
             one.change.session,
             what,
-            one.by,
+            user_in_words(one),
             one.reason or "",
         )
         for one, what in _told(history)

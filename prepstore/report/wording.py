@@ -12,6 +12,7 @@ from prepstore.chemistry.conversions import Material
 from prepstore.planning.calendar import Period
 from prepstore.planning.setting_out import Bottles, too_much_for
 from prepstore.planning.states import Lack, Why
+from prepstore.recorded import OfEntry
 from prepstore.settings import Settings
 
 _SMALLER = {Kind.MASS: "mg", Kind.VOLUME: "µL"}
@@ -225,3 +226,8 @@ def lack_in_words(lack: Lack) -> str:
 def order_reference(supplier: str, day: date) -> str:
     """Return what an order to a supplier is called that is placed on a day."""
     return f"{supplier} {day}"
+
+
+def user_in_words(one: OfEntry) -> str:
+    """Return who recorded something, and as whom a server knew that person if that differs."""
+    return " as ".join(one.users)

@@ -39,7 +39,7 @@ class Substances:
     def _makeups(self) -> Makeups:
         return self.goods.makeups
 
-    def within(self, contents: Contents, kind: Kind) -> Contents:
+    def within(self, contents: Contents, kind: Kind, *, is_apart: bool = False) -> Contents:
         """Return what is in a container as items, each as supplied.
 
         A solution of which no parts are known stays as itself, and so does one of which nobody can
@@ -48,6 +48,8 @@ class Substances:
         Args:
             contents: What was poured in, as it is called.
             kind: What the stream of the container measures.
+            is_apart: Whether what takes up room of a thing and what takes up none, since it is
+                dissolved, are two parts; else they are one.
 
         Returns:
             The same level in all. What is dissolved takes up no volume.
@@ -60,7 +62,12 @@ class Substances:
                     unknown += level
                 else:
                     found.append(replace(content, level=level))
-        return in_order(put_together(found), unknown, contents.level)
+        if is_apart:
+            taking_none = put_together(one for one in found if not one.level)
+            parts = (*put_together(one for one in found if one.level), *taking_none)
+        else:
+            parts = put_together(found)
+        return in_order(parts, unknown, contents.level)
 
     def _broken_down(self, one: Content, kind: Kind) -> "Iterable[_Shared]":
         makeup = self._makeup(one)
@@ -155,7 +162,8 @@ def _shared(level: Decimal, pieces: Sequence[_Piece]) -> list[_Shared] | None:
 class Range:
     """The least and the greatest share of a thing in several containers, in % of their level.
 
-    Of what takes up no room, `unit` is that of the least and the greatest amount in a container.
+    Of what takes up no room, `unit` is that of the least and the greatest amount in a container. A
+    thing of which some takes up room and some none has a range of each.
     """
 
     item: str

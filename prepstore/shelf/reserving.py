@@ -9,6 +9,7 @@ from prepstore.lot_labels import LabelChange, LabelWhat, RecordedLabel, Reserved
 from prepstore.planning.batches import Batch
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError
+from prepstore.shelf.undoing import later_entries
 
 
 def labelled_batches(plan: Plan) -> Iterator[tuple[Batch, str]]:
@@ -73,17 +74,14 @@ def label_changes_undone(entry: int, history: Sequence[RecordedLabel]) -> tuple[
     Raises:
         RefusedError: One of its labels was reserved or freed again later; names that entry.
     """
-    last = {fold(one.change.label): one.entry for one in history}
     mine = [one.change for one in history if one.entry == entry]
-    later = _later(entry, (last[fold(change.label)] for change in mine))
-    if later is not None:
-        what = f"The labels of entry {entry} were reserved or freed again by entry {later}."
-        raise RefusedError(f"{what} Undo that first: prepstore stock undo {later}")
+    labels = {fold(change.label) for change in mine}
+    of_labels = {one.entry: one.reason or "" for one in history if fold(one.change.label) in labels}
+    later = later_entries(of_labels.items(), entry)
+    if later:
+        what = f"The labels of entry {entry} were reserved or freed again by entry {later[-1]}."
+        raise RefusedError(f"{what} Undo that first: prepstore stock undo {later[-1]}")
     return tuple(replace(change, what=_OPPOSITE[change.what]) for change in mine[::-1])
 
 
 _OPPOSITE: Final = {LabelWhat.RESERVED: LabelWhat.FREED, LabelWhat.FREED: LabelWhat.RESERVED}
-
-
-def _later(entry: int, last: Iterable[int]) -> int | None:
-    return max((one for one in last if one > entry), default=None)

@@ -13,7 +13,7 @@ from prepstore.movements import Booking, Movement, Recorded, SessionUse, What
 from prepstore.planning.calendar import Period
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw
-from prepstore.planning.plan import Plan
+from prepstore.planning.make_plan import TakenBySessions
 from prepstore.problems import RefusedError, not_known
 from prepstore.shelf.asked import in_words, of_number
 from prepstore.shelf.shelf import Department, Shelf, first_to_expire
@@ -94,14 +94,18 @@ def _use(shelf: Department, session: Session, material: Material, figures: _Figu
     )
 
 
-def plan_of_the_day(department: Department, day: date) -> Plan:
-    """Return the plan of a day's week as of that day, from what is on the shelf alone.
+def _taken_in_the_week(department: Department, day: date) -> TakenBySessions:
+    """Return what the sessions of a day's week take as of that day, from the shelf alone.
 
-    The week and not the day, since batches made on the day for later sessions take before it.
+    Of the week and not the day, since batches made on the day for later sessions take before it.
     """
     on_the_shelf = replace(department, stores=replace(department.stores, deliveries=()))
+    return on_the_shelf.taken_by_sessions(_week_of(day), day)
+
+
+def _week_of(day: date) -> Period:
     year, week, _ = day.isocalendar()
-    return on_the_shelf.plan(Period.of_week(f"{year}-W{week:02}"), day)
+    return Period.of_week(f"{year}-W{week:02}")
 
 
 def session_used(
@@ -125,13 +129,13 @@ def session_used(
         RefusedError: The session takes nothing, the lots hold less than it took, or more came back
             than was set out; a sentence for each item.
     """
-    plan = plan_of_the_day(shelf, session.date)
-    work = next(work for work in plan.works if fold(work.session.session) == fold(session.session))
+    of_week = _taken_in_the_week(shelf, session.date)
+    work = next(one for one in of_week.works if fold(one.session.session) == fold(session.session))
     needs = {name: amount for name, amount in work.scale.needs.items() if amount}
     needs = {name: amount for name, amount in needs.items() if _is_used_up(shelf, name)}
     if not needs and not really:
         raise RefusedError(f"Session {session.session} has nothing set out, so it used nothing.")
-    taking = _Taking(shelf, plan, work, as_far_as_there_is=as_far_as_there_is)
+    taking = _Taking(shelf, of_week, work, as_far_as_there_is=as_far_as_there_is)
     taking.so_far = _used_so_far(so_far)
     for name in [*needs, *(name for name in really if name not in needs)]:
         taking.take(name, needs.get(name, ZERO), really.get(name))
@@ -166,10 +170,15 @@ class _Taking:
     """Takes one item after the other for a session, and notes what is missing."""
 
     def __init__(
-        self, shelf: Department, plan: Plan, work: SessionWork, *, as_far_as_there_is: bool
+        self,
+        shelf: Department,
+        of_week: TakenBySessions,
+        work: SessionWork,
+        *,
+        as_far_as_there_is: bool,
     ) -> None:
         self._shelf = shelf
-        self._plan = plan
+        self._of_week = of_week
         self._work = work
         self._as_far_as_there_is = as_far_as_there_is
         self.so_far: Mapping[str, Decimal] = {}
@@ -227,17 +236,17 @@ class _Taking:
         return _one_a_lot(taken), self._made_on_site(name, left)
 
     def _draws(self, name: str) -> Sequence[Draw]:
-        """Return what the plan of the day draws for this session itself."""
+        """Return what the plan of that day draws for this session itself."""
         return [
             draw
-            for one in (self._plan.stock[name].served if name in self._plan.stock else ())
+            for one in self._of_week.served.get(name, ())
             if not one.demand.is_for_batch and one.demand.sessions == (self._work,)
             for draw in one.draws
         ]
 
     def _made_on_site(self, name: str, missing: Decimal) -> Decimal:
         """Return what is missing once what is made on site without a limit has made it up."""
-        is_made = self._plan.supplies[name].daily_capacity is not None
+        is_made = self._of_week.supplies[name].daily_capacity is not None
         return ZERO if is_made else missing
 
     def _stands_already(self, material: Material, so_far: Decimal) -> str:
@@ -252,7 +261,8 @@ class _Taking:
         lacks = in_words(missing, material)
         what = f"{material.name}: {lacks} are not on the shelf, or sessions before it take them."
         if material.is_solution:
-            making = f"prepstore stock make {quoted(material.name)} --week {self._plan.period.week}"
+            week = _week_of(self._work.session.date).week
+            making = f"prepstore stock make {quoted(material.name)} --week {week}"
             return f"{what} Book what was made: {making}"
         return what
 

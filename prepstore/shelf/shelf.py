@@ -11,7 +11,7 @@ from prepstore.cell_types import fold
 from prepstore.chemistry.conversions import Material
 from prepstore.movements import NewName
 from prepstore.planning.calendar import Period
-from prepstore.planning.make_plan import plan_period
+from prepstore.planning.make_plan import TakenBySessions, plan_period, taken_by_sessions
 from prepstore.planning.plan import Plan
 from prepstore.problems import RefusedError, not_known
 from prepstore.stores import Holding, Stores
@@ -136,6 +136,10 @@ class Department(Shelf):
     def plan(self, period: Period, today: date) -> Plan:
         """Return the plan of a period, made on a day."""
         return plan_period(self.catalogue, self.timetable, self.stores, period, today)
+
+    def taken_by_sessions(self, period: Period, today: date) -> TakenBySessions:
+        """Return what the sessions of a period take, and from where, as its plan has it."""
+        return taken_by_sessions(self.catalogue, self.timetable, self.stores, period, today)
 
 
 Taken = tuple[tuple[Holding, Decimal], ...]

@@ -121,16 +121,18 @@ def undone(
 def typed_before(history: Sequence[Recorded], undone_entry: int) -> str:
     """Return the words that a lot's row says its amount in once an entry is undone, as typed.
 
-    Blank where something has come or gone since they were typed, so that what it holds is a sum.
+    They are those that were typed last of all that counts then, whatever has come and gone since:
+    the export says digits where they no longer come to what the lot holds. Blank where nobody
+    typed any.
 
     Args:
         history: All movements of the lot, in the order of recording.
         undone_entry: The entry that is undone.
     """
     left = standing(_with_undone(history, [one for one in history if one.entry == undone_entry]))
-    told = [one.movement for one in left if one.movement.billionths or one.movement.written]
-    is_typed = bool(told) and (told[-1].what in AS_TYPED or len(told) == 1)
-    return told[-1].written if is_typed else ""
+    told = (one.movement for one in left if one is left[0] or one.movement.what in AS_TYPED)
+    typed = [movement.written for movement in told if movement.written]
+    return typed[-1] if typed else ""
 
 
 def _with_undone(history: Sequence[Recorded], mine: Sequence[Recorded]) -> list[Recorded]:

@@ -10,8 +10,6 @@ from decimal import Decimal
 from functools import cache
 from typing import Final
 
-import pint
-
 from prepstore.amounts import (
     LARGEST_AMOUNT,
     Basis,
@@ -22,6 +20,11 @@ from prepstore.amounts import (
     plain,
 )
 from prepstore.tables.unreadable import UnreadableError
+from prepstore.tables.without import without
+
+# It is half of the time that pint takes to start; no unit word needs an array.
+with without("numpy"):
+    import pint
 
 _DEFINITIONS = """
 kilo- = 1e3 = k-

@@ -210,6 +210,7 @@ def test_bottles_lots_and_waste_of_the_sample(run_sample: Callable[..., Result])
     (solvent,) = (row for row in waste if row["name"] == "non-halogenated solvent")
     assert (solvent["list_code"], solvent["h_codes"]) == ("14 06 03*", [])
     assert "GHS02" in solvent["pictograms"]
-    assert len(solvent["components"]) == 5
+    assert len(solvent["components"]) == 6
+    assert solvent["components"][-1] == "part not known"
     assert run_sample("labels", *SAMPLE_WEEK, "--of", "waste").exit_code == 0
     assert _of_sample(run_sample, "--of", "lots", "--today", "2027-03-03") == []

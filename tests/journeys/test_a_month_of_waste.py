@@ -142,11 +142,16 @@ class Month:
         year, week, _ = self.today.isocalendar()
         summary = run("plan", "--week", f"{year}-W{week:02}", "--json", "plan.json")
         for told, stream in _TOLD.findall(" ".join(summary.split())):
-            is_called = any(stream in of for of in self._coming.values())
-            if _day(told) <= self.today and not is_called:
-                self._coming.setdefault(self._carrier_comes(), set()).add(stream)
+            # What was called is not to be called again.
+            assert not any(stream in of for of in self._coming.values()), stream
+            if _day(told) <= self.today:
+                day = self._carrier_comes()
+                self._recorded("waste", "call", stream, "--expected", str(day))
+                self._coming.setdefault(day, set()).add(stream)
                 self.did["called"] += 1
         plan: dict[str, Any] = json.loads(Path("plan.json").read_text("utf-8"))
+        week_of = ("--week", f"{year}-W{week:02}")
+        plan["sent"] = json.loads(run("waste", *week_of, "--by-session", "--json"))
         return plan
 
     def _carrier_comes(self) -> date:
@@ -220,12 +225,15 @@ class Month:
         ]
         told = words if is_told else []
         self._recorded("stock", "use", "--session", session["session"], *told)
-        fractions = self.scripts.fractions(session)
+        sent, soaked_in = (
+            self.scripts.fractions(session, held_back=held) for held in (False, True)
+        )
         return {
             stream: self.record.pour(
                 stream,
-                {name: amount * fractions[name].get(stream, 0) for name, amount in used.items()},
+                {name: amount * sent[name].get(stream, 0) for name, amount in used.items()},
                 str(self.today),
+                {name: amount * soaked_in[name].get(stream, 0) for name, amount in used.items()},
             )
             for stream in self.record.streams
         }
@@ -236,7 +244,7 @@ class Month:
         """What was booked as planned is what this morning's plan allowed for."""
         forecast = {
             row["stream"]: Fraction(str(row["allow_for"]))
-            for row in plan["waste_by_session"]
+            for row in plan["sent"]
             if row["session"] == session and row["stream"] in sent
         }
         for stream, level in sent.items():

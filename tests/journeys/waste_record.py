@@ -75,13 +75,18 @@ class Scripts:
         of = Fraction(density)
         return billionths(amount * of if wanted == "g" else amount / of)
 
-    def fractions(self, session: Row) -> dict[str, dict[str, Fraction]]:
-        """Return which fraction of what is used of a thing goes to which stream."""
+    def fractions(self, session: Row, *, held_back: bool = False) -> dict[str, dict[str, Fraction]]:
+        """Return which fraction of what is used of a thing goes to which stream.
+
+        Where it is `held_back`: which stays in agents and papers that go to which stream.
+        """
         lines = [line for line in self._lines if self._counts(line, session)]
         used = [self._name(line) for line in lines]
         amounts = [self._amount(line, session) for line in lines]
         sent = [self._sent(line, amount) for line, amount in zip(lines, amounts, strict=True)]
-        self._hold_back(lines, amounts, sent)
+        held = self._hold_back(lines, amounts, sent)
+        if held_back:
+            sent = held
         found: dict[str, dict[str, Fraction]] = {}
         for name in dict.fromkeys(used):
             own = [place for place, other in enumerate(used) if other == name]
@@ -173,8 +178,12 @@ class Scripts:
         lines: Sequence[Row],
         amounts: Sequence[Fraction],
         sent: Sequence[dict[str, Fraction]],
-    ) -> None:
-        """Take off what agents and papers hold back, line after line of their liquid."""
+    ) -> list[dict[str, Fraction]]:
+        """Take off what agents and papers hold back, line after line of their liquid.
+
+        Return what they hold back of each line, by the stream that they go to.
+        """
+        held: list[dict[str, Fraction]] = [{} for _ in lines]
         for agent, amount in zip(lines, amounts, strict=True):
             if not agent["holds_back"]:
                 continue
@@ -190,6 +199,10 @@ class Scripts:
                     wanted -= taken
                     for stream in sent[place]:
                         sent[place][stream] *= (there - taken) / there
+                    for stream, share in self._sent(agent, Fraction(1)).items():
+                        more = held[place].get(stream, Fraction(0)) + taken * share
+                        held[place][stream] = more
+        return held
 
 
 @dataclass
@@ -258,12 +271,23 @@ class WasteRecord:
             place += 1
         return label
 
-    def pour(self, stream: str, parts: Mapping[str, Fraction], day: str) -> Fraction:
-        """Pour amounts of things (blank: not known) together; return how much the levels rise."""
+    def pour(
+        self,
+        stream: str,
+        parts: Mapping[str, Fraction],
+        day: str,
+        soaked_in: Mapping[str, Fraction] | None = None,
+    ) -> Fraction:
+        """Pour amounts of things (blank: not known) together; return how much the levels rise.
+
+        What is soaked in something that goes in with them takes up no room of its own.
+        """
         held, total = self.streams[stream], Fraction(0)
         for thing, amount in parts.items():
             total += self.scripts.level(stream, thing, amount) if thing else amount
-            held.poured[thing] = held.poured.get(thing, Fraction(0)) + billionths(amount)
+        for things in (parts, soaked_in or {}):
+            for thing, amount in things.items():
+                held.poured[thing] = held.poured.get(thing, Fraction(0)) + billionths(amount)
         left, is_left = total, any(parts.values())
         while is_left:
             self._seal_if_full(held, day)

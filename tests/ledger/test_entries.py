@@ -32,6 +32,7 @@ def test_a_row_has_who_when_and_why_and_which_entry_undid_it(tmp_path: Path) -> 
         "at_utc": SIGNED.at_utc,
         "by": "somebody",
         "reason": "why",
+        "database_user": None,
     }
 
 

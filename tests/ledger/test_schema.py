@@ -160,7 +160,9 @@ def _with_a_session_booked_out(path: Path) -> None:
     bring_up_to_date(path, may_begin=True)
     with closing(sqlite3.connect(path)) as ledger, ledger:
         ledger.execute("INSERT INTO stock (position, key, lot, item) VALUES (2, 'l1', 'L1', 'i')")
-        ledger.execute("INSERT INTO entries VALUES (1, '2027-01-25', '', 'somebody', 'S', NULL)")
+        ledger.execute(
+            "INSERT INTO entries VALUES (1, '2027-01-25', '', 'somebody', 'S', NULL, NULL)"
+        )
         ledger.execute(
             "INSERT INTO movements (entry, lot, what, billionths, unit) "
             "VALUES (1, 'l1', 'received', 5, 'g')"
@@ -185,8 +187,8 @@ REFUSED = {
     "VALUES (1, 'l2', 'received', 1, 'g')",
     "an entry that is not there": "INSERT INTO movements (entry, lot, what, billionths, unit) "
     "VALUES (2, 'l1', 'received', 1, 'g')",
-    "nobody": "INSERT INTO entries VALUES (2, '2027-01-25', '', '', NULL, NULL)",
-    "no day": "INSERT INTO entries VALUES (2, '2027-02-30', '', 'somebody', NULL, NULL)",
+    "nobody": "INSERT INTO entries VALUES (2, '2027-01-25', '', '', NULL, NULL, NULL)",
+    "no day": "INSERT INTO entries VALUES (2, '2027-02-30', '', 'somebody', NULL, NULL, NULL)",
     "a lot taken away": "DELETE FROM stock",
 }
 

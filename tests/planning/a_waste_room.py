@@ -68,22 +68,26 @@ def a_waste_room(**tables: str) -> Plan:
     return plan_of(**{**TABLES, **tables})
 
 
-def holding_already(stream: str, *things: str, unknown: int = 0, **tables: str) -> Department:
-    """Return the department with 20 of each of some things in the open container of a stream.
+def holding_already(
+    stream: str, *things: str, unknown: int = 0, of_each: int = 20, **tables: str
+) -> Department:
+    """Return the department with so much of each of some things in the open one of a stream.
 
     Each is in its own unit; `unknown` are mL or g beside them of which nobody knows what it is.
     """
     made = facts_from({**TABLES, **tables})
     held = made.stores.containers[fold(stream)]
     kind = made.goods.streams[fold(stream)].measure.kind
-    known = tuple(content_of(made.materials[fold(one)], Decimal(20), kind) for one in things)
+    known = tuple(content_of(made.materials[fold(one)], Decimal(of_each), kind) for one in things)
     filled = level_of(known) + unknown
     held = replace(held, known=known, filled=filled, is_open=True)
     containers = {**made.stores.containers, fold(stream): held}
     return replace(made, stores=replace(made.stores, containers=containers))
 
 
-def planned_with(stream: str, *things: str, unknown: int = 0, **tables: str) -> Plan:
+def planned_with(
+    stream: str, *things: str, unknown: int = 0, of_each: int = 20, **tables: str
+) -> Plan:
     """Return the plan of the week of a department as `holding_already` says."""
-    made = holding_already(stream, *things, unknown=unknown, **tables)
+    made = holding_already(stream, *things, unknown=unknown, of_each=of_each, **tables)
     return made.plan(Period.of_week(WEEK), day(TODAY))

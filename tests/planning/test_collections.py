@@ -6,13 +6,25 @@ from typing import Any
 
 import pytest
 
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.catalogue import Catalogue
+from prepstore.cell_types import PositiveVolume
+from prepstore.containers import Called, ContainerState, KeptContainer
 from prepstore.planning.calendar import Calendar
-from prepstore.planning.collections import Call, CallFor, collections_to_call, full_by
+from prepstore.planning.collections import (
+    Call,
+    CallFor,
+    Expected,
+    collections_to_call,
+    full_by,
+    must_look_ahead,
+    streams_of,
+)
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste_ahead import waste_ahead
 from prepstore.settings import Settings
 from prepstore.shelf.shelf import Department
+from prepstore.stores import Stores
+from prepstore.timetable import Timetable
 from tests.builders import day, facts_from, number, plan_of
 
 TODAY = day("02-01")
@@ -33,8 +45,12 @@ def _department(solvent: str = "100 mL,100 %,0,20 mL", tank: str = ",,,") -> Dep
     return facts_from({**TABLES, "waste_streams": streams})
 
 
+def _parts(made: Department) -> tuple[Catalogue, Timetable, Stores]:
+    return made.catalogue, made.timetable, made.stores
+
+
 def _calls(made: Department, **settings: Any) -> list[Call]:  # noqa: ANN401
-    waste = waste_ahead(made.catalogue, made.timetable, made.stores, TODAY)
+    waste = waste_ahead(*_parts(made), TODAY)
     calendar = Calendar(frozenset(range(5)))
     return list(collections_to_call(waste, replace(Settings(), **settings), calendar, TODAY))
 
@@ -54,6 +70,25 @@ def test_a_stream_wants_one_when_its_last_container_is_full(solvent: str, by: st
     calls = _calls(_department(solvent))
     expected = [] if by is None else [Call("solvent", CallFor.CONTAINERS, day(by), None)]
     assert calls == expected
+
+
+@pytest.mark.parametrize(
+    ("solvent", "most_held", "must"),
+    [
+        ("100 mL,100 %,0,20 mL", None, True),
+        ("100 mL,100 %,,20 mL", None, False),
+        ("100 mL,100 %,,20 mL", PositiveVolume(number(100000)), True),
+        (",,,", None, False),
+    ],
+)
+def test_who_says_neither_how_many_there_are_nor_how_much_may_be_held_is_not_called_by_what_comes(
+    solvent: str, most_held: PositiveVolume | None, *, must: bool
+) -> None:
+    settings = replace(Settings(), waste_most_held=most_held)
+    waste = waste_ahead(*_parts(_department(solvent)), TODAY)
+    assert must_look_ahead(waste, settings) is must
+    if not must:
+        assert collections_to_call(waste, settings, Calendar(frozenset(range(5))), TODAY) == ()
 
 
 def test_it_is_called_so_many_working_days_before() -> None:
@@ -159,6 +194,71 @@ def test_containers_are_full_that_are_so_now_or_by_the_day(by: str, full: int) -
     held = replace(made.stores.containers["solvent"], sealed=sealed)
     stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
     waste = waste_ahead(made.catalogue, made.timetable, stores, TODAY)
-    for stream in ("solvent", ""):
-        assert full_by(Call(stream, CallFor.CONTAINERS, day(by), None), waste) == full
-    assert full_by(Call("tank", CallFor.CONTAINERS, day(by), None), waste) == 0
+    for stream, count in (("solvent", full), ("", full), ("tank", 0)):
+        call = Call(stream, CallFor.CONTAINERS, day(by), None)
+        assert full_by(streams_of(call, waste), day(by)) == count
+
+
+def _with_call(made: Department, expected: str | None, *streams: str) -> Department:
+    """Return a department in which a collection of streams was called yesterday."""
+    called = Called(day("01-29"), day(expected) if expected else None)
+    held = {
+        name: replace(one, called=called) if name in streams else one
+        for name, one in made.stores.containers.items()
+    }
+    return replace(made, stores=replace(made.stores, containers=held))
+
+
+@pytest.mark.parametrize(
+    ("expected", "lead", "on"),
+    [
+        ("02-05", None, "02-05"),  # on the day on which the last one is full
+        ("02-08", None, "02-08"),
+        ("02-08", 1, "02-08"),  # what was said counts
+        (None, 5, "02-05"),  # five working days after Friday 29 January
+        (None, 6, "02-08"),
+        (None, None, None),
+    ],
+)
+def test_one_that_was_called_says_when_it_comes_and_whether_in_time(
+    expected: str | None, lead: int | None, on: str | None
+) -> None:
+    made = _with_call(_department(), expected, "solvent")
+    (call,) = _calls(made, collection_lead=lead)
+    assert call.expected == Expected(
+        day("01-29"), day(on) if on else None, is_said=expected is not None
+    )
+    assert call.comes_too_late is (on == "02-08")
+    (other,) = _calls(_with_call(_department(), expected, "tank"), collection_lead=lead)
+    assert other.expected is None
+    assert not other.comes_too_late
+
+
+@pytest.mark.parametrize(
+    ("stream", "most", "expected", "on"),
+    [
+        ("tank", 80, "02-02", "02-02"),  # 20 and 120 mL on the 2nd are 140; its 60 go
+        ("tank", 79, "02-02", None),  # 80 are more than that, so another must be called
+        ("solvent", 60, "02-02", "02-02"),  # 20 and 60 mL in its open container go
+        ("solvent", 59, "02-02", None),
+        ("solvent", 60, "02-04", "02-04"),  # too late for the 2nd
+        ("solvent", 59, "02-05", "02-05"),  # too late, and another 60 mL go then
+    ],
+)
+def test_the_most_is_kept_where_what_was_called_takes_enough(
+    stream: str, most: int, expected: str, on: str | None
+) -> None:
+    made = _with_call(_department("100 mL,100 %,9,20 mL"), expected, stream)
+    (call,) = [one for one in _calls(made, waste_most_held=number(most)) if not one.stream]
+    assert call.by == day("02-02")
+    assert (call.expected.on if call.expected else None) == (day(on) if on else None)
+    assert call.comes_too_late is (on in ("02-04", "02-05"))
+
+
+def test_what_comes_too_late_counts_only_where_what_comes_in_time_is_not_enough() -> None:
+    made = _with_call(_department("100 mL,100 %,9,20 mL"), "02-02", "solvent")
+    held = replace(made.stores.containers["tank"], called=Called(TODAY, day("02-08")))
+    stores = replace(made.stores, containers={**made.stores.containers, "tank": held})
+    (call,) = _calls(replace(made, stores=stores), waste_most_held=number(60))
+    assert call.expected is not None
+    assert call.expected.on == day("02-02")

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from prepstore.planning.endings import Ended, ends_by_item
+from prepstore.planning.endings import Ended, ends_by_item, held_back_by_item
 from prepstore.planning.plan import Plan
 from tests.builders import number, plan_of, session_of
 from tests.planning.a_wash import a_wash
@@ -143,6 +143,25 @@ def test_a_liquid_kept_in_g_is_held_back_in_g() -> None:
 def test_an_item_without_retention_holds_back_nothing() -> None:
     plan = a_wash("ethyl acetate, 10 mL, solvent,", "salt, 5 g, solid, ethyl acetate")
     assert _held(plan) == []
+
+
+def test_what_is_held_back_goes_where_the_agent_goes_and_nothing_is_lost() -> None:
+    """By hand: of 120 mL with spare, 5 g of agent for each of two, 11 g with spare, hold 4.4 mL.
+
+    The agent goes to two streams. Without its spare it holds 4 mL of 100 mL.
+    """
+    lines = (
+        "ethyl acetate, 50 mL, solvent 90 %; air 10 %,",
+        "drying agent, 5 g, solid 75 %; aqueous 25 %, ethyl acetate",
+    )
+    endings = session_of(a_wash(*lines)).work.scale.endings
+    held = held_back_by_item(endings)["ethyl acetate"]
+    assert float(held["solid"].allow_for * 120) == pytest.approx(3.3)
+    assert float(held["aqueous"].allow_for * 120) == pytest.approx(1.1)
+    assert float(held["solid"].expected * 120) == pytest.approx(3)
+    both = [*held.values(), *ends_by_item(endings)["ethyl acetate"].values()]
+    assert float(sum(one.allow_for for one in both)) == pytest.approx(1)
+    assert "drying agent" not in held_back_by_item(endings)
 
 
 def test_lines_of_one_item_share_what_is_used_by_their_amounts() -> None:

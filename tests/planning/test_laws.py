@@ -21,6 +21,7 @@ from prepstore.cell_types import KNOWN_ENDS, ItemKind, LotState, Per, Supply, fo
 from prepstore.chemistry.conversions import Material, in_unit
 from prepstore.facts import Item, Lot
 from prepstore.planning.balances import balances_of
+from prepstore.planning.demands import SessionWork
 from prepstore.planning.draws import Draw, Served
 from prepstore.planning.endings import Ended, endings_of
 from prepstore.planning.make_plan import plan_period
@@ -50,6 +51,28 @@ def _last_day(held: Lot, opened_life: int | None) -> date:
     if held.opened is None or opened_life is None:
         return printed
     return min(printed, held.opened + timedelta(days=opened_life))
+
+
+@law
+def test_what_a_booking_is_told_to_take_is_what_the_plan_takes(case: Case) -> None:
+    plan, made = case.plan(), case.department
+    taken = made.taken_by_sessions(plan.period, plan.today)
+    assert sorted(taken.works, key=_session_of) == sorted(plan.works, key=_session_of)
+    assert {name: _told(of_name) for name, of_name in taken.served.items()} == {
+        name: _told(row.served) for name, row in plan.stock.items()
+    }
+    assert taken.supplies == plan.supplies
+
+
+def _session_of(work: SessionWork) -> str:
+    return work.session.session
+
+
+def _told(served: Iterable[Served]) -> list[tuple[object, ...]]:
+    return [
+        ([work.session for work in one.demand.sessions], one.demand.amount, one.draws, one.unserved)
+        for one in served
+    ]
 
 
 @law

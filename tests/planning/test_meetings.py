@@ -122,7 +122,7 @@ ONLY_DRYING = "\n".join(
 def _drying(*things: str, unknown: int = 0, **tables: str) -> Plan:
     """Return a plan that sends propanone to acid waste, where some things are already."""
     given = {"practical_lines": ONLY_DRYING, **tables}
-    return planned_with("acid waste", *things, unknown=unknown, **given)
+    return planned_with("acid waste", *things, unknown=unknown, of_each=20, **given)
 
 
 def _unchecked(plan: Plan, stream: str = "acid waste") -> dict[str, str]:

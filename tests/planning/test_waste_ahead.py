@@ -6,8 +6,6 @@ By hand: a flask of 100 mL of wash is made for 60 mL, 72 mL with spare, so that 
 from dataclasses import replace
 from datetime import date, timedelta
 
-from hypothesis import HealthCheck, given, settings
-
 from prepstore.planning.calendar import Calendar, Period
 from prepstore.planning.collections import CallFor, collections_to_call
 from prepstore.planning.waste import StreamPlan, WastePlan
@@ -15,7 +13,8 @@ from prepstore.planning.waste_ahead import waste_ahead
 from prepstore.settings import Settings
 from prepstore.shelf.shelf import Department
 from tests.builders import day, facts_from
-from tests.planning.small_inventories import Case, cases
+from tests.planning.shared_cases import law
+from tests.planning.small_inventories import Case
 
 TODAY = day("02-01")
 
@@ -93,8 +92,7 @@ def test_the_last_container_is_full_when_what_is_left_over_fills_it() -> None:
     assert (call.stream, call.why, call.by) == ("aqueous", CallFor.CONTAINERS, day("02-10"))
 
 
-@settings(suppress_health_check=list(HealthCheck), deadline=None)
-@given(cases())
+@law
 def test_it_is_the_waste_of_a_plan_of_all_days_to_come(case: Case) -> None:
     made, last = case.department, case.today + timedelta(days=400)
     plan = made.plan(Period(case.today, last), case.today)

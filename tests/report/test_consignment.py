@@ -1,5 +1,7 @@
 """What goes with the carrier of a waste collection."""
 
+from dataclasses import replace
+
 from prepstore.amounts import Kind
 from prepstore.containers import ContainerState, Content, KeptContainer
 from prepstore.report.consignment import (
@@ -15,9 +17,11 @@ from tests.builders import day, facts_from, figures, number
 GOODS = facts_from(
     {
         "items": "item,kind,unit,density,hazards\nacetone,solvent,mL,0.79,H225 H319\n"
-        "ether,solvent,mL,,H224 H225\nwater,solvent,mL,1,\nchromate,reagent,g,,H350",
-        "solutions": "solution,hazards\nyellow,H411",
-        "solution_parts": "solution,item,amount\nyellow,chromate,5 % w/v\nyellow,water,to volume",
+        "ether,solvent,mL,,H224 H225\nwater,solvent,mL,1,\nchromate,reagent,g,,H350\n"
+        "salt,reagent,g,2,",
+        "solutions": "solution,hazards\nyellow,H411\nbrine,",
+        "solution_parts": "solution,item,amount\nyellow,chromate,5 % w/v\nyellow,water,to volume\n"
+        "brine,salt,5 % w/v\nbrine,water,to volume",
         "practicals": "practical,title\nP,A",
         "waste_streams": "stream,measure,container,list_code,notes\n"
         "solvent,volume,5 L,14 06 03*,earth the can\nsolid,mass,,15 02 02*,\nacid,volume,,,",
@@ -88,6 +92,16 @@ def test_a_solution_is_told_by_its_substances_and_what_is_dissolved_by_its_amoun
     assert of.composition.endswith("chromate 5 g to 15 g")
 
 
+def test_a_solid_that_is_poured_and_dissolved_stands_in_both_places() -> None:
+    """By hand: 20 g of 2 g/mL are 10 of 110 mL, 9 %; 100 mL of 5 % w/v have 5 g dissolved."""
+    poured = Content("salt", Kind.MASS, number(20), number(10))
+    contents = {"W4": Contents((_ml("brine", 100), poured), number(0))}
+    (of,) = consigned(GOODS, [_kept("W4", "solvent", 110)], contents)
+    assert of.composition == (
+        "% by volume: water 91; salt 9. Beside these shares there are in a container: salt 5 g"
+    )
+
+
 def test_a_mass_is_told_as_far_as_densities_are_known() -> None:
     masses = [[one.mass_in_words for one in of.containers] for of in streams()]
     assert masses == [["790 g", "more than 79 g"], ["250 g"]]
@@ -98,6 +112,16 @@ def test_a_mass_is_told_as_far_as_densities_are_known() -> None:
 
 def test_the_codes_of_all_that_was_poured_in_stand_once() -> None:
     assert [of.hazards for of in streams()] == [("H224", "H225", "H319"), ()]
+
+
+def test_a_solution_without_codes_has_those_of_what_it_is_made_of() -> None:
+    goods = replace(GOODS, solutions={
+        name: replace(one, hazards=None) for name, one in GOODS.solutions.items()
+    })  # fmt: skip
+    contents = {"W4": Contents((_ml("yellow", 100),), number(0))}
+    kept = [_kept("W4", "solvent", 100)]
+    assert consigned(GOODS, kept, contents)[0].hazards == ("H411",)
+    assert consigned(goods, kept, contents)[0].hazards == ("H350",)
 
 
 def test_rows_have_a_container_each() -> None:

@@ -19,7 +19,7 @@ def test_the_page_has_streams_containers_cautions_and_room_to_sign() -> None:
         "W1 1 L 790 g Mon 1 Feb 2027 Fri 5 Feb 2027",
         "W2 500 mL more than 79 g Mon 1 Feb 2027 Fri 5 Feb 2027", "In all 1.5 L",
         "solid, 1 × container", "H codes of what is in it: none in the tables", "W3 250 g 250 g",
-        "Cautions", "not a classification of the waste", "Handed over", "Carrier",
+        "Handed over", "Carrier", "Cautions", "not a classification of the waste",
         "Waste collection of Tue 9 Feb 2027 · not a risk assessment",
     )  # fmt: skip
     places = [text.index(words) for words in wanted]

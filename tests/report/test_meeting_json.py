@@ -47,3 +47,21 @@ def test_acids_and_bases_of_a_stream_are_in_mol() -> None:
     acid, base = row["strong_acid_mol"], row["weak_base_mol"]
     assert row["excess_mol"] == pytest.approx(acid - base)
     assert (row["weak_acid_mol"], row["strong_base_mol"], row["not_counted"]) == (0, 0, [])
+
+
+def test_an_open_container_has_gas_and_acids_of_its_own() -> None:
+    """20 mL of acid are 0.2395 mol, less than the 0.4 mol of NaHCO3 that the wash brings."""
+    rows = plan_rows(planned_with("acid waste", "acid", "bicarb", unknown=300))
+    (row,) = rows["in_container"]
+    assert (row["stream"], row["container"], row["gas"]) == ("acid waste", None, "CO2")
+    assert (row["unknown"], row["unit"]) == (300, "mL")
+    assert row["sessions"] == ["S1", "S2"]
+    assert row["limited_by"] == "carbonate"
+    assert row["expected"]["mol_before"] == pytest.approx(20 / 84.007, rel=1e-4)
+    assert row["expected"]["mol"] == pytest.approx((20 + 33.6) / 84.007, rel=1e-4)
+    assert row["expected"]["litres"] == pytest.approx(53.6 / 84.007 * 24.0551, rel=1e-4)
+    assert row["acid_base"]["now"]["excess_mol"] == pytest.approx(0.23950 - 0.23807, abs=1e-4)
+    assert row["acid_base"]["then"]["weak_base_mol"] == pytest.approx(53.6 / 84.007, rel=1e-4)
+    assert row["not_counted"] == []
+    assert [one["stream"] for one in rows["gas"] if "stream" in one] == ["acid waste"]
+    assert rows["acid_base"][0]["weak_base_mol"] == pytest.approx(33.6 / 84.007, rel=1e-4)

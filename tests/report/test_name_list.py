@@ -54,5 +54,6 @@ def test_a_row_has_all_that_is_recorded() -> None:
             "was": "salt",
             "now": "halite",
             "reason": "its mineral",
+            "database_user": None,
         }
     ]

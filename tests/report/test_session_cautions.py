@@ -1,13 +1,17 @@
 """The page of a session, from a small department that reacts."""
 
 from prepstore.planning.classified_solutions import SolutionClasses
+from prepstore.planning.plan import Plan
 from prepstore.report.session_cautions import CautionsPart, session_cautions
 from prepstore.safety.classes.entries import harmonised_entries
-from tests.planning.a_waste_room import TABLES, a_waste_room
+from tests.planning.a_waste_room import TABLES, a_waste_room, planned_with
 
 
 def _parts(session: str, **tables: str) -> dict[str, CautionsPart]:
-    plan = a_waste_room(**tables)
+    return _parts_of(a_waste_room(**tables), session)
+
+
+def _parts_of(plan: Plan, session: str) -> dict[str, CautionsPart]:
     (work,) = (one for one in plan.works if one.session.session == session)
     classes = SolutionClasses(plan.catalogue, harmonised_entries())
     found = session_cautions(plan, work, classes)
@@ -19,6 +23,18 @@ def test_the_page_begins_with_the_session_and_what_it_is_not() -> None:
     head, *_ = _parts("S2").values()
     assert head.heading == "S2 · Q Washing · Tue 2 Feb 2027 · 4 students, 4 groups"
     assert "not a risk assessment" in head.paragraphs[0]
+
+
+def test_gas_with_what_the_container_holds_is_told_to_those_who_pour() -> None:
+    """20 mL of acid beside all that the week sends; 0.4 mol of NaHCO3 give 9.6 L."""
+    plan = planned_with("acid waste", "acid")
+    washing = _parts_of(plan, "S2")["Waste containers to stand by"].paragraphs
+    assert washing[-1] == (
+        "in acid waste, with what is in its open container up to 9.6 L of carbon dioxide: let it "
+        "off before a funnel or a bottle is closed."
+    )
+    drying = _parts_of(plan, "S3")["Waste containers to stand by"].paragraphs
+    assert "carbon dioxide" not in drying[-1]
 
 
 def test_items_have_what_is_entered_and_solutions_what_is_calculated() -> None:

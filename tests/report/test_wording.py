@@ -6,7 +6,13 @@ import pytest
 from prepstore.amounts import Kind
 from prepstore.planning.calendar import Period
 from prepstore.planning.states import Lack, Why
-from prepstore.report.wording import amount_in_words, lack_in_words, period_in_words
+from prepstore.recorded import OfEntry
+from prepstore.report.wording import (
+    amount_in_words,
+    lack_in_words,
+    period_in_words,
+    user_in_words,
+)
 
 
 @pytest.mark.parametrize(
@@ -46,3 +52,14 @@ def test_a_lack_says_by_when_and_when_it_can_come() -> None:
 def test_a_lack_of_spare_alone_says_so() -> None:
     lack = Lack("x", Decimal(1), Decimal(1), date(2027, 3, 8), Why.TO_ORDER)
     assert lack_in_words(lack) == "to be ordered, needed by Mon 8 Mar; only spare is short"
+
+
+@pytest.mark.parametrize(
+    ("known_as", "words"),
+    [(None, "Kim"), ("Kim", "Kim"), ("counter", "Kim as counter")],
+)
+def test_who_recorded_something_is_said_with_the_name_at_the_server(
+    known_as: str | None, words: str
+) -> None:
+    one = OfEntry(entry=1, on_day=date(2027, 3, 8), at_utc="", by="Kim", database_user=known_as)
+    assert user_in_words(one) == words

@@ -4,9 +4,7 @@ Brine has 10 g of salt in 100 mL: the worked example of docs/explanation/what-is
 """
 
 from collections.abc import Mapping
-
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from random import Random
 
 from prepstore.amounts import Kind
 from prepstore.catalogue import Goods
@@ -16,7 +14,8 @@ from prepstore.shelf.container_contents import Contents
 from prepstore.shelf.container_substances import Substances, ranges_of
 from tests.builders import facts_from, figures, number
 from tests.planning.a_wash import ITEMS
-from tests.planning.small_inventories import SOLUTIONS, UNIT, Case, cases
+from tests.planning.shared_cases import law
+from tests.planning.small_inventories import SOLUTIONS, UNIT, Case
 
 TABLES = {
     "items": ITEMS + "\n    oil, solvent, mL, , , , ,",
@@ -128,11 +127,10 @@ def test_what_the_tables_do_not_have_any_more_stays_as_itself() -> None:
     assert figures(*Substances(GOODS).mass_of(inside, Kind.VOLUME)) == (0, ["old"])
 
 
-@settings(suppress_health_check=list(HealthCheck), deadline=None)
-@given(cases(), st.lists(st.integers(0, 500), min_size=len(UNIT), max_size=len(UNIT)))
-def test_what_is_broken_down_adds_up_to_the_same_level(case: Case, amounts: list[int]) -> None:
-    goods = case.department.goods
-    of = {name: n for name, n in zip(UNIT, amounts, strict=True) if name in goods.materials}
+@law
+def test_what_is_broken_down_adds_up_to_the_same_level(case: Case) -> None:
+    goods, chance = case.department.goods, Random(repr(case.tables))
+    of = {name: chance.randint(0, 500) for name in UNIT if name in goods.materials}
     for kind in (Kind.VOLUME, Kind.MASS):
         poured = _poured(kind, {**of, "unknown": 5}, goods)
         inside = Substances(goods).within(poured, kind)

@@ -95,3 +95,15 @@ def test_what_a_later_entry_did_to_a_label_stands_in_the_way() -> None:
     with pytest.raises(RefusedError, match=r"again by entry 6\. Undo that first: .* undo 6"):
         label_changes_undone(4, history)
     assert label_changes_undone(7, history) != ()
+
+
+def test_labels_that_an_undo_of_an_undo_brought_back_are_freed_by_undoing_the_first_again() -> None:
+    first = _history((2, LabelWhat.RESERVED, "D-1"))
+    freed = replace(_history((3, LabelWhat.FREED, "D-1"))[0], reason="undoes entry 2")
+    back = replace(_history((4, LabelWhat.RESERVED, "D-1"))[0], reason="undoes entry 3")
+    printed = _history((4, LabelWhat.RESERVED, "D-1"))
+    assert [one.what for one in label_changes_undone(2, [*first, freed, back])] == ["freed"]
+    with pytest.raises(RefusedError, match=r"again by entry 3\. Undo that first"):
+        label_changes_undone(2, [*first, freed])
+    with pytest.raises(RefusedError, match=r"again by entry 4\. Undo that first"):
+        label_changes_undone(2, [*first, freed, *printed])

@@ -1,18 +1,21 @@
 """What a session sends to waste containers, of what it really used."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 
 from prepstore.amounts import in_billionths, of_billionths
+from prepstore.cell_types import fold
 from prepstore.containers import ContainerChange
 from prepstore.movements import SessionUse
-from prepstore.planning.endings import Ended, ends_by_item
+from prepstore.planning.demands import SessionWork
 from prepstore.shelf.session_use import session_named, session_used
 from prepstore.shelf.session_waste import poured_by_session
 from prepstore.shelf.shelf import Department
-from tests.builders import day, facts_from, figures
+from tests.builders import day, facts_from, figures, number
 from tests.container_changes import recorded
-from tests.planning.a_wash import a_wash
+from tests.planning.shared_cases import law
+from tests.planning.small_inventories import Case
 
 DAY = day("02-01")
 
@@ -101,15 +104,90 @@ def test_what_came_back_comes_out_of_the_container() -> None:
     ]
 
 
-def test_what_an_agent_holds_back_is_poured_nowhere() -> None:
-    """By hand: 45 mL of 50 mL go to the solvent; 5 g of agent hold back 2 mL of them."""
-    lines = (
-        "ethyl acetate, 50 mL, solvent 90 %; air 10 %,",
-        "drying agent, 5 g, solid, ethyl acetate",
+def _drying(used: str, agent: str = "5") -> list[ContainerChange]:
+    """Return what is poured where 50 mL are set out for a session, and 5 g of agent hold 2 mL."""
+    made = facts_from(
+        {
+            "items": "item,kind,unit,density,retention\nether,solvent,mL,0.7,\n"
+            "agent,reagent,g,,0.4 mL",
+            "practicals": "practical,title\nP,A",
+            "practical_lines": "practical,item,amount,per,spare,to,holds_back\n"
+            "P,ether,50 mL,session,,liquid 90 %; air 10 %,\nP,agent,5 g,session,,solid,ether",
+            "timetable": "session,practical,date,students\nMon,P,2027-02-01,4",
+            "waste_streams": "stream,measure,container\nliquid,volume,1 L\nsolid,mass,1 kg",
+        }
     )
-    settings = "setting,value\nspare solvent,0 %\nspare reagent,0 %"
-    (work,) = a_wash(*lines, settings=settings).works
-    ends = ends_by_item(work.scale.endings)
-    solvent, air = Decimal("0.86"), Decimal("0.1")
-    assert ends["ethyl acetate"] == {"solvent": Ended(solvent, solvent), "air": Ended(air, air)}
-    assert ends["drying agent"] == {"solid": Ended(Decimal(1), Decimal(1))}
+    uses = [
+        replace(use(amount), item=item, unit=made.materials[item].unit)
+        for item, amount in (("ether", used), ("agent", agent))
+    ]
+    session = session_named(made.timetable, "Mon")
+    return list(poured_by_session(made, session, uses, [], DAY))
+
+
+def test_what_an_agent_holds_back_goes_with_it_and_takes_up_no_room() -> None:
+    """By hand: 45 of 50 mL go to the solvent, of which 5 g of agent hold 2 mL; of 25 mL, 1 mL."""
+    assert _told(_drying("50")) == [
+        ("filled", "liquid", "ether", 43, 43),
+        ("filled", "solid", "ether", 0, 2),
+        ("filled", "solid", "agent", 5, 5),
+    ]
+    assert _told(_drying("25"))[:2] == [
+        ("filled", "liquid", "ether", number("21.5"), number("21.5")),
+        ("filled", "solid", "ether", 0, 1),
+    ]
+
+
+@law
+def test_what_is_booked_as_planned_is_poured_as_planned_with_what_is_held_back(case: Case) -> None:
+    """Each thing in each stream, in its own unit: what its lines send and what agents hold."""
+    plan, made = case.plan(), case.department
+    for work in plan.works:
+        planned, poured = _added(_planned(work)), _added(_poured_as_planned(made, work))
+        for key in planned.keys() | poured.keys():
+            if key[0] in made.goods.streams:
+                nothing = Decimal(0)
+                assert abs(planned.get(key, nothing) - poured.get(key, nothing)) < Decimal("1e-7")
+
+
+_Amount = tuple[tuple[str, str], Decimal]
+"""A stream and a thing (folded), and how much of that goes there, in its own unit."""
+
+
+def _planned(work: SessionWork) -> Iterator[_Amount]:
+    endings = work.scale.endings
+    for ending in endings.lines:
+        name = ending.line.name
+        yield from (
+            ((end, name), _whole(work, name, of.allow_for)) for end, of in ending.ends.items()
+        )
+    for held in endings.held_back:
+        for share in held.agent.ends:
+            amount = held.amount.allow_for * share.fraction
+            yield (share.end, held.liquid), _whole(work, held.liquid, amount)
+
+
+def _poured_as_planned(made: Department, work: SessionWork) -> Iterator[_Amount]:
+    uses = [
+        SessionUse(
+            session=work.session.session, session_date=DAY, practical="", item=name,
+            unit=made.materials[name].unit, planned=0, used=in_billionths(amount),
+        )
+        for name, amount in work.scale.needs.items()
+    ]  # fmt: skip
+    for one in poured_by_session(made, work.session, uses, [], DAY):
+        if one.item:
+            yield (fold(one.stream), fold(one.item)), of_billionths(one.item_billionths)
+
+
+def _added(amounts: Iterable[_Amount]) -> dict[tuple[str, str], Decimal]:
+    found: dict[tuple[str, str], Decimal] = {}
+    for key, amount in amounts:
+        found[key] = found.get(key, Decimal(0)) + amount
+    return found
+
+
+def _whole(work: SessionWork, name: str, amount: Decimal) -> Decimal:
+    """Return an amount of what is set out; counted things are set out whole."""
+    lines = sum(line.amount for line in work.scale.lines if line.name == name)
+    return amount * work.scale.needs[name] / lines if lines else amount

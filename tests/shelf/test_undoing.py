@@ -198,14 +198,21 @@ def test_the_words_of_the_last_amount_that_was_typed_are_found_again() -> None:
     assert typed_before([CAME], 1) == ""
 
 
-def test_an_amount_that_is_a_sum_is_not_said_in_words_typed_before() -> None:
-    """1 L, less 50 mL, and 50 mL again: the row said 1000 mL when what is undone was recorded."""
+def test_the_words_typed_last_are_found_whatever_came_and_went_since() -> None:
+    """The row kept them all the while; where they no longer come to it, the export says digits."""
     used = _recorded(2, 2, _used("a1", 50, written="50 mL"))
     came = _recorded(3, 3, _used("a1", -50, What.RECEIVED, written="50 mL"))
-    later = _recorded(4, 4, _used("a1", 100, written="100 mL"))
-    assert typed_before([CAME, used, came, later], 4) == ""
-    assert typed_before([CAME, used, came], 2) == ""
-    assert typed_before([CAME, _recorded(2, 2, _put("place", "", "x")), later], 4) == "1 L"
+    counted = _recorded(4, 4, _used("a1", 0, What.COUNTED, written="1000 mL"))
+    assert typed_before([CAME, used, came, counted], 4) == "1 L"
+    assert typed_before([CAME, used, came], 2) == "1 L"
+    assert typed_before([CAME, counted, used, came], 3) == "1000 mL"
+    assert typed_before([CAME, _recorded(2, 2, _put("place", "", "x")), counted], 4) == "1 L"
+
+
+def test_where_nobody_typed_an_amount_there_are_no_words_to_go_back_to() -> None:
+    split = _recorded(1, 1, _used("a1", -500, What.OPENED, item="acetone"))
+    counted = _recorded(2, 2, _used("a1", 100, What.COUNTED, written="0.4 L"))
+    assert typed_before([split, counted], 2) == ""
 
 
 def test_what_was_split_off_goes_back_before_it_is_missed() -> None:

@@ -6,8 +6,6 @@ from typing import Any, Final
 
 import psycopg
 from psycopg.adapt import Buffer, Loader
-from sqlalchemy import Connection, StaticPool, create_engine
-from sqlalchemy.dialects import registry
 
 from prepstore.ledger.place import ServerPlace
 
@@ -53,19 +51,3 @@ def connected(place: ServerPlace) -> Ledger:
     ledger = psycopg.connect(place.address, autocommit=True, client_encoding="UTF8", **given)
     ledger.adapters.register_loader("numeric", _WholeNumbers)
     return ledger
-
-
-registry.register("postgresql.prepstore", "prepstore.ledger.server.dialect", "Spoken")
-
-
-def over(ledger: Ledger) -> Connection:
-    """Let SQLAlchemy speak through a connection that is open already."""
-    # With the signs that the values of many rows in one go are written with elsewhere.
-    engine = create_engine(
-        "postgresql+prepstore://",
-        creator=lambda: ledger,
-        poolclass=StaticPool,
-        pool_reset_on_return=None,
-        paramstyle="format",
-    )
-    return engine.connect()

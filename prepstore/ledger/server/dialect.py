@@ -14,6 +14,9 @@ class Spoken(PGDialect_psycopg):
     def initialize(self, connection: Connection) -> None:
         """Ask nothing: what would be asked is known, or not used."""
 
+    def on_connect(self) -> None:
+        """Do nothing: what a server remarks is told to nobody."""
+
     def do_begin(self, dbapi_connection: Any) -> None:  # noqa: ANN401 - as SQLAlchemy has it
         """Begin nothing."""
 

@@ -36,6 +36,12 @@ PERHAPS: Final = (
     "The connection to {place} was lost at the very moment of recording ({reason}), so it may have "
     "been recorded or not. Look before you do it again: prepstore stock history."
 )
+_HAS_NO_ROOM: Final = r"No space left on device|Disk quota exceeded|File too large"
+"""What a system says that can write no more, where PostgreSQL passes it on without a code.
+
+Source: POSIX, the errors ENOSPC, EDQUOT and EFBIG, in the words of the GNU C library.
+"""
+
 _SENTENCES: Final = {
     "53100": _FULL,
     "53200": _FULL,
@@ -49,6 +55,7 @@ _SENTENCES: Final = {
 """What some of PostgreSQL's codes (its manual, "Error Codes") mean for a technician."""
 
 _AT_THE_DOOR: Final = (
+    (_HAS_NO_ROOM, _FULL),
     (
         r"does not exist$|does not exist\b.*database|database .* does not exist",
         f"There is no such database or user at {{place}} ({{reason}}). Check the address, or "
@@ -66,13 +73,15 @@ _AT_THE_DOOR: Final = (
     ),
     (
         # A line that is cut while a secure one is begun is only a line that is cut.
-        r"certificate|\bSSL\b(?! negotiation| SYSCALL|.*(unexpected eof|reset))|\bTLS\b",
+        r"certificate|\bSSL\b(?! negotiation| SYSCALL| exchange| connection has been closed"
+        r"|.*(unexpected eof|reset))|\bTLS\b",
         "The connection to {place} is not as secure as is asked for ({reason}), so nothing was "
-        "sent. It may be another machine than you think: do not go on, and "
+        "sent. Its certificate may have run out, or it may be another machine than you think: do "
+        "not go on, and "
         f"{_ASK[0].lower()}{_ASK[1:]} about its certificate (sslrootcert, sslmode).",
     ),
     (
-        r"starting up|shutting down|recovery mode",
+        r"starting up|shutting down|recovery mode|accepting connections",
         "The server of {place} is just starting or stopping ({reason}). Try again in a moment.",
     ),
     (
@@ -127,6 +136,8 @@ def _sentence(place: ServerPlace, error: psycopg.Error | DBAPIError) -> str:
         words = _LOST
     elif "NUL (0x00)" in str(error):
         words = "A cell has the sign NUL (a byte of zeros), which no store on a server can hold."
+    elif re.search(_HAS_NO_ROOM, str(error)):
+        words = _FULL
     else:
         otherwise = (
             "The store {place} cannot be used: {reason}. To see what is wrong: prepstore check."

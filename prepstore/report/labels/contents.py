@@ -16,7 +16,8 @@ CALCULATED: Final = (
 AS_ENTERED: Final = "Hazards as entered for this item; see the safety data sheet."
 
 AS_POURED: Final = (
-    "Signs of all that goes in, as entered; see the safety data sheets and local rules."
+    "Signs of all that is known to be in it, or goes in, as entered; see the safety data sheets "
+    "and local rules."
 )
 
 

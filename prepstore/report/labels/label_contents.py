@@ -5,11 +5,12 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from prepstore.amounts import ZERO, Kind
+from prepstore.amounts import ZERO, Kind, is_more_than_nothing
 from prepstore.catalogue import Goods
 from prepstore.cell_types import Container, fold
 from prepstore.chemistry.conversions import Material, NoRouteError, in_unit, measured_as
 from prepstore.facts import Item, Solution, WasteStream
+from prepstore.filling import WasteContainer
 from prepstore.planning.batches import Batch
 from prepstore.planning.classified_solutions import ClassifiedSolution, SolutionClasses
 from prepstore.planning.plan import Plan
@@ -159,25 +160,37 @@ def lot_labels(goods: Goods, lots: Iterable[Holding], came_on: date) -> Iterator
 
 
 def waste_labels(plan: Plan) -> Iterator[LabelContent]:
-    """Yield a label for the open container of each stream that a plan sends something to.
+    """Yield a label for the open container of each stream; for the next one where none is open.
 
-    It has the signs of all that goes in; their statements would fill it.
+    It has the signs of all that is in it and goes in; their statements would fill it.
     """
     for stream in plan.waste.streams:
-        if stream.stream is None:
+        if stream.stream is None or stream.container is None:
             continue
-        contained = plan.composition(stream).contained
+        held = stream.container
+        sent = [one.item for one in plan.composition(stream).contained]
+        there = _items_in(held, plan.catalogue)
+        items = list({fold(one.item): one for one in (*sent, *there)}.values())
+        main = [one.item for one in items[:_MAIN_COMPONENTS]]
+        not_known = ["part not known"] if is_more_than_nothing(held.unknown) else []
         yield LabelContent(
             kind=LabelKind.WASTE,
-            number=stream.name,
+            number=held.label or stream.name,
             name=stream.name,
             capacity_ml=_capacity_of(stream.stream),
-            hazards=replace(
-                _entered(one.item for one in contained), h_codes=(), euh=(), basis=AS_POURED
-            ),
+            hazards=replace(_entered(items), h_codes=(), euh=(), basis=AS_POURED),
+            opened_on=held.opened_on,
             list_code=stream.stream.list_code,
-            components=tuple(one.item.item for one in contained[:_MAIN_COMPONENTS]),
+            components=(*main, *not_known),
         )
+
+
+def _items_in(container: WasteContainer, goods: Goods) -> Iterator[Item]:
+    """Yield the items that a container is known to hold, counted things left out."""
+    for one in container.known:
+        if one.unit is not Kind.COUNT and fold(one.item) in goods.materials:
+            for part in goods.makeups.of(fold(one.item)).parts:
+                yield goods.items[part.name]
 
 
 def _entered(things: Iterable[Item | Solution]) -> Hazards:

@@ -77,7 +77,7 @@ def _names(content: LabelContent) -> Iterator[Paragraph]:
 
 def _facts(content: LabelContent) -> Iterator[Paragraph]:
     facts = [
-        content.number,
+        content.number if content.number != content.name else None,
         _together(content.volume),
         *(
             f"{word} {value}"
@@ -99,6 +99,8 @@ def _facts(content: LabelContent) -> Iterator[Paragraph]:
         yield Paragraph(f"Main components: {'; '.join(content.components)}")
     if content.is_initialled:
         yield Paragraph("Made by", Look.TO_WRITE)
+    if content.kind is LabelKind.WASTE and content.opened_on is None:
+        yield Paragraph("Opened on", Look.TO_WRITE)
 
 
 def _together(text: str | None) -> str | None:

@@ -67,8 +67,8 @@ def consignment_page(streams: Sequence[ConsignedStream], day: date) -> Page:
 def _blocks(streams: Sequence[ConsignedStream]) -> Iterator[Block]:
     for of in streams:
         yield _of_stream(of)
-    yield (band("Cautions"), *map(note, CAUTIONS))
     yield (band("Handed over"), *(_to_write(word) for word in ("Handed over by", "Carrier", "Day")))
+    yield (band("Cautions"), *map(note, CAUTIONS))
 
 
 def _of_stream(of: ConsignedStream) -> Block:

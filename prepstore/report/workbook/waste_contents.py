@@ -10,6 +10,7 @@ from prepstore.planning.composition import Composition, Contained, is_halogenate
 from prepstore.planning.leftovers import Leftover
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste import StreamPlan
+from prepstore.report.container_acidity_words import acidity_of_container_in_words
 from prepstore.report.meeting_words import (
     acidity_in_words,
     gas_in_words,
@@ -51,6 +52,7 @@ def reactions(plan: Plan) -> Iterator[Block]:
     parts = (
         ("Must not meet in one container", streams_that_react(plan, _PAIRS)),
         ("Gas, acids and bases, without what is in the open container", _gas_and_acids(plan)),
+        ("Gas, acids and bases with what is in the open container", _in_containers(plan)),
         (f"Not checked in {CHART}, which does not mean safe", _together(plan)),
     )
     for title, told in parts:
@@ -68,6 +70,11 @@ def _gas_and_acids(plan: Plan) -> Iterator[tuple[str, str]]:
     for one in plan.acidity_of_streams:
         told.setdefault(one.stream, []).append(acidity_in_words(one))
     return ((name, "; ".join(texts)) for name, texts in told.items())
+
+
+def _in_containers(plan: Plan) -> Iterator[tuple[str, str]]:
+    for one in plan.acidity_of_containers:
+        yield one.stream, acidity_of_container_in_words(one)
 
 
 def _together(plan: Plan) -> Iterator[tuple[str, str]]:

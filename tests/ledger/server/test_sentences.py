@@ -76,9 +76,17 @@ def test_what_the_server_says_is_a_sentence(code: str | None, says: str) -> None
         ('server certificate for "x" does not match host name "db"', "is not as secure"),
         ("server does not support SSL, but SSL was required", "is not as secure"),
         ("could not receive server response to SSL negotiation packet", "cannot be reached"),
+        ("server sent an error response during SSL exchange", "cannot be reached"),
+        ("SSL connection has been closed unexpectedly", "cannot be reached"),
         ("SSL SYSCALL error: Connection reset by peer", "cannot be reached"),
         ("SSL error: unexpected eof while reading", "cannot be reached"),
+        ("FATAL:  could not write init file: No space left on device", "has no room left"),
         ("FATAL:  the database system is starting up", "just starting or stopping"),
+        (
+            "FATAL:  the database system is not yet accepting connections DETAIL:  Consistent "
+            "recovery state has not been yet reached.",
+            "just starting or stopping",
+        ),
         ("Connection refused\n\tIs the server running?", "cannot be reached (Connection refused"),
         ('could not translate host name "db" to address', "cannot be reached"),
         ("what S3cret says", "cannot be reached (what … says)"),
@@ -94,6 +102,15 @@ def test_why_a_connection_does_not_come_about_is_a_sentence(reason: str, says: s
 def test_another_program_or_version_is_a_sentence() -> None:
     assert "tables of another program" in _said(NotAStoreError("a"))
     assert "newer prepstore" in _said(NewerStoreError("a"))
+
+
+@pytest.mark.parametrize(
+    "why", ["No space left on device", "Disk quota exceeded", "File too large"]
+)
+def test_a_server_without_room_is_a_sentence_where_it_has_no_code(why: str) -> None:
+    """The words are those of the GNU C library for ENOSPC, EDQUOT and EFBIG."""
+    said = _said(_error("XX000", f'could not extend file "base/5/16484": {why}'))
+    assert "has no room left, so nothing was recorded" in said
 
 
 def test_the_sign_nul_is_a_sentence() -> None:

@@ -19,6 +19,7 @@ from prepstore.ledger.movements import Asked, record, recorded
 from prepstore.ledger.place import ServerPlace
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.server import server_keeper
+from prepstore.ledger.server.line import Line
 from prepstore.ledger.soundness import faults
 from prepstore.ledger.store import all_or_nothing, back_up, is_there, reading, restore, writing
 from prepstore.ledger.teller import TOLD_BY
@@ -273,8 +274,9 @@ def test_who_waits_too_long_is_told(store: ServerPlace, monkeypatch: pytest.Monk
 
 def _cut(connection: Connection) -> None:
     """End the connection as a server does that goes away."""
-    driver = connection.connection.dbapi_connection
-    assert isinstance(driver, psycopg.Connection)
+    line = connection.connection.dbapi_connection
+    assert isinstance(line, Line)
+    driver = line.ledger
     with psycopg.connect(
         host=driver.info.host, port=driver.info.port, user="postgres", dbname="postgres"
     ) as other:
@@ -385,7 +387,7 @@ def test_a_wrong_password_is_told_and_not_repeated(
     assert "does not let you in" in said
     assert "S3cr" not in said
     # With the right one it goes on, to be stopped by what this user may not do.
-    assert "does not let you do this" in _refused(replace(locked, secrets={"password": "right"}))
+    assert "wants the role of a reader" in _refused(replace(locked, secrets={"password": "right"}))
 
 
 def test_too_many_connections_are_told(server: Server, store: ServerPlace) -> None:

@@ -1,7 +1,10 @@
 """Contents of labels, from tables."""
 
+from dataclasses import replace
 from decimal import Decimal
 
+from prepstore.amounts import Kind
+from prepstore.containers import Content
 from prepstore.planning.classified_solutions import SolutionClasses
 from prepstore.planning.plan import Plan
 from prepstore.report.labels.contents import AS_ENTERED, AS_POURED, LabelContent
@@ -12,7 +15,7 @@ from prepstore.report.labels.label_contents import (
     waste_labels,
 )
 from prepstore.safety.classes.entries import harmonised_entries
-from tests.builders import day, plan_of
+from tests.builders import day, number, plan_of
 
 TABLES = {
     "items": """
@@ -135,3 +138,22 @@ def test_a_waste_container_has_its_code_its_main_components_and_all_signs() -> N
     assert (washings.hazards.pictograms, washings.hazards.h_codes) == (("GHS05",), ())
     assert (solvent.components, int(solvent.capacity_ml)) == (("spirit",), 10_000)
     assert solvent.hazards.basis == AS_POURED
+    assert (solvent.number, solvent.opened_on) == ("solvent", None)
+
+
+def test_a_waste_container_has_what_is_in_it_already_and_its_own_number() -> None:
+    plan = _plan()
+    held = plan.waste.streams[0].container
+    assert held is not None
+    parts = [Content("lye", Kind.VOLUME, number(10), number(10)),
+             Content("spirit", Kind.VOLUME, number(10), number(10)),
+             Content("paper", Kind.COUNT, number(3), number(0))]  # fmt: skip
+    open_one = replace(
+        held, label="W27-003", opened_on=day("01-20"), known=tuple(parts), filled=number(25)
+    )
+    stream = replace(plan.waste.streams[0], container=open_one)
+    streams = (stream, *plan.waste.streams[1:])
+    label, _ = waste_labels(replace(plan, waste=replace(plan.waste, streams=streams)))
+    assert (label.number, label.name, label.opened_on) == ("W27-003", "washings", day("01-20"))
+    assert label.components == ("water", "alkali", "salt", "spirit", "part not known")
+    assert "GHS02" in label.hazards.pictograms

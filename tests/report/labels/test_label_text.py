@@ -71,6 +71,11 @@ def test_a_waste_container_says_its_stream_code_components_and_day() -> None:
     ]
 
 
+def test_a_waste_container_that_nobody_opened_yet_has_room_for_the_day() -> None:
+    content = label("acid", kind=LabelKind.WASTE, number="acid", list_code="06 01 06*")
+    assert words(content)[:3] == ["acid", "List of Waste 06 01 06*", "Opened on"]
+
+
 def test_a_dispensed_bottle_says_its_session_and_sets_and_a_lot_when_it_came() -> None:
     bottle = label(kind=LabelKind.BOTTLE, session="OC-1 Tue", sets="1 to 4")
     assert words(bottle)[1] == "2027-02-03-1 · session OC-1 Tue · sets 1 to 4"

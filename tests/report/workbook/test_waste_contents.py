@@ -1,9 +1,10 @@
 """What stands on paper of what is in the waste: the worked example, and each thing not known."""
 
+from prepstore.planning.plan import Plan
 from prepstore.report.workbook.page import Look, SheetRow
 from prepstore.report.workbook.waste_contents import contents, reactions
 from tests.planning.a_wash import ITEMS, a_wash
-from tests.planning.a_waste_room import TABLES, a_waste_room
+from tests.planning.a_waste_room import TABLES, a_waste_room, planned_with
 
 
 def _rows(*lines: str, **tables: str) -> dict[str, tuple[object, ...]]:
@@ -52,9 +53,13 @@ def test_what_is_left_over_in_the_period_stands_with_its_day_and_end() -> None:
 
 def told(**tables: str) -> dict[str, list[str]]:
     """Return what is told of streams, by its head."""
+    return _told_of(a_waste_room(**tables))
+
+
+def _told_of(plan: Plan) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     head = ""
-    for block in reactions(a_waste_room(**tables)):
+    for block in reactions(plan):
         for row in block:
             if row.look is Look.BAND:
                 head = str(row.values[0])
@@ -67,6 +72,13 @@ def test_gas_and_acidity_of_a_stream_share_a_line() -> None:
     (line,) = told()["Gas, acids and bases, without what is in the open container"]
     assert line.startswith("acid waste: up to 9.6 L of carbon dioxide: ")
     assert "; acids 0.79 mol, bases 0.4 mol" in line
+
+
+def test_an_open_container_has_a_line_of_its_own() -> None:
+    lines = _told_of(planned_with("acid waste", "acid"))
+    (line,) = lines["Gas, acids and bases with what is in the open container"]
+    assert line.startswith("acid waste: now acids 0.24 mol, bases 0 mol: 0.24 mol too much acid; ")
+    assert "Gas, acids and bases with what is in the open container" not in told()
 
 
 def test_streams_of_which_the_same_was_not_checked_share_a_line() -> None:
