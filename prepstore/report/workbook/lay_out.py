@@ -320,9 +320,9 @@ def _height(columns: Sequence[SheetColumn], row: SheetRow) -> float:
         return HEIGHT
     lines, runs = row.lines, dict(_runs(row, len(columns)))
     for position, value in enumerate(row.values):
-        if isinstance(value, (str, Told)) and value:
+        text = _measured(value) if isinstance(value, Told) else value
+        if isinstance(text, str) and text:
             last = runs.get(position, position) if runs else position
-            text = value if isinstance(value, str) else _measured(value)
             lines = max(lines, _lines(columns[position : last + 1], text, row.look))
     return max(lines * _LINE + _AROUND_LINES, _TO_WRITE if _is_written_in(columns, row) else 0)
 

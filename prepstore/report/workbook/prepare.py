@@ -154,6 +154,9 @@ _NOT_SIGNED: Final = {TaskKind.MAKE_UP, TaskKind.ORDER, TaskKind.FETCH, TaskKind
 """Whoever makes up or orders signs on that sheet; what is fetched is seen on the trolley."""
 
 
+_SHORT: Final = {TaskKind.FETCH, TaskKind.RUN}
+
+
 def _row(plan: Plan, task: Task) -> SheetRow:
     what, how_much, remark, alert = _words(task.of, plan, task)
     told = "; ".join(filter(None, (alert, remark)))
@@ -163,7 +166,9 @@ def _row(plan: Plan, task: Task) -> SheetRow:
     if task.kind in _IN_COLUMNS and not alert:
         values = (*begun, what, how_much, told)
         return SheetRow(values, look, runs_from=None if is_signed else _REMARK)
-    together = Told(((", ".join(filter(None, (what, how_much))), told),))
+    head = ", ".join(filter(None, (what, how_much)))
+    # A bold head takes ten times as long to write, and a short line is read without.
+    together = f"{head}: {told}" if task.kind in _SHORT else Told(((head, told),))
     to = _REMARK if is_signed else _INITIALS
     return SheetRow((*begun, together), look, runs_from=_WHAT, runs_to=to)
 

@@ -24,11 +24,17 @@ def lines_of(task: str, **tables: str) -> list[Line]:
 def in_columns(values: tuple[Value, ...]) -> Line:
     """Return what, how much and remark, which stand together where they are long."""
     first, *others = values
-    if isinstance(first, Told):
-        ((head, remark),) = first.parts
+    if not others:
+        # A head, bold or not, and what is told after it.
+        ((head, remark),) = first.parts if isinstance(first, Told) else (_parted(first),)
         what, _, how_much = head.partition(", ")
         return what, how_much, remark
     return str(first), "".join(map(str, others[:-1])), str(others[-1])
+
+
+def _parted(text: Value) -> tuple[str, str]:
+    head, _, told = str(text).rpartition(": ")
+    return head, told
 
 
 def task_rows(**tables: str) -> list[SheetRow]:
