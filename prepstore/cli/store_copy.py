@@ -10,12 +10,10 @@ from prepstore.cli.outcome import answers
 if TYPE_CHECKING:
     from prepstore.ledger.place import Place
 
-app = Commands(help="Copy a whole store to another place.", no_args_is_help=True)
-
-
-@app.callback()
-def _of_stores() -> None:
-    """Keep `copy` a command of its own, though it is the only one."""
+app = Commands(
+    help="Copy a whole store to another place, and take in what was recorded in a copy.",
+    no_args_is_help=True,
+)
 
 
 @app.command("copy")
@@ -39,7 +37,7 @@ def copy(
     from prepstore.ledger.soundness import counts
     from prepstore.ledger.store import copy_whole, reading
 
-    old, new = _place(source), _place(target)
+    old, new = named_place(source), named_place(target)
     with at_work("Copying the store"):
         sums = copy_whole(old, new)
     with reading(new) as connection:
@@ -50,7 +48,7 @@ def copy(
     typer.echo("What is recorded from now on in the one is not in the other.")
 
 
-def _place(text: str) -> "Place":
+def named_place(text: str) -> "Place":
     """Return a place that was named, and say what people should know of it.
 
     Raises:

@@ -295,6 +295,12 @@ def _database_users(ledger: Ledger) -> None:
     ledger.execute('ALTER TABLE "entries" ADD COLUMN "database_user" TEXT')
 
 
+def _taken_in(ledger: Ledger) -> None:
+    """Keep of an entry that was recorded in a copy when it was taken in from there, and which."""
+    for column in ("taken_in", "taken_from"):
+        ledger.execute(f'ALTER TABLE "entries" ADD COLUMN "{column}" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -311,4 +317,5 @@ STEPS: Final[tuple[Step, ...]] = (
     waste_containers,
     _reserved_labels,
     _database_users,
+    _taken_in,
 )
