@@ -24,7 +24,7 @@ SESSIONS = ["W10-Mon-1", "W10-Tue-1", "W10-Wed-1", "W10-Thu-1"]
 PARTS = (6, 14, 6)
 """Commands before the copy is made, in the copy, and in the store meanwhile."""
 
-TURNS = int(os.environ.get("DAYS", "4"))
+TURNS = int(os.environ.get("DAYS", "3"))
 
 
 @dataclass
@@ -79,16 +79,15 @@ def _commands(by: random.Random, part: str, number: int) -> Iterator[Command]:
         new = f"{part}-{turn}"
         kinds += [
             ("stock", "receive", "acetone", "1 L", "--lot", new, "--expiry", "2030-01-01"),
-            ("stock", "make", "acetone-water 1:1", "--volume", "500 mL", "--lot", new),
         ]
         if sessions:
             session = by.choice(sessions)
+            kinds.append(("session", "students", session, str(by.randint(3, 20))))
+        if part == "copy":
+            # Of what both would share, as one container of a stream, one alone takes here.
             kinds += [
                 ("stock", "use", "--session", session, "--as-far-as-there-is"),
-                ("session", "students", session, str(by.randint(3, 20))),
-            ]
-        if part == "copy":
-            kinds += [
+                ("stock", "make", "acetone-water 1:1", "--volume", "500 mL", "--lot", new),
                 ("waste", "add", "aqueous acid", f"{by.randint(10, 90)} mL"),
                 ("order", "due", "PO 27-044", "--to", f"2027-03-1{by.randint(0, 9)}"),
                 ("order", "cancel", "PO 27-031", "--pack", "BC-1024"),
