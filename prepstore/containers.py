@@ -4,7 +4,7 @@ A stream has at most one open container. What a container holds is the sum of wh
 in mL or g as its stream measures.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -13,7 +13,7 @@ from typing import Final
 
 from prepstore.amounts import ZERO, Kind, of_billionths
 from prepstore.cell_types import fold
-from prepstore.recorded import CanBeUndone
+from prepstore.recorded import CanBeUndone, standing
 
 
 class ContainerWhat(StrEnum):
@@ -27,6 +27,7 @@ class ContainerWhat(StrEnum):
     SEALED = "sealed"
     COLLECTED = "collected"
     COUNTED = "counted"
+    CALLED = "collection called"
     UNDONE = "undone"
 
 
@@ -46,10 +47,12 @@ HERE: Final = frozenset({ContainerState.OPEN, ContainerState.SEALED})
 class ContainerChange:
     """One thing that happened to a container of a waste stream, or to its empty ones.
 
-    `container` is its label, blank where the change is of the empty ones alone. `billionths` is how
-    much more is in it, in billionths of `unit`, mL or g as its stream measures; `written` how that
-    was typed. `item` is what was poured in, by its name at that time (None: not known), and
-    `item_billionths` how much of it, in billionths of the `item_unit` in which it is kept; `lot` is
+    `container` is its label, blank where the change is of the empty ones alone, or of a
+    collection that was called; `expected` is then the day on which it comes (None: nobody
+    said). `billionths` is how much more is in it, in billionths of `unit`, mL or g as its
+    stream measures; `written` how that was typed. `item` is what was poured in, by its name at
+    that time (None: not known), and `item_billionths` how much of it, in billionths of the
+    `item_unit` in which it is kept; `lot` is
     the lot that it was discarded from. `was` and `now` are its states where that changed, blank
     where it was not there. `empty` is how many more empty ones there are. `reverses` is the number
     of the change that it undoes.
@@ -68,6 +71,7 @@ class ContainerChange:
     item_billionths: int = 0
     item_unit: Kind | None = None
     lot: str | None = None
+    expected: date | None = None
     reverses: int | None = None
 
     @property
@@ -142,19 +146,55 @@ class KeptContainer:
     collected_on: date | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A collection of a stream that was called on a day and has not come yet.
+
+    `expected` is the day on which it comes, None where nobody said.
+    """
+
+    on: date
+    expected: date | None
+
+
+def called_of(history: Sequence[RecordedContainer]) -> Mapping[str, Called]:
+    """Return the collection that is called of each stream (folded): the last one, if it is to come.
+
+    It has come once a container of the stream was collected on a later day, or after it on its own.
+
+    Args:
+        history: What was called and collected, and what undid it, in the order of recording.
+    """
+    last: dict[tuple[str, ContainerWhat], RecordedContainer] = {}
+    for one in standing(history):
+        key = fold(one.change.stream), one.change.what
+        last[key] = max(last.get(key, one), one, key=_turn)
+    return {
+        stream: Called(call.on_day, call.change.expected)
+        for (stream, what), call in last.items()
+        if what is ContainerWhat.CALLED
+        and _turn(call) > _turn(last.get((stream, ContainerWhat.COLLECTED)))
+    }
+
+
+def _turn(one: RecordedContainer | None) -> tuple[date, int]:
+    return (one.on_day, one.number) if one else (date.min, 0)
+
+
 @dataclass(frozen=True)
 class ContainersHeld:
     """The containers that are there: open or sealed ones, in the order of their labels.
 
     `empty` is how many empty ones there are, by folded stream, where that is known; `taken` are the
     folded labels that containers have or had. `known` is what of the content of the open one of
-    each stream (folded) is known.
+    each stream (folded) is known; `called` the collections that are to come, by folded stream.
     """
 
     containers: tuple[KeptContainer, ...] = ()
     empty: Mapping[str, int] = field(default_factory=dict)
     taken: frozenset[str] = frozenset()
     known: Mapping[str, tuple[Content, ...]] = field(default_factory=dict)
+    called: Mapping[str, Called] = field(default_factory=dict)
 
     def of(self, stream: str) -> tuple[KeptContainer, ...]:
         """Return the containers of a stream (folded)."""

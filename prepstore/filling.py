@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from prepstore.amounts import ZERO, WrittenAmount, settle, times_into, times_reached
 from prepstore.containers import (
+    Called,
     ContainersHeld,
     ContainerState,
     Content,
@@ -25,7 +26,7 @@ class WasteContainer:
     `filled` is in mL or g, as the stream measures; `size` is what one may be filled to (None where
     no size is given); `empty` is None where their number is not known. `sealed` are the full ones
     that are still there. The open one has a `label`, blank where it was not opened by anybody yet;
-    `known` is what of its content is known.
+    `known` is what of its content is known. `called` is the collection that is to come.
     """
 
     filled: Decimal
@@ -36,6 +37,7 @@ class WasteContainer:
     opened_on: date | None = None
     sealed: tuple[KeptContainer, ...] = ()
     known: tuple[Content, ...] = ()
+    called: Called | None = None
 
     @property
     def unknown(self) -> Decimal:
@@ -90,7 +92,13 @@ class WasteContainer:
         """Return the next container, once some are sealed that hold so much, the open one first."""
         sealed = (*self.sealed, *self._sealed(full))
         return WasteContainer(
-            filled, self.size, is_open=filled > 0, empty=self.empty, sealed=sealed, known=known
+            filled=filled,
+            size=self.size,
+            is_open=filled > 0,
+            empty=self.empty,
+            sealed=sealed,
+            known=known,
+            called=self.called,
         )
 
     def _sealed(self, full: Iterable[Decimal]) -> Iterator[KeptContainer]:
@@ -131,6 +139,7 @@ def as_recorded(name: str, stream: WasteStream, held: ContainersHeld) -> WasteCo
         opened_on=open_one.opened_on if open_one else None,
         sealed=tuple(one for one in held.of(name) if one.state is ContainerState.SEALED),
         known=held.known.get(name, ()),
+        called=held.called.get(name),
     )
 
 

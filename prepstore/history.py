@@ -186,13 +186,14 @@ class KeptTimetableChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptContainerChange:
-    """One thing that happened to a container of a waste stream, or to its empty ones."""
+    """One thing that happened to a waste container or to empty ones; or a collection called."""
 
     container_change: Number = column("Its number.", "4")
     entry: Number = column("The entry that it was recorded with.", "17")
     stream: Verbatim = column("The waste stream.", "halogenated solvent")
     container: Verbatim | None = column(
-        "The container's label; blank where it is of the empty ones alone.",
+        "The container's label; blank where it is of the empty ones alone, or of a collection that "
+        "was called.",
         "W27-003",
         default=None,
     )
@@ -221,6 +222,9 @@ class KeptContainerChange:
     )
     item_unit: StockUnit | None = column("The unit in which the item is kept.", "mL", default=None)
     lot: Verbatim | None = column("The lot that was discarded.", "L0243", default=None)
+    expected: Day | None = column(
+        "The day on which the collection that was called is expected.", "2027-03-12", default=None
+    )
     reverses: Number | None = column("The change that this one undoes.", "3", default=None)
 
 

@@ -10,7 +10,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.util import find_spec
 from itertools import count
 from pathlib import Path
@@ -58,6 +58,10 @@ class Server:
         name = f"prep{next(self._numbers)}"
         self.run(sql.SQL("CREATE DATABASE {} TEMPLATE template0").format(sql.Identifier(name)))
         return self.place(name)
+
+    def for_child(self, number: int) -> "Server":
+        """Return it for a child process, whose databases bear names of their own."""
+        return replace(self, _numbers=count(100_000 * (number + 1)))
 
     def copy_of(self, place: ServerPlace) -> ServerPlace:
         """Make a database that holds what another one holds."""

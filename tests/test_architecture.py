@@ -245,6 +245,7 @@ WITHOUT_A_FILE: dict[str, str] = {
     "ledger/keeper.py": "protocols without code",
     "ledger/ledger.py": "a protocol without code",
     "ledger/server/dialect.py": "what is left out; every test of the rest speaks through it",
+    "ledger/role.py": "words, and one setting; held to in journeys/test_roles.py",
     "ledger/teller.py": "one setting; used in test_waiting.py",
     "report/plan_shape.py": "a table; held to in test_earlier_plan.py and planning/test_laws.py",
     "report/errors.py": "an exception without code",

@@ -89,6 +89,7 @@ for name, change in (
     ("measure", waste_changes.measure),
     ("seal", waste_changes.seal),
     ("empty", waste_changes.empty),
+    ("call", waste_changes.call),
     ("collect", waste_collect.collect),
     ("compare", waste_compare.compare),
 ):

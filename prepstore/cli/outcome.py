@@ -9,6 +9,8 @@ from typing import ParamSpec, TypeVar
 
 import typer
 
+from prepstore.cli.wanted_roles import wanting
+
 FAULT = 1
 """The input or the data is wrong, or prepstore a fault in prepstore."""
 
@@ -23,7 +25,7 @@ def answers(command: Callable[Params, Result]) -> Callable[Params, Result]:
 
     @wraps(command)
     def wrapped(*args: Params.args, **options: Params.kwargs) -> Result:
-        with _sentences():
+        with wanting(options.get("context")), _sentences():
             return command(*args, **options)
 
     return wrapped

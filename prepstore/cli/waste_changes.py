@@ -9,6 +9,7 @@ import typer
 from prepstore.cli.booking_options import Hand, by_hand, line_option, written_amount
 from prepstore.cli.bookings import Decided, book, of_lots, record_decided
 from prepstore.cli.outcome import answers
+from prepstore.cli.period_options import read_day
 from prepstore.cli.store_option import Store
 
 if TYPE_CHECKING:
@@ -164,6 +165,31 @@ def seal(
     from prepstore.shelf.waste_containers import container_called, sealed
 
     _book(context, hand, lambda shelf, _: sealed(container_called(shelf.stores, container)))
+
+
+@answers
+@by_hand
+def call(
+    context: typer.Context,
+    *,
+    streams: Annotated[
+        list[str], typer.Argument(metavar="STREAM", help="Waste streams that are to be collected.")
+    ],
+    expected: Annotated[
+        datetime.date | None,
+        typer.Option("--expected", parser=read_day, metavar="DATE", help="When it comes."),
+    ] = None,
+    hand: Hand,
+) -> None:
+    """Record that a collection of streams was called; a later call of a stream replaces it.
+
+    It stands until a container of the stream is collected, or until it is undone.
+
+    Example: prepstore waste call "halogenated solvent" "aqueous acid" --expected 2027-03-19
+    """
+    from prepstore.shelf.calling import collection_called
+
+    _book(context, hand, lambda shelf, day: collection_called(shelf.stores, streams, expected, day))
 
 
 @answers

@@ -10,12 +10,14 @@ from prepstore.amounts import Kind, of_billionths
 from prepstore.cell_types import fold
 from prepstore.containers import (
     HERE,
+    Called,
     ContainerChange,
     ContainersHeld,
     ContainerState,
     ContainerWhat,
     KeptContainer,
     RecordedContainer,
+    called_of,
 )
 from prepstore.ledger.entries import ENTRIES, told_of, with_entries_and_undoing
 from prepstore.ledger.light import light_table
@@ -25,7 +27,7 @@ from prepstore.recorded import standing
 CONTAINER_CHANGES: Final = light_table(
     "container_changes",
     "container_change entry stream container what billionths unit written was now empty item "
-    "item_billionths item_unit lot reverses",
+    "item_billionths item_unit lot reverses expected",
 )
 CONTAINERS: Final = light_table("containers", "container stream state billionths")
 EMPTY_CONTAINERS: Final = light_table("empty_containers", "stream number")
@@ -67,6 +69,7 @@ def _row(change: ContainerChange, entry: int) -> dict[str, Any]:
         "item_billionths": change.item_billionths,
         "item_unit": change.item_unit and str(change.item_unit),
         "lot": change.lot,
+        "expected": change.expected and change.expected.isoformat(),
         "reverses": change.reverses,
     }
 
@@ -98,7 +101,10 @@ def recorded_containers(
 
 
 def recorded_empty(connection: Connection) -> list[RecordedContainer]:
-    """Return what was told of the empty containers, in the order of recording."""
+    """Return what was told of the empty containers, and which collections were called.
+
+    In the order of recording.
+    """
     return _read(connection, _history_of_empty())
 
 
@@ -133,6 +139,21 @@ def of_a_session(session: str) -> Select[Any]:
     return _history().where(ENTRIES.c.session == session)
 
 
+def _called(connection: Connection, told: Sequence[RecordedContainer]) -> Mapping[str, Called]:
+    """Return the collections that are to come, by folded stream.
+
+    Args:
+        connection: Of the store.
+        told: What `recorded_empty` gives.
+    """
+    if not any(one.change.what is ContainerWhat.CALLED for one in told):
+        return {}
+    collected = [str(ContainerWhat.COLLECTED), str(ContainerWhat.UNDONE)]
+    rows = _history().where(CONTAINER_CHANGES.c.container.is_not(None))
+    found = _read(connection, rows.where(CONTAINER_CHANGES.c.what.in_(collected)))
+    return called_of(sorted([*told, *found], key=lambda one: one.number))
+
+
 def _history() -> Select[Any]:
     number = CONTAINER_CHANGES.c.container_change
     return with_entries_and_undoing(CONTAINER_CHANGES, number).order_by(number)
@@ -161,6 +182,7 @@ def _recorded(row: Row[Any], renames: Renames) -> RecordedContainer:
             item_billionths=row.item_billionths,
             item_unit=Kind(row.item_unit) if row.item_unit else None,
             lot=row.lot,
+            expected=date.fromisoformat(row.expected) if row.expected else None,
             reverses=row.reverses,
         ),
         session=row.of_session,
@@ -175,11 +197,17 @@ def containers_held(connection: Connection) -> ContainersHeld:
     here = [row for row in rows if row.state in HERE]
     days = _days(connection) if here else {}
     numbers = {row.stream: row.number for row in connection.execute(select(EMPTY_CONTAINERS))}
-    told = {one.change.stream for one in standing(recorded_empty(connection))}
+    of_streams = recorded_empty(connection)
+    told = {
+        one.change.stream
+        for one in standing(of_streams)
+        if one.change.what is not ContainerWhat.CALLED
+    }
     return ContainersHeld(
         tuple(_kept(row, days) for row in here),
         {fold(stream): number for stream, number in numbers.items() if stream in told},
         frozenset(fold(row.container) for row in rows),
+        called=_called(connection, of_streams),
     )
 
 

@@ -180,7 +180,7 @@ def _values(column: Column, rows: Sequence[Any]) -> list[Any]:
     if column.name == "lot" and column.reads is Name:
         return [fold(value) for value in values]
     if column.reads is Day:
-        return [value.isoformat() for value in values]
+        return [value and value.isoformat() for value in values]
     if column.name in ("was", "now"):
         # A cell that was blank is a text without signs; where no cell changed there is none.
         values = [value or _blank(row) for value, row in zip(values, rows, strict=True)]

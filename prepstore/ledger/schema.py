@@ -295,6 +295,10 @@ def _database_users(ledger: Ledger) -> None:
     ledger.execute('ALTER TABLE "entries" ADD COLUMN "database_user" TEXT')
 
 
+def _collections_called(ledger: Ledger) -> None:
+    ledger.execute('ALTER TABLE "container_changes" ADD COLUMN "expected" TEXT')
+
+
 def _taken_in(ledger: Ledger) -> None:
     """Keep of an entry that was recorded in a copy when it was taken in from there, and which."""
     for column in ("taken_in", "taken_from"):
@@ -317,5 +321,6 @@ STEPS: Final[tuple[Step, ...]] = (
     waste_containers,
     _reserved_labels,
     _database_users,
+    _collections_called,
     _taken_in,
 )

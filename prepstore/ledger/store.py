@@ -17,6 +17,7 @@ from prepstore.ledger.errors import StoreError
 from prepstore.ledger.file_keeper import FileKeeper
 from prepstore.ledger.keeper import Checks, Keeper, Look, Result
 from prepstore.ledger.place import Place, ServerPlace, new_one
+from prepstore.ledger.role import Role
 
 if TYPE_CHECKING:
     from prepstore.ledger.whole_copy import Sum
@@ -127,6 +128,30 @@ def restore(place: Place, file: Path, look: Look) -> Path | None:
         FileKeeper(copy).restore(file, look)
         copy_whole(copy, place)
     return None
+
+
+def make_roles(place: Place) -> Mapping[Role, str]:
+    """Make the roles of a store on a server, or bring their rights up to date.
+
+    A store that is not there is made, with nothing in it.
+
+    Returns:
+        What each role is called on the server, in words of SQL.
+
+    Raises:
+        StoreError: The store is in a file, which has none, or this user may not make them.
+    """
+    if isinstance(place, Path):
+        raise StoreError(
+            f"{place} is a file, and needs no roles: whoever can read the file can read the store, "
+            "and whoever can write it can record. Roles are for a store on a server: --db "
+            "postgresql://host/name"
+        )
+    from prepstore.ledger.server.server_keeper import (  # noqa: PLC0415 - for a server alone
+        ServerKeeper,
+    )
+
+    return ServerKeeper(place).make_roles()
 
 
 @contextmanager

@@ -21,7 +21,9 @@ from prepstore.planning.calendar import Period
 from prepstore.planning.collections import (
     Call,
     CallFor,
+    Expected,
     collections_to_call,
+    expected_collections,
     must_look_ahead,
 )
 from prepstore.planning.composition import NOTHING_IN_IT, Composition, compositions_of
@@ -226,7 +228,8 @@ class Plan:
     def collections(self) -> tuple[Call, ...]:
         """Return the waste collections that must be called, or come, by the period's last day.
 
-        What sessions after the period bring counts too, since a collection is called days before.
+        Those that were called already are among them. What sessions after the period bring counts
+        too, since a collection is called days before.
         """
         settings, calendar = self.catalogue.settings, self.days.calendar
         soonest: dict[tuple[str, CallFor], Call] = {}
@@ -239,6 +242,12 @@ class Plan:
                 soonest[key] = min(soonest.get(key, call), call, key=lambda one: one.by)
         calls = (call for call in soonest.values() if (call.call_by or call.by) <= self.last_day)
         return tuple(sorted(calls, key=lambda call: (call.by, call.stream, call.why)))
+
+    @cached_property
+    def collections_called(self) -> Mapping[str, Expected]:
+        """Return the collections that were called and have not come, by stream (as spelled)."""
+        settings, calendar = self.catalogue.settings, self.days.calendar
+        return expected_collections(self.waste.streams, settings, calendar)
 
     @cached_property
     def waste_to_come(self) -> WastePlan:

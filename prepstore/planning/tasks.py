@@ -11,7 +11,12 @@ from prepstore.amounts import ZERO, is_more_than_nothing
 from prepstore.cell_types import Ordering, fold
 from prepstore.facts import Item, Supplier
 from prepstore.planning.batches import Batch
-from prepstore.planning.collections import Call, full_by
+from prepstore.planning.collection_tasks import (
+    CollectionToCall,
+    CollectionToCome,
+    to_call,
+    to_come,
+)
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
@@ -31,6 +36,7 @@ class TaskKind(StrEnum):
 
     ORDER = "Order"
     CALL_COLLECTION = "Call collection"
+    COLLECTION = "Collection expected"
     GET_CONTAINERS = "Get containers"
     TAKE_IN = "Take in"
     TEST = "Test"
@@ -90,19 +96,10 @@ class TestDue:
     due: date
 
 
-@dataclass(frozen=True, slots=True)
-class CollectionToCall:
-    """A waste collection, and how many containers are full by its day; whether it is late."""
-
-    call: Call
-    call_by: date
-    full: int
-    is_late: bool
-
-
 Subject = (
     SupplierOrder
     | CollectionToCall
+    | CollectionToCome
     | Delivery
     | Batch
     | Fetched
@@ -132,6 +129,7 @@ _FIRST_THING: Final = frozenset(
     {
         TaskKind.ORDER,
         TaskKind.CALL_COLLECTION,
+        TaskKind.COLLECTION,
         TaskKind.GET_CONTAINERS,
         TaskKind.TAKE_IN,
         TaskKind.TEST,
@@ -203,17 +201,10 @@ def _first_days(plan: Plan) -> dict[str, date | None]:
 
 
 def _collections(plan: Plan) -> Iterator[Task]:
-    """Yield the collections to call, each on its last open day; one that is late today.
-
-    Where it is not set how long before one is called, nobody knows the day.
-    """
-    calendar = plan.days.calendar
-    for call in plan.collections:
-        if call.call_by is not None:
-            day = max(calendar.on_or_before(call.call_by), calendar.on_or_after(plan.today))
-            full = max(full_by(call, waste) for waste in (plan.waste, plan.waste_to_come))
-            of = CollectionToCall(call, call.call_by, full, is_late=call.call_by < plan.today)
-            yield Task(TaskKind.CALL_COLLECTION, of, day)
+    for call, day in to_call(plan):
+        yield Task(TaskKind.CALL_COLLECTION, call, day)
+    for called, day in to_come(plan):
+        yield Task(TaskKind.COLLECTION, called, day)
 
 
 def _containers(plan: Plan) -> Iterator[Task]:

@@ -10,6 +10,7 @@ from prepstore.cell_types import NOT_ASSIGNED, fold
 from prepstore.facts import Item, Lot, is_retired
 from prepstore.planning.apparatus import clashes
 from prepstore.planning.batches import Batch
+from prepstore.planning.collection_warnings import COLLECTION_WARNINGS
 from prepstore.planning.draws import Served
 from prepstore.planning.meeting_warnings import MEETING_WARNINGS
 from prepstore.planning.order_warnings import ORDER_WARNINGS, warn_of_overdue
@@ -326,6 +327,7 @@ _WARNINGS: Final[tuple[Callable[[Plan], Iterator[Warned]], ...]] = (
     _apparatus_short,
     _clashing_rooms,
     _waste_containers,
+    *COLLECTION_WARNINGS,
     _not_assigned,
     _uncounted_waste,
     _too_small,

@@ -46,9 +46,10 @@ def container_lines(changes: Iterable[ContainerChange], before: Levels) -> Itera
         yield f"{label} {first.stream}: {words}{left}"
 
 
-def _sort(change: ContainerChange) -> tuple[str, ContainerWhat, bool, bool]:
+def _sort(change: ContainerChange) -> tuple[str, str, ContainerWhat, bool, bool]:
     """Return what changes that stand in one line have in common, the container's label first."""
-    return change.container, change.what, change.now is not None, change.billionths < 0
+    is_less = change.billionths < 0
+    return change.container, change.stream, change.what, change.now is not None, is_less
 
 
 def _together_in_words(changes: list[ContainerChange]) -> str:
@@ -86,12 +87,22 @@ def change_in_words(change: ContainerChange) -> str:
         words.append(amount + (f" of {change.item}" if change.item else ""))
     if change.what is ContainerWhat.UNDONE and change.now is not None:
         words.append(f"and {change.now or 'not there'} again")
-    if change.empty and not change.container:
-        more = "more" if change.empty > 0 else "fewer"
-        words.append(f"{abs(change.empty)} {more} empty")
-    elif change.what is ContainerWhat.COUNTED:
-        words.append("empty ones, as expected")
+    if not change.container:
+        words += _of_stream(change)
     return " ".join(words)
+
+
+def _of_stream(change: ContainerChange) -> Iterator[str]:
+    """Yield what happened to the empty containers of a stream, or which collection was called."""
+    if change.what is ContainerWhat.CALLED:
+        yield f"for {change.expected}" if change.expected else "(no day was said)"
+    elif change.expected:
+        yield f"the call of a collection for {change.expected}"
+    elif change.empty:
+        more = "more" if change.empty > 0 else "fewer"
+        yield f"{abs(change.empty)} {more} empty"
+    elif change.what is ContainerWhat.COUNTED:
+        yield "empty ones, as expected"
 
 
 def _of_item(change: ContainerChange) -> str:

@@ -125,6 +125,14 @@ SENTENCES: Final[Mapping[str, str | Callable[[Words], str]]] = {
     ),
     "room-taken-twice": "It overlaps with {other} in {room} on {day}.",
     "waste-containers-short": _containers_short,
+    "collection-too-late": (
+        "Its collection, called on {called_on}, is expected on {on}, and must come by {by}: {why}. "
+        "Ask for an earlier day, or have empty containers by then."
+    ),
+    "collection-overdue": (
+        "Its collection, called on {called_on}, was expected on {on}, and none is recorded. Record "
+        "it (prepstore waste collect), or say when it comes (prepstore waste call)."
+    ),
     "waste-not-assigned": (
         "No waste stream is given for {amount} of {item} ({practicals}): fill in the column to."
     ),

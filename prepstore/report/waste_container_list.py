@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from prepstore.amounts import Kind
 from prepstore.cell_types import fold
-from prepstore.containers import ContainerState, Content, KeptContainer
+from prepstore.containers import Called, ContainerState, Content, KeptContainer
 from prepstore.facts import WasteStream
 from prepstore.planning.collections import Call
 from prepstore.planning.waste import WastePlan
@@ -19,7 +19,7 @@ from prepstore.shelf.container_contents import Contents
 
 CONTAINER_COLUMNS: Final = (
     "stream", "container", "state", "amount", "unit", "filling", "percent", "empty", "opened_on",
-    "sealed_on", "collected_on", "full_on", "call_by", "contents",
+    "sealed_on", "collected_on", "full_on", "call_by", "called_on", "expected_on", "contents",
 )  # fmt: skip
 _HEADING: Final = (
     "stream", "container", "state", "holds", "of", "opened", "sealed", "full on", "contents",
@@ -35,7 +35,8 @@ class Listed:
 
     `filling` is what one may be filled to, `empty` how many empty ones there are (None: not known).
     `full_on` is the day on which the open one will be full, `call_by` that by which a collection of
-    the stream must be called, as far as sessions are in the timetable.
+    the stream must be called, as far as sessions are in the timetable. `called` is the one that
+    was called and has not come.
     """
 
     stream: WasteStream
@@ -45,6 +46,7 @@ class Listed:
     empty: int | None
     full_on: date | None = None
     call_by: date | None = None
+    called: Called | None = None
 
     @property
     def unit(self) -> Kind:
@@ -94,8 +96,14 @@ def _row(one: Listed) -> dict[str, Any]:
         "collected_on": collected,
         "full_on": one.full_on and one.full_on.isoformat(),
         "call_by": one.call_by and one.call_by.isoformat(),
+        "called_on": one.called and one.called.on.isoformat(),
+        "expected_on": _iso(one.called.expected if one.called else None),
         "contents": [_content_row(part) for part in one.contents.parts] + _unknown_row(one),
     }
+
+
+def _iso(day: date | None) -> str | None:
+    return day.isoformat() if day else None
 
 
 def _content_row(part: Content) -> dict[str, Any]:
@@ -150,6 +158,7 @@ def container_list_lines(
     if empty:
         words = (f"{stream} {'not known' if one is None else one}" for stream, one in empty.items())
         yield f"Empty containers: {', '.join(words)}"
+    yield from _called_in_words(listed)
     yield from calls
     if behind.names:
         more = len(behind.names) - _MOST_NAMES
@@ -158,6 +167,17 @@ def container_list_lines(
             f"Not in these figures, since they are over and not booked out: {', '.join(names)}. "
             f"To book them: prepstore stock use --until {behind.last_day}"
         )
+
+
+def _called_in_words(listed: Iterable[Listed]) -> Iterator[str]:
+    """Yield the collections that were called and have not come, those of one call together."""
+    streams: dict[Called, dict[str, None]] = {}
+    for one in listed:
+        if one.called is not None:
+            streams.setdefault(one.called, {})[one.stream.stream] = None
+    for called, names in streams.items():
+        expected = f"expected on {called.expected}" if called.expected else "no day was said"
+        yield f"Collection called on {called.on}, {expected}: {', '.join(names)}"
 
 
 def _cells(one: Listed) -> tuple[str, ...]:
@@ -209,8 +229,14 @@ def listed_of(
     listed = []
     for name, stream in streams.items():
         plan = plans[name]
-        empty = plan.container.empty if plan.container else None
-        own = (call.call_by for call in calls if fold(call.stream) == name and call.call_by)
+        empty, called = (
+            (plan.container.empty, plan.container.called) if plan.container else (None, None)
+        )
+        own = (
+            call.call_by
+            for call in calls
+            if fold(call.stream) == name and call.call_by and not call.expected
+        )
         call_by = next(own, None)
         rows: list[KeptContainer | None] = [*of_stream[name]]
         if not any(one.state is ContainerState.OPEN for one in of_stream[name]):
@@ -219,5 +245,6 @@ def listed_of(
             is_sealed = one is not None and one.state is not ContainerState.OPEN
             inside = contents.get(one.label, nothing) if one else nothing
             full_on = None if is_sealed else next(iter(plan.full_on), None)
-            listed.append(Listed(stream, one, inside, plan.filling, empty, full_on, call_by))
+            held = inside, plan.filling, empty
+            listed.append(Listed(stream, one, *held, full_on, call_by, called))
     return listed

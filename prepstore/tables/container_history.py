@@ -39,7 +39,9 @@ class _Replayed:
             if fact.was is not None or fact.now is not None:
                 self.state[fact.container] = fact.now or ""
         else:
-            tells = 1 if fact.reverses is None else -self.tells.get(fact.reverses, 0)
+            # A collection that was called says nothing of the empty ones.
+            own = 0 if fact.what is ContainerWhat.CALLED else 1
+            tells = own if fact.reverses is None else -self.tells.get(fact.reverses, 0)
             self.tells[fact.container_change] = tells
             self.told[stream] += tells
         self.empty[stream] += fact.empty
@@ -72,9 +74,8 @@ def container_problems(known: Known) -> Iterator[Problem]:
 def _wrong_with(row: WrittenRow, fact: Any, before: str, after: _Replayed) -> Problem | None:  # noqa: ANN401
     holds = after.holds[fact.container] if fact.container else 0
     is_of_state = fact.was is not None or fact.now is not None
-    if fact.what is ContainerWhat.FILLED and fact.change < 0:
-        what = "cannot be: what is filled adds and never takes away."
-        return at(row, "change", "sign-wrong", what, _EXPORT_AGAIN)
+    if (cannot_be := _cannot_be(row, fact)) is not None:
+        return cannot_be
     if is_of_state and (fact.was or "") != before:
         what = f"is not the state of {fact.container} at that time: {before or 'not there'}."
         return at(row, "was", "container-state", what, _EXPORT_AGAIN)
@@ -88,6 +89,17 @@ def _wrong_with(row: WrittenRow, fact: Any, before: str, after: _Replayed) -> Pr
     if after.empty[fold(fact.stream)] < 0:
         what = f"leaves fewer than 0 empty containers of {fact.stream}."
         return at(row, "empty", "below-nothing", what, _EXPORT_AGAIN)
+    return None
+
+
+def _cannot_be(row: WrittenRow, fact: Any) -> Problem | None:  # noqa: ANN401
+    """Return what is wrong with a change whatever was before it."""
+    if fact.what is ContainerWhat.FILLED and fact.change < 0:
+        what = "cannot be: what is filled adds and never takes away."
+        return at(row, "change", "sign-wrong", what, _EXPORT_AGAIN)
+    if fact.what is ContainerWhat.CALLED and (fact.container or fact.change or fact.empty):
+        what = "cannot be: a collection is called of a stream, and fills and empties nothing."
+        return at(row, "what", "container-state", what, _EXPORT_AGAIN)
     return None
 
 

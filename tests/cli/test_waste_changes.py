@@ -111,6 +111,44 @@ def test_a_count_of_empty_ones_is_undone_once_and_brought_back(waste: Run, stock
     assert row_of(waste)["empty"] == 5
 
 
+def test_a_call_is_recorded_shown_and_undone(waste: Run, stock: Run) -> None:
+    words = ("call", "aqueous acid", "silver residues", "--expected", "2027-03-19", *SIGN)
+    result = waste(*words)
+    assert result.stdout.splitlines()[:2] == [
+        "aqueous acid: collection called for 2027-03-19",
+        "silver residues: collection called for 2027-03-19",
+    ]
+    row = row_of(waste)
+    assert (row["called_on"], row["expected_on"]) == ("2027-03-08", "2027-03-19")
+    listed = "Collection called on 2027-03-08, expected on 2027-03-19: aqueous acid, silver"
+    assert listed in waste("containers").stdout
+    row = history_of(stock)[-1]
+    assert (row["what"], row["stream"], row["by"]) == (
+        "collection called", "silver residues", "Kim",
+    )  # fmt: skip
+    assert "recorded already" in waste(*words).stderr
+    assert stock("undo", "2", *SIGN).exit_code == 0
+    assert row_of(waste)["called_on"] is None
+    assert stock("undo", "3", *SIGN).exit_code == 0
+    assert row_of(waste)["called_on"] == "2027-03-08"
+
+
+def test_a_collection_ends_a_call_and_its_undoing_brings_it_back(waste: Run, stock: Run) -> None:
+    waste("call", "aqueous acid", *SIGN)
+    waste("seal", "aqueous acid", *SIGN)
+    assert waste("collect", "--yes", "--on", "2027-03-12").exit_code == 0
+    assert row_of(waste)["called_on"] is None
+    assert stock("undo", "4", *SIGN).exit_code == 0
+    assert row_of(waste)["called_on"] == "2027-03-08"
+    assert row_of(waste)["expected_on"] is None
+
+
+def test_a_call_that_is_expected_before_it_is_made_is_refused(waste: Run) -> None:
+    result = waste("call", "aqueous acid", "--expected", "2027-03-01", *SIGN)
+    assert result.exit_code == 1
+    assert "is not expected on 2027-03-01, before that" in result.stderr
+
+
 def test_a_plan_warns_of_what_was_poured_where_it_will_meet_something(waste: Run, run: Run) -> None:
     """EPA-600/2-80-076: nitric acid is in group 2, acetone in 19; heat and fire."""
     stream = "non-halogenated solvent"

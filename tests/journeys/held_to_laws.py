@@ -17,6 +17,8 @@ import openpyxl
 from typer.testing import CliRunner, Result
 
 from prepstore.cli.main import app
+from prepstore.ledger.place import Place
+from prepstore.ledger.store import is_there
 from tests.bad_input.small_set import folder_of
 from tests.journeys.department import WEEK, department
 from tests.journeys.entries import containers_that_differ, entries_in
@@ -114,10 +116,15 @@ def a_folder() -> Iterator[Path]:
 
 
 class Journey:
-    """A store of the small department, in the working folder, and what has happened to it."""
+    """A store of the small department and what has happened to it.
 
-    def __init__(self) -> None:
+    It is in the working folder, or on a server that has as many places as are asked for.
+    """
+
+    def __init__(self, places: Iterator[Place] | None = None) -> None:
         self.steps: list[Step] = []
+        self._places = places
+        self._goes_on_in(STORE if places is None else next(places))
         self.seen = Seen()
         self.done: dict[str, int] = {}
         self._copies: dict[str, dict[int, Tables]] = {}
@@ -125,6 +132,10 @@ class Journey:
         self.run(Step(("load", "first")))
         self._now = self.looked_through()
         self._after = {self._now.entries: self._now.tables}
+
+    def _goes_on_in(self, place: Place) -> None:
+        self._store = place
+        os.environ["PREPSTORE_DB"] = str(place)
 
     def run(self, step: Step) -> Result:
         """Run a command of a day; it ends with an exit code and, where refused, a sentence."""
@@ -149,6 +160,8 @@ class Journey:
         """Take a step, and hold what it led to to the laws."""
         self.steps.append(step)
         result = self.run(step)
+        if step.words[0] == "restore" and self._places is not None:
+            result = self._restored_elsewhere(step, result, self._places)
         before, self._now = self._now, self.looked_through(step.day)
         if result.exit_code == 0:
             groups = ("stock", "order", "waste")
@@ -156,6 +169,19 @@ class Journey:
             self.done[command] = self.done.get(command, 0) + 1
         self._hold(step, result, before)
         self._remember(step, result, before)
+
+    def _restored_elsewhere(self, step: Step, refused: Result, places: Iterator[Place]) -> Result:
+        """Put a backup where there is no store yet, as a server wants it, and go on there."""
+        if not refused.exit_code:
+            self._broken("a backup is not put over a store of a server", refused.output)
+        old = self._store
+        self._goes_on_in(next(places))
+        result = self.run(step)
+        if result.exit_code:
+            if is_there(self._store):
+                self._broken("a backup that is refused leaves nothing", result.output)
+            self._goes_on_in(old)
+        return result
 
     def _hold(self, step: Step, result: Result, before: Kept) -> None:
         is_same = before.whole == self._now.whole
@@ -185,17 +211,17 @@ class Journey:
         self.seen.lots = json.loads(said[ALWAYS[0]])
         if "\n  nothing\n" not in said.get(EVERY_FEW[-1], "\n  nothing\n"):
             self._broken("an export loads again and changes nothing", said[EVERY_FEW[-1]])
-        entries = entries_in(STORE)
+        entries = entries_in(self._store)
         empty = [number for number, one in entries.items() if not one.parts]
         if empty:
             self._broken(f"an entry with nothing in it: {empty}", "")
-        differing = containers_that_differ(STORE)
+        differing = containers_that_differ(self._store)
         if differing:
             self._broken("containers hold what counts of what was booked", f"{differing}")
         self.seen.last_entry = max(entries)
         tables = {file.name: file.read_bytes() for file in Path("now").iterdir()}
         tables["what sessions used"] = said[USAGE].encode()
-        return Kept(whole_content(STORE), tables, max(entries))
+        return Kept(whole_content(self._store), tables, max(entries))
 
     def _listed(self, words: tuple[str, ...], day: str) -> str:
         result = self.run(Step(words, day))
@@ -268,16 +294,17 @@ def _differences(expected: Tables, found: Tables) -> Iterator[str]:
             yield from (f"  now {line}" for line in now if line not in was)
 
 
-def travelled(seed: int, steps: int) -> Mapping[str, int]:
+def travelled(seed: int, steps: int, places: Iterator[Place] | None = None) -> Mapping[str, int]:
     """Take steps as chance has them, and the way back; return which commands were done.
 
-    Every other journey has no load and no restore, behind which there is no way back.
+    They are taken in a file, or in the places of a server, where these are given. Every other
+    journey has no load and no restore, behind which there is no way back.
 
     Raises:
         LawBrokenError: Something that must be true is not.
     """
     with a_folder():
-        journey = Journey()
+        journey = Journey(places)
         typist = Typist(Random(seed), journey.seen)
         while len(journey.steps) < steps:
             for step in typist.next_steps():
@@ -287,14 +314,15 @@ def travelled(seed: int, steps: int) -> Mapping[str, int]:
         return journey.done
 
 
-def shortest(broken: LawBrokenError) -> LawBrokenError:
+def shortest(broken: LawBrokenError, places: Iterator[Place] | None = None) -> LawBrokenError:
     """Return a journey that breaks a law in the same way and has no step that it can do without."""
     kind = broken.law[-40:]
     some = len(broken.steps) // 2
     while some:
         place = 0
         while place < len(broken.steps):
-            again = _broken_by([*broken.steps[:place], *broken.steps[place + some :]])
+            fewer = [*broken.steps[:place], *broken.steps[place + some :]]
+            again = _broken_by(fewer, places)
             if again is not None and again.law[-40:] == kind:
                 broken = again
             else:
@@ -303,9 +331,9 @@ def shortest(broken: LawBrokenError) -> LawBrokenError:
     return broken
 
 
-def _broken_by(steps: Sequence[Step]) -> LawBrokenError | None:
+def _broken_by(steps: Sequence[Step], places: Iterator[Place] | None) -> LawBrokenError | None:
     with a_folder():
-        journey = Journey()
+        journey = Journey(places)
         try:
             for step in steps:
                 journey.take(step)

@@ -142,9 +142,12 @@ class Month:
         year, week, _ = self.today.isocalendar()
         summary = run("plan", "--week", f"{year}-W{week:02}", "--json", "plan.json")
         for told, stream in _TOLD.findall(" ".join(summary.split())):
-            is_called = any(stream in of for of in self._coming.values())
-            if _day(told) <= self.today and not is_called:
-                self._coming.setdefault(self._carrier_comes(), set()).add(stream)
+            # What was called is not to be called again.
+            assert not any(stream in of for of in self._coming.values()), stream
+            if _day(told) <= self.today:
+                day = self._carrier_comes()
+                self._recorded("waste", "call", stream, "--expected", str(day))
+                self._coming.setdefault(day, set()).add(stream)
                 self.did["called"] += 1
         plan: dict[str, Any] = json.loads(Path("plan.json").read_text("utf-8"))
         week_of = ("--week", f"{year}-W{week:02}")

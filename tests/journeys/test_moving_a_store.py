@@ -162,6 +162,16 @@ def _a_busy_week(store: Place, folder: Path) -> None:
         ("stock", "rename", "Fennick Trade Solvents", "Fennick", *sign),
         ("session", "students", "W11-Mon-1", "26", *sign),
         ("session", "add", "W11-Fri-1", "PHY-03", "2027-03-19", "--students", "9", *sign),
+        (
+            "waste",
+            "call",
+            "aqueous acid",
+            "silver residues",
+            "--expected",
+            "2027-03-15",
+            *sign,
+        ),
+        ("waste", "call", "aqueous acid", *sign),
         ("labels", *WEEK, "--out", str(folder / "labels.pdf"), "--by", "Kim"),
     ]
     for words in commands:

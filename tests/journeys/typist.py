@@ -263,12 +263,14 @@ class Typist:
         amount, what = self.amount("acetone"), self.name(*ITEMS, *SOLUTIONS)
         item = ("--item", what) if self._often(0.4) else ()
         label = ("--as", self.text("can 1", "W27-002")) if self._often(0.2) else ()
+        expected = ("--expected", self.day()) if self._often(0.5) else ()
         words = {
             "open": (self.stream(), *label),
             "add": (self.stream(), amount, *item),
             "measure": (self.container(), self.text(amount, "60 %", "0 mL", "3.9 L")),
             "seal": (self.container(),),
             "empty": (self.stream(), self.count()),
+            "call": (self.stream(), self.stream(), *expected),
             "collect": ((self.container(),) if self._often(0.5) else ()),
         }
         # Enough to fill one, so that often there is something to collect or to measure.

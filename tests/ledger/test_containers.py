@@ -5,7 +5,13 @@ from datetime import date
 
 import pytest
 
-from prepstore.containers import ContainerChange, ContainersHeld, ContainerState, ContainerWhat
+from prepstore.containers import (
+    Called,
+    ContainerChange,
+    ContainersHeld,
+    ContainerState,
+    ContainerWhat,
+)
 from prepstore.ledger.containers import (
     collected_containers,
     containers_held,
@@ -136,3 +142,26 @@ def test_changes_are_found_by_entry_session_and_container_with_who_undid_them(st
     # Under the name of now: what was recorded before a change of names is read by it.
     assert [one.change.item for one in of_entry] == [None, "sea salt"]
     assert of_entry[1].change.lot == "L1"
+
+
+def _calls(path: Place) -> dict[str, Called]:
+    return dict(held(path).called)
+
+
+def test_a_collection_that_was_called_stands_until_it_is_collected_or_undone(store: Place) -> None:
+    expected = date(2027, 3, 12)
+    call = change("collection called", "", expected=expected)
+    assert _calls(store) == {}
+    book(store, call)
+    assert _calls(store) == {"solvent": Called(SIGNED.on_day, expected)}
+    assert held(store).empty == {}  # a call says nothing of the empty ones
+    with reading(store) as connection:
+        (kept,) = recorded_empty(connection)
+    assert kept.change == call
+    for what in (OPENED, SEALED, COLLECTED):
+        book(store, replace(what, empty=0))
+    assert _calls(store) == {}
+    book(store, change("undone", was="collected", now="sealed", reverses=4))
+    assert _calls(store) == {"solvent": Called(SIGNED.on_day, expected)}
+    book(store, change("undone", "", reverses=1, expected=expected))
+    assert _calls(store) == {}

@@ -8,14 +8,16 @@ import pytest
 
 from prepstore.catalogue import Catalogue
 from prepstore.cell_types import PositiveVolume
-from prepstore.containers import ContainerState, KeptContainer
+from prepstore.containers import Called, ContainerState, KeptContainer
 from prepstore.planning.calendar import Calendar
 from prepstore.planning.collections import (
     Call,
     CallFor,
+    Expected,
     collections_to_call,
     full_by,
     must_look_ahead,
+    streams_of,
 )
 from prepstore.planning.plan import Plan
 from prepstore.planning.waste_ahead import waste_ahead
@@ -192,6 +194,80 @@ def test_containers_are_full_that_are_so_now_or_by_the_day(by: str, full: int) -
     held = replace(made.stores.containers["solvent"], sealed=sealed)
     stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
     waste = waste_ahead(made.catalogue, made.timetable, stores, TODAY)
-    for stream in ("solvent", ""):
-        assert full_by(Call(stream, CallFor.CONTAINERS, day(by), None), waste) == full
-    assert full_by(Call("tank", CallFor.CONTAINERS, day(by), None), waste) == 0
+    for stream, count in (("solvent", full), ("", full), ("tank", 0)):
+        call = Call(stream, CallFor.CONTAINERS, day(by), None)
+        assert full_by(streams_of(call, waste), day(by)) == count
+
+
+def _with_call(made: Department, expected: str | None, *streams: str) -> Department:
+    """Return a department in which a collection of streams was called yesterday."""
+    called = Called(day("01-29"), day(expected) if expected else None)
+    held = {
+        name: replace(one, called=called) if name in streams else one
+        for name, one in made.stores.containers.items()
+    }
+    return replace(made, stores=replace(made.stores, containers=held))
+
+
+@pytest.mark.parametrize(
+    ("expected", "lead", "on"),
+    [
+        ("02-05", None, "02-05"),  # on the day on which the last one is full
+        ("02-08", None, "02-08"),
+        ("02-08", 1, "02-08"),  # what was said counts
+        (None, 5, "02-05"),  # five working days after Friday 29 January
+        (None, 6, "02-08"),
+        (None, None, None),
+    ],
+)
+def test_one_that_was_called_says_when_it_comes_and_whether_in_time(
+    expected: str | None, lead: int | None, on: str | None
+) -> None:
+    made = _with_call(_department(), expected, "solvent")
+    (call,) = _calls(made, collection_lead=lead)
+    assert call.expected == Expected(
+        day("01-29"), day(on) if on else None, is_said=expected is not None
+    )
+    assert call.comes_too_late is (on == "02-08")
+    (other,) = _calls(_with_call(_department(), expected, "tank"), collection_lead=lead)
+    assert other.expected is None
+    assert not other.comes_too_late
+
+
+def _full_ones(sealed: int, expected: str, *streams: str) -> Department:
+    """Return one with so much in a sealed container; the solvent's open one is full on the 5th."""
+    made = _department("100 mL,100 %,9,20 mL")
+    one = KeptContainer(label="W", stream="", state=ContainerState.SEALED, filled=number(sealed))
+    held = replace(made.stores.containers["solvent"], sealed=(one,))
+    stores = replace(made.stores, containers={**made.stores.containers, "solvent": held})
+    return _with_call(replace(made, stores=stores), expected, *streams)
+
+
+@pytest.mark.parametrize(
+    ("sealed", "most", "expected", "on"),
+    [
+        (150, 200, "02-02", "02-02"),  # 170 and 120 mL on the 2nd are 290; 150 of them go
+        (50, 140, "02-02", "02-02"),  # 190 less 50 are 140
+        (50, 139, "02-02", None),  # that is more than 139, so another must be called
+        (150, 200, "02-04", "02-04"),  # too late for the 2nd, and so called for nothing
+        (50, 100, "02-04", None),
+        (50, 100, "02-05", "02-05"),  # another 100 mL go then
+    ],
+)
+def test_the_most_is_kept_where_what_was_called_takes_enough(
+    sealed: int, most: int, expected: str, on: str | None
+) -> None:
+    made = _full_ones(sealed, expected, "solvent")
+    (call,) = [one for one in _calls(made, waste_most_held=number(most)) if not one.stream]
+    assert call.by == day("02-02")
+    assert (call.expected.on if call.expected else None) == (day(on) if on else None)
+    assert call.comes_too_late is (on in ("02-04", "02-05"))
+
+
+def test_what_comes_too_late_counts_only_where_what_comes_in_time_is_not_enough() -> None:
+    made = _full_ones(150, "02-02", "solvent")
+    held = replace(made.stores.containers["tank"], called=Called(TODAY, day("02-08")))
+    stores = replace(made.stores, containers={**made.stores.containers, "tank": held})
+    (call,) = _calls(replace(made, stores=stores), waste_most_held=number(200))
+    assert call.expected is not None
+    assert call.expected.on == day("02-02")

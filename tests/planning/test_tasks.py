@@ -5,9 +5,9 @@ from datetime import datetime, time
 import pytest
 
 from prepstore.planning.batches import Batch
+from prepstore.planning.collection_tasks import CollectionToCall
 from prepstore.planning.plan import Plan
 from prepstore.planning.tasks import (
-    CollectionToCall,
     Fetched,
     OutOfDate,
     SupplierOrder,

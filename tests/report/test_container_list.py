@@ -1,6 +1,7 @@
 """What happens to waste containers, in words."""
 
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
@@ -47,6 +48,11 @@ SALT: dict[str, Any] = {"item": "salt", "item_unit": Kind.MASS}
         (change("counted", container="", empty=2), "counted 2 more empty"),
         (change("counted", container="", empty=-1), "counted 1 fewer empty"),
         (change("counted", container=""), "counted empty ones, as expected"),
+        (change("collection called", container="", expected=date(2027, 3, 12)),
+         "collection called for 2027-03-12"),
+        (change("collection called", container=""), "collection called (no day was said)"),
+        (change("undone", container="", expected=date(2027, 3, 12)),
+         "undone the call of a collection for 2027-03-12"),
     ],
 )  # fmt: skip
 def test_a_change_in_words(of: ContainerChange, words: str) -> None:
@@ -82,6 +88,14 @@ def test_one_that_is_opened_and_a_count_of_empty_ones_say_no_level() -> None:
     assert list(container_lines(changes, {})) == [
         "W1 Solvent: opened",
         "Solvent: counted 1 more empty",
+    ]
+
+
+def test_streams_of_one_call_have_a_line_each() -> None:
+    call = change("collection called", container="")
+    assert list(container_lines([call, replace(call, stream="Acid")], {})) == [
+        "Solvent: collection called (no day was said)",
+        "Acid: collection called (no day was said)",
     ]
 
 

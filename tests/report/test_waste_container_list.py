@@ -4,10 +4,10 @@ from dataclasses import replace
 from typing import Any
 
 from prepstore.amounts import Kind
-from prepstore.containers import ContainerState, Content, KeptContainer
+from prepstore.containers import Called, ContainerState, Content, KeptContainer
 from prepstore.facts import WasteStream
 from prepstore.filling import WasteContainer
-from prepstore.planning.collections import Call, CallFor
+from prepstore.planning.collections import Call, CallFor, Expected
 from prepstore.planning.endings import Ended
 from prepstore.planning.waste import StreamPlan, WastePlan
 from prepstore.report.waste_container_list import (
@@ -74,6 +74,26 @@ def test_the_open_one_has_the_day_on_which_it_is_full_and_its_stream_that_of_the
     assert "2027-02-08" in lines[2]
     assert lines[-1] == "Call it."
     assert [row["call_by"] for row in container_rows(rows)] == ["2027-02-10"] * 2
+
+
+def test_a_call_stands_with_its_streams_and_in_each_row() -> None:
+    called = Called(day("02-03"), day("02-08"))
+    held = WasteContainer(number(1100), number(4500), is_open=True, empty=2, called=called)
+    done = Call("Acid", CallFor.CONTAINERS, day("02-20"), day("02-10"), Expected(day("02-03"),
+                day("02-08"), is_said=True))  # fmt: skip
+    waste = WastePlan((_plan(held),), {})
+    (row,) = listed_of({"acid": STREAM}, [KEPT], {}, waste, [done])
+    assert row.call_by is None
+    lines = list(container_list_lines([row, _listed()], NotBooked(), ["Call it."]))
+    assert lines[-2:] == [
+        "Collection called on 2027-02-03, expected on 2027-02-08: acid", "Call it."
+    ]  # fmt: skip
+    (told,) = container_rows([row])
+    assert (told["called_on"], told["expected_on"]) == ("2027-02-03", "2027-02-08")
+    unsaid = replace(row, called=replace(called, expected=None))
+    assert "no day was said: acid" in list(container_list_lines([unsaid], NotBooked()))[-1]
+    (told,) = container_rows([unsaid])
+    assert (told["called_on"], told["expected_on"]) == ("2027-02-03", None)
 
 
 def test_a_container_stands_with_how_full_it_is_and_what_is_in_it() -> None:

@@ -28,6 +28,8 @@ CHANGES = "container_changes"
         (CHANGES, "\n7,4,acid,", "\n7,4,base,", ["name-unknown container_changes 8 stream"]),
         (CHANGES, "\n7,4,", "\n8,4,", ["number-gap container_changes 8 container_change"]),
         (CHANGES, "sealed,0,", "vanished,0,", ["word-unknown container_changes 6 what"]),
+        (CHANGES, "sealed,0,", "collection called,0,",
+         ["container-state container_changes 6 what"]),
         # Beside the rows of the streams.
         (CHANGES, "filled,200,", "filled,201,", ["history-differs waste_streams 2 part_full"]),
         (CHANGES, "open,-1,", "open,0,", ["history-differs waste_streams 2 empty_containers"]),
@@ -58,3 +60,16 @@ def test_the_number_is_known_only_while_what_told_it_counts() -> None:
     told = "\n8,10,acid,,undone,0,mL,,,,-2,,0,,,2"
     tables[CHANGES] = tables[CHANGES].replace("open,-1,", "open,0,") + told
     assert sentences(tables) == []
+
+
+def test_a_collection_that_was_called_says_nothing_of_the_empty_ones() -> None:
+    tables = changed("waste_streams", "5 L,1,", "5 L,1,")
+    columns = tables[CHANGES].splitlines()[0].split(",")
+    cells = {
+        "container_change": "8", "entry": "10", "stream": "tank", "what": "collection called",
+        "change": "0", "unit": "mL", "empty": "0", "item_change": "0",
+    }  # fmt: skip
+    tables[CHANGES] += "\n" + ",".join(cells.get(name, "") for name in columns)
+    assert sentences(tables) == []
+    tables[CHANGES] = tables[CHANGES].replace("called,0,mL,,,,0", "called,0,mL,,,,1")
+    assert len(sentences(tables)) >= 1

@@ -6,6 +6,7 @@ from sqlalchemy import Connection
 
 from prepstore.ledger.server.connections import SCHEMA, Ledger
 from prepstore.ledger.server.line import Line
+from prepstore.ledger.server.roles import strange_rights
 from prepstore.ledger.server.steps import parts_of
 
 KEPT_IN: Final = "database"
@@ -48,10 +49,12 @@ def broken_references(connection: Connection) -> list[tuple[str, str]]:
 
 
 def strange_parts(connection: Connection) -> list[str]:
-    """Return columns, rules, indexes and triggers that are not as made, or are missing."""
+    """Return columns, rules, indexes and triggers that are not as made, or are missing.
+
+    And rights to write that somebody has to whom they were given by hand.
+    """
     ledger = _driver_of(connection)
     wanted: dict[str, str] = dict(ledger.execute("SELECT part, definition FROM made_as").fetchall())
     found = parts_of(ledger)
-    return sorted(
-        part for part in wanted.keys() | found.keys() if wanted.get(part) != found.get(part)
-    )
+    others = [part for part in wanted.keys() | found.keys() if wanted.get(part) != found.get(part)]
+    return sorted([*others, *strange_rights(ledger)])

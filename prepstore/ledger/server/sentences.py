@@ -73,7 +73,8 @@ _AT_THE_DOOR: Final = (
     ),
     (
         # A line that is cut while a secure one is begun is only a line that is cut.
-        r"certificate|\bSSL\b(?! negotiation| SYSCALL|.*(unexpected eof|reset))|\bTLS\b",
+        r"certificate|\bSSL\b(?! negotiation| SYSCALL| exchange| connection has been closed"
+        r"|.*(unexpected eof|reset))|\bTLS\b",
         "The connection to {place} is not as secure as is asked for ({reason}), so nothing was "
         "sent. Its certificate may have run out, or it may be another machine than you think: do "
         "not go on, and "

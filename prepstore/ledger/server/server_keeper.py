@@ -2,18 +2,20 @@
 
 import random
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from typing import Final
 
 import psycopg
+from psycopg import sql
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
 from prepstore.ledger.errors import NewerStoreError, NotAStoreError, StoreError
 from prepstore.ledger.keeper import Result
 from prepstore.ledger.place import ServerPlace
+from prepstore.ledger.role import Role
 from prepstore.ledger.schema import STEPS
 from prepstore.ledger.server.connections import SCHEMA, Ledger, connected
 from prepstore.ledger.server.line import Line, NotBegunError, over
@@ -39,6 +41,7 @@ _CAME_BETWEEN: Final = ("40001", "40P01")
 """What PostgreSQL says where somebody else came in between, so that all has to be done again."""
 
 _NO_SUCH_TABLE: Final = ("42P01", "3F000")
+_NOT_ALLOWED: Final = "42501"
 _NOT_YET_MY_TURN: Final = "55P03"
 _NOT_ON_A_COPY: Final = "0A000"
 """What PostgreSQL says where a server follows another one, and is asked to write."""
@@ -54,19 +57,25 @@ _TO_READ: Final = f"BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; {_PLACED}; 
 _TO_WRITE: Final = (
     f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}; SET LOCAL lock_timeout = '{{seconds}}s'; "
     "SET LOCAL idle_in_transaction_session_timeout = '5min'; "
-    "LOCK TABLE schema_steps IN SHARE ROW EXCLUSIVE MODE; "
+    # By its schema, since one that may not look into it is else told that there is no such table.
+    f"LOCK TABLE {SCHEMA}.schema_steps IN SHARE ROW EXCLUSIVE MODE; "
     f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'; {_STEPS}"
 )
 
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """What there is in a database: how many steps its store has had, or no store."""
+    """What there is in a database: how many steps its store has had, or no store.
+
+    And who owns it, and whether one may act as that owner.
+    """
 
     steps: int | None
     has_others: bool
     encoding: str
     is_copy: bool
+    owner: str
+    is_mine: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +131,19 @@ class ServerKeeper:
                 # Each after another while, so that two do not meet again.
                 time.sleep(random.uniform(0, _LONGEST_PAUSE_SECONDS))
 
+    def make_roles(self) -> Mapping[Role, str]:
+        """Make the roles of the database, and the store if need be; return their names."""
+        from prepstore.ledger.server.roles import make_roles  # noqa: PLC0415 - of one command
+
+        with sentences(self.place), self._connected() as ledger:
+            with self._making(ledger):
+                pass
+            ledger.execute("SELECT pg_advisory_lock(%s)", (_MAKING,))
+            ledger.execute(f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}")
+            names = make_roles(ledger, _found(ledger).owner)
+            self._keep(Line(ledger))
+        return names
+
     def _in_one_go(self, act: Callable[[Connection], Result]) -> Result:
         """Do something in a transaction that is begun with its first question: a trip less.
 
@@ -146,7 +168,14 @@ class ServerKeeper:
             ledger = connected(self.place)
         # To close it undoes what is not kept.
         with closing(ledger):
-            yield ledger
+            try:
+                yield ledger
+            except (psycopg.Error, DBAPIError) as error:
+                if code_of(error) != _NOT_ALLOWED:
+                    raise
+                from prepstore.ledger.server.roles import beyond_role  # noqa: PLC0415 - seldom
+
+                raise beyond_role(self.place, ledger, error) from None
 
     def _wants_steps(self, found: _Found) -> bool:
         """Return whether a store is older than this version, or is to be made.
@@ -233,6 +262,8 @@ class ServerKeeper:
         if self._wants_steps(found) or is_new:
             self._refuse_what_cannot_be_made(found, is_new=is_new)
             ledger.execute(f"BEGIN ISOLATION LEVEL SERIALIZABLE; {_PLACED}")
+            # So that all belongs to one, also where an administrator is at work.
+            ledger.execute(sql.SQL("SET LOCAL ROLE {}").format(sql.Identifier(found.owner)))
             take_steps(ledger, found.steps)
             yield
             self._keep(Line(ledger))
@@ -245,6 +276,12 @@ class ServerKeeper:
             raise StoreError(
                 f"Somebody else made {self.place} in the meantime, so nothing of this was saved. "
                 "Run it again."
+            )
+        if found.steps is not None and not found.is_mine:
+            raise StoreError(
+                f"The store at {self.place} was made by an older prepstore than this one. Ask "
+                f"{found.owner}, who owns it, to bring it up to date: prepstore check. Until then "
+                "go on with the older prepstore."
             )
         if found.encoding != "UTF8":
             raise StoreError(
@@ -265,7 +302,10 @@ class ServerKeeper:
 _WHAT_IS_THERE: Final = f"""
 SELECT EXISTS (SELECT FROM pg_tables WHERE schemaname = '{SCHEMA}' AND tablename = 'schema_steps'),
     EXISTS (SELECT FROM pg_tables WHERE schemaname NOT IN ('pg_catalog', 'information_schema')),
-    current_setting('server_encoding'), pg_is_in_recovery()
+    current_setting('server_encoding'), pg_is_in_recovery(),
+    pg_get_userbyid(owner)::text, pg_has_role(owner, 'MEMBER')
+FROM (SELECT coalesce((SELECT nspowner FROM pg_namespace WHERE nspname = '{SCHEMA}'), datdba)
+    FROM pg_database WHERE datname = current_database()) AS owned (owner)
 """
 
 
@@ -284,8 +324,8 @@ def _begun(ledger: Ledger, words: str) -> int | None:
 
 
 def _found(ledger: Ledger) -> _Found:
-    is_there, has_others, encoding, is_copy = ledger.execute(_WHAT_IS_THERE).fetchall()[0]
+    is_there, *rest = ledger.execute(_WHAT_IS_THERE).fetchall()[0]
     steps = None
     if is_there:
         ((steps,),) = ledger.execute(_STEPS).fetchall()
-    return _Found(steps, has_others, encoding, is_copy)
+    return _Found(steps, *rest)

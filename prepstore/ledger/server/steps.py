@@ -130,18 +130,25 @@ class _Translated(Steps):
 
 
 def take_steps(ledger: Ledger, taken: int | None) -> None:
-    """Take all steps that are wanting, in the running transaction.
+    """Take all steps that are wanting, in the running transaction of the store's owner.
 
     Args:
         ledger: Of the database, with the store's schema first in its search path.
         taken: How many were taken; None where there is no store.
     """
+    # Here, since most commands find a store that wants no steps.
+    from prepstore.ledger.server.guards import set_guards  # noqa: PLC0415
+    from prepstore.ledger.server.roles import renew_rights  # noqa: PLC0415
+
     if taken is None:
         for words in _BEGINNING:
             ledger.execute(words)
     steps = _Translated(ledger, is_new=taken is None)
     for step in STEPS[taken or 0 :]:
         step(steps)
+    # Tables that are new are guarded as well, and the roles may do with them what is theirs.
+    set_guards(ledger)
+    renew_rights(ledger)
     ledger.execute("UPDATE schema_steps SET taken = %s", (len(STEPS),))
     ledger.execute("DELETE FROM made_as")
     with ledger.cursor() as rows:
@@ -162,7 +169,7 @@ UNION ALL SELECT 'index ' || indexname, indexdef FROM pg_indexes WHERE schemanam
 UNION ALL SELECT 'trigger ' || t.tgname, pg_get_triggerdef(t.oid) || t.tgenabled::text
 FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
 WHERE c.relnamespace = '{SCHEMA}'::regnamespace AND NOT t.tgisinternal
-UNION ALL SELECT 'function ' || proname, md5(prosrc)
+UNION ALL SELECT 'function ' || proname, concat_ws(' ', md5(prosrc), prosecdef, proconfig)
 FROM pg_proc WHERE pronamespace = '{SCHEMA}'::regnamespace
 """
 

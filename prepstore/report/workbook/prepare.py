@@ -8,12 +8,12 @@ from typing import Final
 from prepstore.amounts import Kind, plain
 from prepstore.cell_types import ItemKind, Ordering, fold
 from prepstore.planning.batches import Batch
+from prepstore.planning.collection_tasks import CollectionToCall, CollectionToCome
 from prepstore.planning.demands import SessionWork
 from prepstore.planning.orders import OrderRow
 from prepstore.planning.plan import Plan
 from prepstore.planning.states import SessionPlan, State
 from prepstore.planning.tasks import (
-    CollectionToCall,
     Fetched,
     OutOfDate,
     Subject,
@@ -25,7 +25,11 @@ from prepstore.planning.tasks import (
     tasks_of,
 )
 from prepstore.planning.waste import StreamPlan, streams_in_scripts
-from prepstore.report.collection_words import collected_in_words, day_of_collection_in_words
+from prepstore.report.collection_words import (
+    collected_in_words,
+    day_of_collection_in_words,
+    expected_on_in_words,
+)
 from prepstore.report.order_words import order_in_short
 from prepstore.report.wording import (
     amount_in_words,
@@ -105,10 +109,22 @@ def _commands(found: list[Task]) -> Iterator[str]:
         command = None if task.kind in told else _command(task)
         if command:
             told.add(task.kind)
-            yield f"prepstore stock {command}"
+            yield f"prepstore {command}"
 
 
 def _command(task: Task) -> str | None:
+    match task.kind, task.of:
+        case TaskKind.CALL_COLLECTION, CollectionToCall(call=call):
+            stream = quoted(call.stream) if call.stream else "STREAM …"
+            return f"waste call {stream} --expected ______"
+        case TaskKind.COLLECTION, _:
+            return "waste collect"
+        case _:
+            of_lots = _command_of_lots(task)
+            return of_lots and f"stock {of_lots}"
+
+
+def _command_of_lots(task: Task) -> str | None:
     match task.kind, task.of:
         case TaskKind.TAKE_IN, Delivery(pack=pack):
             return f"receive {quoted(pack)}"
@@ -183,6 +199,19 @@ def _of_collection(of: CollectionToCall, plan: Plan, _task: Task) -> Words:
     remark = f"{day_of_collection_in_words(of.call)}{code}"
     alert = f"LATE if not called yet: by {day_in_words(of.call_by)}" if of.is_late else ""
     return collected_in_words(of.call), f"{of.full} full", remark, alert
+
+
+@_words.register
+def _of_collection_to_come(of: CollectionToCome, _plan: Plan, _task: Task) -> Words:
+    called = f"called {day_in_words(of.expected.called_on)}"
+    on = f"on {expected_on_in_words(of.on, of.expected)}"
+    remark = f"{called}, expected {on}: seal and label what is full, hand over its list"
+    alert = ""
+    if of.is_overdue:
+        alert = "NOT RECORDED: did it come? If not, ask when"
+    elif of.is_too_late and of.must_come_by is not None:
+        alert = f"TOO LATE: it must come by {day_in_words(of.must_come_by)}"
+    return " / ".join(of.streams), f"{of.full} full", remark, alert
 
 
 @_words.register
@@ -269,7 +298,8 @@ def _of_stream(of: StreamPlan, plan: Plan, task: Task) -> Words:
     if task.kind is TaskKind.CHANGE_CONTAINER:
         # With a lead set, a collection is a task of its own, on its own day.
         has_task = plan.catalogue.settings.collection_lead is not None
-        call_too = "" if has_task else ", call for its collection"
+        is_called = of.container is not None and of.container.called is not None
+        call_too = "" if has_task or is_called else ", call for its collection"
         remark = f"close and label the full one, open the next{call_too}{code}"
         return of.name, "1 full", remark, ""
     empty = of.container.empty if of.container else None

@@ -4,9 +4,10 @@ The environment variable KILLS lets it go on longer; SEED says which moments are
 """
 
 import os
+import select
 import signal
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cache, partial
 from pathlib import Path
@@ -50,17 +51,47 @@ class Account:
     loaded: list[str] = field(default_factory=list)
     refused: list[str] = field(default_factory=list)
 
-    def read(self, pid: int, told: int) -> None:
-        """Read all that a child told before it ended; a line in half was told to nobody."""
-        with os.fdopen(told) as lines:
-            whole = [line.rstrip("\n") for line in lines if line.endswith("\n")]
-        os.waitpid(pid, 0)
-        for line in whole:
-            kind, _, what = line.partition(" ")
+    def note(self, told: str) -> None:
+        """Note what a client told; a line in half was told to nobody."""
+        for line in told.splitlines(keepends=True):
+            kind, _, what = line.rstrip("\n").partition(" ")
+            if not line.endswith("\n"):
+                continue
             if kind == "entry":
                 self.booked.append(int(what))
             else:
                 (self.loaded if kind == "load" else self.refused).append(what)
+
+
+class Client:
+    """A child that works, and what it has told so far."""
+
+    def __init__(self, work: Callable[[int], None]) -> None:
+        self.pid, self._pipe = child(work)
+        self._told = b""
+
+    def work_until(self, lines: int, share: float) -> None:
+        """Wait until it has told some lines, and then for a share of the time that one takes."""
+        begun = time.monotonic()
+        while self._told.count(b"\n") < lines and self._read(seconds=20):
+            pass
+        self._read(seconds=share * (time.monotonic() - begun) / lines)
+
+    def _read(self, seconds: float) -> bool:
+        """Read what it tells within some seconds; return whether there was anything."""
+        if not select.select([self._pipe], [], [], seconds)[0]:
+            return False
+        piece = os.read(self._pipe, 65_536)
+        self._told += piece
+        return bool(piece)
+
+    def ended(self) -> str:
+        """Wait for its end; return all that it told."""
+        while self._read(seconds=60):
+            pass
+        os.close(self._pipe)
+        os.waitpid(self.pid, 0)
+        return self._told.decode()
 
 
 def _work_until_refused(store: ServerPlace, by: str, folder: Path, out: int) -> None:
@@ -151,17 +182,17 @@ def test_of_a_server_killed_during_bookings_and_loads_all_is_there_that_was_conf
     account = Account(loaded=["a"])
     store = _store(own, tmp_path)
     for turn in range(KILLS):
-        works = [
-            partial(_work_until_refused, store, f"{who}{turn}", tmp_path) for who in ("kim", "ana")
+        clients = [
+            Client(partial(_work_until_refused, store, f"{who}{turn}", tmp_path))
+            for who in ("kim", "ana")
         ]
-        clients = [child(work) for work in works]
-        time.sleep(chance.uniform(0.05, 0.8))
+        clients[0].work_until(chance.randint(1, 5), chance.random())
         # The whole of it, as a power cut does, or what serves one client in the middle of its work.
         own.kill() if chance.random() < 0.5 else own.kill_inside(store)
-        for pid, told in clients:
-            if not _has_ended(pid):
+        for client in clients:
+            if not _has_ended(client.pid):
                 own.kill()
-            account.read(pid, told)
+            account.note(client.ended())
     _assert_true(store, account, perhaps=2 * KILLS)
     assert len(account.booked) > KILLS
     assert len(account.loaded) > 1
@@ -187,10 +218,10 @@ def test_of_clients_that_are_killed_all_is_there_that_was_confirmed(
     account = Account(loaded=["a"])
     store = _store(own, tmp_path)
     for turn in range(2 * KILLS):
-        pid, told = child(partial(_work_until_refused, store, f"kim{turn}", tmp_path))
-        time.sleep(chance.uniform(0.02, 0.4))
-        os.kill(pid, signal.SIGKILL)
-        account.read(pid, told)
+        client = Client(partial(_work_until_refused, store, f"kim{turn}", tmp_path))
+        client.work_until(chance.randint(1, 4), chance.random())
+        os.kill(client.pid, signal.SIGKILL)
+        account.note(client.ended())
     assert account.refused == []
     assert len(account.booked) > KILLS
     assert len(account.loaded) > 1

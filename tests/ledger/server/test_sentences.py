@@ -76,6 +76,8 @@ def test_what_the_server_says_is_a_sentence(code: str | None, says: str) -> None
         ('server certificate for "x" does not match host name "db"', "is not as secure"),
         ("server does not support SSL, but SSL was required", "is not as secure"),
         ("could not receive server response to SSL negotiation packet", "cannot be reached"),
+        ("server sent an error response during SSL exchange", "cannot be reached"),
+        ("SSL connection has been closed unexpectedly", "cannot be reached"),
         ("SSL SYSCALL error: Connection reset by peer", "cannot be reached"),
         ("SSL error: unexpected eof while reading", "cannot be reached"),
         ("FATAL:  could not write init file: No space left on device", "has no room left"),

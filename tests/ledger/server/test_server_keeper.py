@@ -387,7 +387,7 @@ def test_a_wrong_password_is_told_and_not_repeated(
     assert "does not let you in" in said
     assert "S3cr" not in said
     # With the right one it goes on, to be stopped by what this user may not do.
-    assert "does not let you do this" in _refused(replace(locked, secrets={"password": "right"}))
+    assert "wants the role of a reader" in _refused(replace(locked, secrets={"password": "right"}))
 
 
 def test_too_many_connections_are_told(server: Server, store: ServerPlace) -> None:

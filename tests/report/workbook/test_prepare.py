@@ -1,6 +1,10 @@
+from dataclasses import replace
+
 from prepstore.report.workbook.page import Look
 from prepstore.report.workbook.prepare import BOX, prepare_page
+from prepstore.settings import Settings
 from tests.planning.a_wash import a_wash
+from tests.planning.test_collection_tasks import called_plan
 from tests.report.workbook.a_week import TABLES, a_week, rows_of, texts_of
 
 Line = tuple[str, ...]
@@ -104,6 +108,53 @@ def test_a_collection_that_is_late_is_told_and_calls_stand_once() -> None:
     assert "call for its collection" in lines_of("Change container")[0][3]
     assert "collection" not in lines_of("Change container", settings=LEAD)[0][3]
     assert "collection" not in lines_of("Get containers", settings=LEAD)[0][3]
+
+
+def _called(expected: str, **given: str) -> list[tuple[object, ...]]:
+    """Return the lines of the collection of the bin, called on 29 January."""
+    rows = rows_of(prepare_page(called_plan(expected, "bin", **given)))
+    return [row.values[1:6] for row in rows if "Collection expected" in row.values]
+
+
+def test_a_collection_that_was_called_stands_on_its_day() -> None:
+    plan = called_plan("02-03", "bin", "tank")
+    rows = [row.values for row in rows_of(prepare_page(plan))]
+    (place,) = (place for place, row in enumerate(rows) if "Collection expected" in row)
+    assert rows[place - 1] == ("Wed 3 Feb 2027",)
+    assert rows[place][1:] == (
+        "today", "Collection expected", "bin / tank", "0 full",
+        "called Fri 29 Jan, expected on Wed 3 Feb 2027: seal and label what is full, hand over its "
+        "list",
+    )  # fmt: skip
+    assert not any("Call collection" in row for row in rows)
+    assert "prepstore waste collect" in str(rows[0][0])
+
+
+def test_a_collection_that_comes_too_late_or_did_not_come_stands_out() -> None:
+    ((*_, late),) = _called("02-05")
+    assert str(late).startswith("TOO LATE: it must come by Thu 4 Feb; called Fri 29 Jan")
+    ((*_, overdue),) = _called("02-02", today="2027-02-03")
+    assert str(overdue).startswith("NOT RECORDED: did it come? If not, ask when; called Fri 29")
+
+
+def test_the_command_of_a_call_stands_at_the_head() -> None:
+    first = rows_of(prepare_page(a_week(settings=LEAD)))[0].values[0]
+    assert 'prepstore waste call "aqueous acid" --expected ______' in str(first)
+    settings = f"{LEAD}\nwaste_most_held,0.6 L"
+    first = rows_of(prepare_page(a_week(settings=settings)))[0].values[0]
+    assert "prepstore waste call STREAM … --expected ______" in str(first)
+
+
+def test_a_full_one_whose_collection_is_called_calls_for_none() -> None:
+    changed = [
+        str(row.values[5])
+        for plan in (called_plan("02-03", "bin"), called_plan(None))
+        for row in rows_of(
+            prepare_page(replace(plan, catalogue=replace(plan.catalogue, settings=Settings())))
+        )
+        if "Change container" in row.values
+    ]
+    assert ["call for its collection" in words for words in changed] == [False, True]
 
 
 def test_a_collection_of_all_streams_says_so() -> None:
