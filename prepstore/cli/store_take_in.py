@@ -1,7 +1,7 @@
 """The command that takes what was recorded in a copy into the store that it is a copy of."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated
 
@@ -130,9 +130,11 @@ def _in_one_go(task: _Task, agreed: _Made | None) -> _Made:
     from prepstore.ledger.store import all_or_nothing, reading
     from prepstore.problems import RefusedError
 
+    left_out: dict[int, tuple[str, ...]] = {}
+
     def act(connection: "Connection") -> _Made:
         with reading(task.copy) as kept:
-            made = _taken_in(connection, kept, task)
+            made = _taken_in(connection, kept, task, left_out)
         if made.refused and not task.as_far_as_it_fits:
             raise RefusedError(*made.refused, _nothing_taken(made))
         if agreed is None and made.entries and (task.is_trial or sys.stdin.isatty()):
@@ -144,7 +146,20 @@ def _in_one_go(task: _Task, agreed: _Made | None) -> _Made:
             raise RefusedError(f"{what} Give the command again.")
         return made
 
-    return all_or_nothing(task.place, act, may_make=False)
+    while True:
+        try:
+            return all_or_nothing(task.place, act, may_make=False)
+        except _UnfitError as error:
+            left_out[error.entry] = error.sentences
+
+
+class _UnfitError(Exception):
+    """What an entry led to would be refused by a load: all is to be done again without it."""
+
+    def __init__(self, entry: int, sentences: tuple[str, ...]) -> None:
+        super().__init__()
+        self.entry = entry
+        self.sentences = sentences
 
 
 def _nothing_taken(made: _Made) -> str:
@@ -158,8 +173,17 @@ def _nothing_taken(made: _Made) -> str:
     return f"{said} To take in {others} all the same: --as-far-as-it-fits"
 
 
-def _taken_in(connection: "Connection", kept: "Connection", task: _Task) -> _Made:
-    """Take in each entry that fits, in the running transaction."""
+def _taken_in(
+    connection: "Connection",
+    kept: "Connection",
+    task: _Task,
+    left_out: Mapping[int, tuple[str, ...]],
+) -> _Made:
+    """Take in each entry that fits, in the running transaction.
+
+    Raises:
+        _UnfitError: One does not fit as only its recording shows; some are `left_out` for that.
+    """
     from prepstore.cli.rooms import signed
     from prepstore.copied import key_of
     from prepstore.ledger.copied_entries import copied_entries, taken_in_before
@@ -178,15 +202,28 @@ def _taken_in(connection: "Connection", kept: "Connection", task: _Task) -> _Mad
         called = f"Entry {entry.number} of {task.copy.name}, {entry.signed.on_day}"
         marked = replace(entry.signed, taken_in=now, taken_from=task.copy.name)
         try:
+            _refuse_what_is_left_out(entry.number, left_out)
             booking, lines = _decided(connection, entry, known, task.in_common)
-            known[entry.number] = _recorded(connection, booking, marked)
         except RefusedError as error:
             refused += [f"{called}: {sentence}" for sentence in error.sentences]
         else:
+            known[entry.number] = _recorded(connection, entry.number, booking, marked)
             taken.append(known[entry.number])
             shown += [f"{called}, {entry.signed.by}", *(f"  {line}" for line in lines)]
-    told = tuple(shown), tuple(refused), tuple(taken)
-    return _Made(*told, len(known) - len(taken), tuple(_tables_apart(connection, kept)))
+    return _Made(
+        tuple(shown),
+        tuple(refused),
+        tuple(taken),
+        already=len(known) - len(taken),
+        apart=tuple(_tables_apart(connection, kept)),
+    )
+
+
+def _refuse_what_is_left_out(entry: int, left_out: Mapping[int, tuple[str, ...]]) -> None:
+    from prepstore.problems import RefusedError
+
+    if entry in left_out:
+        raise RefusedError(*left_out[entry])
 
 
 def _decided(
@@ -217,13 +254,15 @@ def _decided(
     return booking, tuple(_lines(connection, booking))
 
 
-def _recorded(connection: "Connection", booking: "Booking", marked: "Signed") -> int:
-    """Record an entry; where a load would refuse what it leads to, nothing of it stays."""
+def _recorded(connection: "Connection", entry: int, booking: "Booking", marked: "Signed") -> int:
+    """Record an entry of the copy; return its number here."""
     from prepstore.cli.recording import record_checked
-    from prepstore.ledger.points import going_back
+    from prepstore.problems import RefusedError
 
-    with going_back(connection):
+    try:
         return record_checked(connection, booking, marked)
+    except RefusedError as error:
+        raise _UnfitError(entry, error.sentences) from error
 
 
 def _here(

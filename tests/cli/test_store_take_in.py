@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from prepstore.ledger.role import Role
 from tests.at_a_terminal import at_a_terminal
 from tests.cli.conftest import Run
+from tests.people import department_with_roles, done
+from tests.servers import Server, asked
 
 Words = tuple[str, ...]
 
@@ -261,3 +264,39 @@ def test_at_a_terminal_it_is_shown_and_asked_first(parted: Run) -> None:
         assert (code, stderr) == (0, "")
         assert says in stdout
     assert parted("check").exit_code == 0
+
+
+def test_what_only_its_recording_shows_is_named_as_well(parted: Run) -> None:
+    Path("set").mkdir()
+    Path("set/items.csv").write_text("item,kind,unit\nnew salt,reagent,g\n", encoding="utf-8")
+    Path("set/stock.csv").write_text("lot,item,amount\nNew-1,new salt,5 g\n", encoding="utf-8")
+    _in_copy(parted, "stock use L0106 5_mL", "load set", "stock use New-1 1_g", "stock undo 2")
+    said = parted(*TAKE_IN, "--as-far-as-it-fits")
+    assert "Entry 3 of tuesday.db, 2027-03-03: Lot New-1, item: 'new salt' is not" in said.stderr
+    assert "Entry 4 of tuesday.db, 2027-03-03: It rests on entry 3 of the copy" in said.stderr
+    assert "Taken in from tuesday.db: 2 entries, as 2 to 3." in said.stdout
+    assert _held(parted, "L0106") == {"L0106": "1.6 L"}
+    assert parted("check").exit_code == 0
+
+
+@pytest.mark.server
+def test_who_may_record_may_take_in_on_a_server(
+    run: Run, server: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PREPSTORE_TODAY", "2027-03-03")
+    people = department_with_roles(server)
+    recorder, copy = people.of(Role.RECORDER), str(tmp_path / "tuesday.db")
+    done(people.of(Role.READER), "backup", copy)
+    for words in (
+        ("stock", "use", "L0104", "5 mL", "--by", "Kim"),
+        ("stock", "receive", "acetone", "1 L", "--lot", "New-1", "--expiry", "2030-01-01"),
+        ("stock", "use", "--session", "W10-Mon-1"),
+        ("session", "students", "W10-Tue-1", "9"),
+        ("stock", "undo", "2"),
+    ):
+        assert run("--db", copy, *words).exit_code == 0
+    assert "5 entries, as 2 to 6." in done(recorder, "store", "take-in", copy)
+    assert "holds nothing new" in done(recorder, "store", "take-in", copy)
+    kept = asked(people.owner, "SELECT by, database_user FROM entries WHERE entry = 2")
+    assert kept == [("Kim", f"{people.name}_a_recorder")]
+    assert "is sound" in done(people.owner, "check")

@@ -46,7 +46,8 @@ _LET_CHANGE = "DROP TRIGGER movements_no_update"
         (("DELETE FROM stock WHERE key = 'l2'",), "belongs to a row of stock that is not there"),
         (
             (
-                "INSERT INTO entries (entry, on_day, at_utc, by) VALUES (9, '2027-01-25', '', 'somebody')",
+                "INSERT INTO entries (entry, on_day, at_utc, by) "
+                "VALUES (9, '2027-01-25', '', 'somebody')",
             ),
             "Entry 9 has nothing that was recorded with it",
         ),

@@ -119,9 +119,6 @@ class Line:
             if self._only_reads or len(self._unsent) == _HELD_BACK_AT_MOST:
                 self.flush()
             return _NOTHING
-        if words.startswith("ROLLBACK TO"):
-            self._answers.clear()
-            self._unsent.clear()
         if words not in self._answers:
             self._ask(words)
         return self._answers[words] if words in self._ahead else self._answers.pop(words)
