@@ -80,6 +80,12 @@ class KeptEntry:
         "prep_kim",
         default=None,
     )
+    taken_in: Verbatim | None = column(
+        "The instant at which it was taken in from a copy, in UTC; blank where it was not.",
+        "2027-03-10T07:30:00.000000+00:00",
+        default=None,
+    )
+    taken_from: Verbatim | None = column("The name of that copy.", "tuesday.db", default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

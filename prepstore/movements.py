@@ -232,6 +232,12 @@ class Booking:
         return not any((*recorded, self.containers, self.labels))
 
     @property
+    def sessions(self) -> frozenset[str]:
+        """Return the sessions whose uses or rows it touches, as they are spelled."""
+        changed = {one.session for one in self.timetable}
+        return frozenset(changed | {one.session for one in self.uses})
+
+    @property
     def lots(self) -> frozenset[str]:
         """Return the folded labels of the lots that it touches."""
         return frozenset(fold(movement.lot) for movement in self.movements)
@@ -239,8 +245,14 @@ class Booking:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Signed:
-    """Who records a booking, on which local day it happened, and the instant in UTC."""
+    """Who records a booking, on which local day it happened, and the instant in UTC.
+
+    Of what was recorded in a copy, `taken_in` is the instant at which it is taken in from there,
+    and `taken_from` the copy's name.
+    """
 
     by: str
     on_day: date
     at_utc: str
+    taken_in: str | None = None
+    taken_from: str | None = None

@@ -12,6 +12,8 @@ class OfEntry:
 
     `on_day` is the local day on which it happened, `at_utc` the instant of recording (ISO 8601).
     `database_user` is as whom a server knew that person; None where the store was in a file.
+    Of what was recorded in a copy and taken in from there, `taken_in` is that instant (ISO 8601),
+    and `taken_from` the copy's name.
     """
 
     entry: int
@@ -20,6 +22,8 @@ class OfEntry:
     by: str
     reason: str | None = None
     database_user: str | None = None
+    taken_in: str | None = None
+    taken_from: str | None = None
 
     @property
     def users(self) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ FACTS = {"prepstore.cell_types", "prepstore.facts"}
 ROOTS = {"prepstore.amounts", *FACTS, "prepstore.settings", "prepstore.columns",
          "prepstore.written", "prepstore.problems", "prepstore.movements",
          "prepstore.history", "prepstore.containers", "prepstore.lot_labels",
-         "prepstore.recorded"}  # fmt: skip
+         "prepstore.recorded", "prepstore.copied"}  # fmt: skip
 VALUES = {"prepstore.catalogue", "prepstore.timetable", "prepstore.stores", "prepstore.filling"}
 """What is known, what is asked and what is there: the three values that a plan is made from.
 
@@ -49,6 +49,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         *FACTS, "prepstore.amounts", "prepstore.containers", "prepstore.lot_labels",
         "prepstore.recorded",
     },
+    "copied": {"prepstore.movements"},
     "history": {
         *FACTS, "prepstore.columns", "prepstore.containers", "prepstore.lot_labels",
         "prepstore.movements",
@@ -103,6 +104,7 @@ NAMES = [str(path.relative_to(PACKAGE)) for path in MODULES]
 PURE = {
     "amounts", "cell_types", "facts", "settings", "catalogue", "timetable", "stores", "chemistry",
     "planning", "shelf", "movements", "containers", "recorded", "filling", "lot_labels",
+    "copied",
 }  # fmt: skip
 """Rooms and modules that touch no disk and read no clock."""
 

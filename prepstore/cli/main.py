@@ -29,6 +29,7 @@ from prepstore.cli import (
     stock_use,
     store,
     store_copy,
+    store_take_in,
     tables,
     waste,
     waste_changes,
@@ -97,6 +98,7 @@ app.add_typer(waste.app, name="waste")
 app.command("backup")(store.backup)
 app.command("restore")(store.restore)
 app.command("check")(store.check)
+store_copy.app.command("take-in")(store_take_in.take_in)
 app.add_typer(store_copy.app, name="store")
 
 

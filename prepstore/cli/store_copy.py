@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from prepstore.ledger.place import Place
 
 app = Commands(
-    help="Copy a whole store to another place; say who may what on a server.",
+    help="Copy a whole store, take in what a copy recorded, say who may what on a server.",
     no_args_is_help=True,
 )
 
@@ -39,7 +39,7 @@ def copy(
     from prepstore.ledger.soundness import counts
     from prepstore.ledger.store import copy_whole, reading
 
-    old, new = _place(source), _place(target)
+    old, new = named_place(source), named_place(target)
     with at_work("Copying the store"):
         sums = copy_whole(old, new)
     with reading(new) as connection:
@@ -78,7 +78,7 @@ def roles(context: typer.Context) -> None:
         typer.echo(f"  GRANT {name} TO kim;")
 
 
-def _place(text: str) -> "Place":
+def named_place(text: str) -> "Place":
     """Return a place that was named, and say what people should know of it.
 
     Raises:

@@ -24,7 +24,7 @@ _RECORD: Final = (
     "stock move", "stock state", "stock correct", "stock discard", "stock undo", "stock test",
     "session add", "session students", "session move", "session swap", "session cancel",
     "waste open", "waste add", "waste measure", "waste seal", "waste empty", "waste call",
-    "waste collect",
+    "waste collect", "store take-in",
 )  # fmt: skip
 _KEEP: Final = (
     "load", "stock rename", "stock retire", "order place", "order due", "order cancel",

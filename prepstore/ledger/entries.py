@@ -7,7 +7,9 @@ from sqlalchemy import ColumnElement, Row, Select, TableClause, select
 
 from prepstore.ledger.light import light_table
 
-ENTRIES: Final = light_table("entries", "entry on_day at_utc by session reason database_user")
+ENTRIES: Final = light_table(
+    "entries", "entry on_day at_utc by session reason database_user taken_in taken_from"
+)
 """`database_user` is given by a server itself, so that no client says it; a file has none."""
 
 
@@ -39,6 +41,8 @@ def _told() -> tuple[ColumnElement[Any], ...]:
         told.session.label("of_session"),
         told.reason,
         told.database_user,
+        told.taken_in,
+        told.taken_from,
     )
 
 
@@ -55,4 +59,6 @@ def told_of(row: Row[Any]) -> dict[str, Any]:
         "by": row.by,
         "reason": row.reason,
         "database_user": row.database_user,
+        "taken_in": row.taken_in,
+        "taken_from": row.taken_from,
     }

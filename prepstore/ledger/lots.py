@@ -194,6 +194,16 @@ def lot_cells(connection: Connection, lots: Iterable[str]) -> dict[str, dict[str
     }
 
 
+def lots_there(connection: Connection, lots: Iterable[str]) -> dict[str, dict[str, str]]:
+    """Return the cells of the rows of lots that are not gone, by folded label, without blanks."""
+    columns = TABLES["stock"].columns
+    return {
+        lot: {name: row[name] for name in columns if row[name] is not None}
+        for lot, row in _rows_of(connection, lots).items()
+        if row["gone"] is None
+    }
+
+
 def _rows_of(connection: Connection, lots: Iterable[str]) -> dict[str, Mapping[str, Any]]:
     """Return the rows of lots that have one, by folded label, in the order of the labels given."""
     wanted = list(lots)

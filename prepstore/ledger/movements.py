@@ -73,6 +73,8 @@ def record(
             on_day=signed.on_day.isoformat(),
             at_utc=signed.at_utc,
             by=signed.by,
+            taken_in=signed.taken_in,
+            taken_from=signed.taken_from,
             session=booking.session,
             reason=booking.reason,
         )

@@ -299,6 +299,12 @@ def _collections_called(ledger: Ledger) -> None:
     ledger.execute('ALTER TABLE "container_changes" ADD COLUMN "expected" TEXT')
 
 
+def _taken_in(ledger: Ledger) -> None:
+    """Keep of an entry that was recorded in a copy when it was taken in from there, and which."""
+    for column in ("taken_in", "taken_from"):
+        ledger.execute(f'ALTER TABLE "entries" ADD COLUMN "{column}" TEXT')
+
+
 STEPS: Final[tuple[Step, ...]] = (
     _tables_of_a_set,
     _movements,
@@ -316,4 +322,5 @@ STEPS: Final[tuple[Step, ...]] = (
     _reserved_labels,
     _database_users,
     _collections_called,
+    _taken_in,
 )

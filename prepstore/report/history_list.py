@@ -13,12 +13,13 @@ from prepstore.report.booking_list import movement_in_words
 from prepstore.report.container_list import change_in_words
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import user_in_words
+from prepstore.report.wording import user_in_words, why_in_words
 
 HISTORY_COLUMNS: Final = (
     "entry", "day", "at_utc", "by", "what", "lot", "item", "change", "unit", "written", "changed",
     "was", "now", "session", "stream", "order", "reason", "note", "paid", "supplier",
-    "delivery_note", "undone_by", "container", "database_user",
+    "delivery_note", "undone_by", "container", "database_user", "taken_in",
+    "taken_from",
 )  # fmt: skip
 
 _HEADING: Final = ("entry", "day", "lot", "item", "what", "left", "by", "for or because")
@@ -88,6 +89,8 @@ def _container_row(one: RecordedContainer) -> dict[str, Any]:
         "undone_by": one.undone_by,
         "container": change.container or None,
         "database_user": one.database_user,
+        "taken_in": one.taken_in,
+        "taken_from": one.taken_from,
     }
 
 
@@ -119,6 +122,8 @@ def _row(one: Recorded, lot: str, item: str) -> dict[str, Any]:
         "undone_by": one.undone_by,
         "container": None,
         "database_user": one.database_user,
+        "taken_in": one.taken_in,
+        "taken_from": one.taken_from,
     }
 
 
@@ -149,7 +154,7 @@ def history_lines(
 def _container_cells(one: RecordedContainer) -> tuple[str, ...]:
     change = one.change
     words = change_in_words(change)
-    why = [one.session or "", one.reason or ""]
+    why = [one.session or "", why_in_words(one)]
     why += [f"undone by entry {one.undone_by}"] if one.undone_by is not None else []
     day, label = one.on_day.isoformat(), change.container
     return str(one.entry), day, label, change.stream, words, "", user_in_words(one), _joined(why)
@@ -184,7 +189,7 @@ def _cells(one: Recorded, lots: LotNames, left: str) -> tuple[str, ...]:
 
 
 def _why(one: Recorded) -> str:
-    parts = [one.session or "", one.reason or "", one.movement.note or ""]
+    parts = [one.session or "", why_in_words(one), one.movement.note or ""]
     if one.undone_by is not None:
         parts.append(f"undone by entry {one.undone_by}")
     return _joined(parts)

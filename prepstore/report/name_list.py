@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from prepstore.movements import NameChange, NameWhat, RecordedName
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import user_in_words
+from prepstore.report.wording import user_in_words, why_in_words
 from prepstore.shelf.names import named_in
 from prepstore.shelf.shelf import Department
 
@@ -66,7 +66,7 @@ def name_lines(history: Sequence[RecordedName]) -> Iterator[str]:
             one.on_day.isoformat(),
             _in_words(one.change),
             user_in_words(one),
-            one.reason or "",
+            why_in_words(one),
         )
         for one in history
     ]

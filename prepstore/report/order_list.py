@@ -11,7 +11,13 @@ from prepstore.movements import OrderChange, OrderWhat, RecordedOrder
 from prepstore.planning.orders import OrderRow
 from prepstore.report.row_lists import number_in_json
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import day_in_words, far_day_in_words, money_in_words, user_in_words
+from prepstore.report.wording import (
+    day_in_words,
+    far_day_in_words,
+    money_in_words,
+    user_in_words,
+    why_in_words,
+)
 from prepstore.shelf.deliveries import ToPlace
 from prepstore.stores import Stores
 
@@ -190,5 +196,5 @@ def _cells(one: RecordedOrder) -> tuple[str, ...]:
         change.price and money_in_words(Decimal(change.price), None),
         change.reference,
         user_in_words(one),
-        "; ".join(part for part in (one.reason or "", undone) if part),
+        "; ".join(part for part in (why_in_words(one), undone) if part),
     )

@@ -6,7 +6,7 @@ from typing import Any, Final
 from prepstore.facts import Session
 from prepstore.movements import RecordedTimetable, TimetableChange
 from prepstore.report.text_table import as_table
-from prepstore.report.wording import day_in_words, user_in_words
+from prepstore.report.wording import day_in_words, user_in_words, why_in_words
 from prepstore.timetable import Timetable
 
 SESSION_COLUMNS: Final = (
@@ -107,7 +107,7 @@ def timetable_history_lines(history: Sequence[RecordedTimetable]) -> Iterator[st
             one.change.session,
             what,
             user_in_words(one),
-            one.reason or "",
+            why_in_words(one),
         )
         for one, what in _told(history)
     ]

@@ -231,3 +231,12 @@ def order_reference(supplier: str, day: date) -> str:
 def user_in_words(one: OfEntry) -> str:
     """Return who recorded something, and as whom a server knew that person if that differs."""
     return " as ".join(one.users)
+
+
+def why_in_words(one: OfEntry) -> str:
+    """Return why something was recorded, and from where it was taken in if it was.
+
+    The day is that of the taking in, in UTC.
+    """
+    taken = f"taken in from {one.taken_from} on {one.taken_in[:10]}" if one.taken_in else ""
+    return "; ".join(part for part in (one.reason, taken) if part)

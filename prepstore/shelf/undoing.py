@@ -174,15 +174,15 @@ def later_entries(entries: Iterable[tuple[int, str]], number: int) -> list[int]:
     """
     counting: list[int] = []
     for entry, reason in entries:
-        undone_entry = _undone_by(reason)
-        if undone_entry in counting:
-            counting.remove(undone_entry)
+        undoes = undone_entry(reason)
+        if undoes in counting:
+            counting.remove(undoes)
         elif entry > number:
             counting.append(entry)
     return counting
 
 
-def _undone_by(reason: str) -> int:
+def undone_entry(reason: str) -> int:
     """Return the entry that a reason says is undone; 0 where it says nothing of the kind."""
     words, _, last = reason.rpartition(" ")
     return int(last) if f"{words} " == _UNDOES and last.isdecimal() else 0
@@ -275,8 +275,8 @@ class _OfLot:
         change = one.movement.change
         if change is None or change.column == LABEL:
             return ""
-        now = _usual_left_out(change.column, self._cells.get(change.column, ""))
-        if now == _usual_left_out(change.column, change.now):
+        now = usual_left_out(change.column, self._cells.get(change.column, ""))
+        if now == usual_left_out(change.column, change.now):
             return ""
         since = [
             other
@@ -347,7 +347,8 @@ _USUAL: Final[Mapping[str, str]] = {"state": str(LotState.USABLE), "containers":
 """What a blank cell means, so that it is the same whether written or left out."""
 
 
-def _usual_left_out(column: str, cell: str) -> str:
+def usual_left_out(column: str, cell: str) -> str:
+    """Return what a cell of a lot's row says, blank where it says what a blank one means."""
     return "" if fold(cell) == _USUAL.get(column) else cell
 
 

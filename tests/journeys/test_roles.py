@@ -124,6 +124,7 @@ ELSEWHERE = {
     "template": "asks no store",
     "restore": "into a database without a store, below",
     "store copy": "into a database without a store, below",
+    "store take-in": "wants a copy in which something was recorded: test_store_take_in",
 }
 
 

@@ -33,6 +33,8 @@ def test_a_row_has_who_when_and_why_and_which_entry_undid_it(tmp_path: Path) -> 
         "by": "somebody",
         "reason": "why",
         "database_user": None,
+        "taken_in": None,
+        "taken_from": None,
     }
 
 

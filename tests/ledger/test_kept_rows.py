@@ -147,7 +147,10 @@ def test_a_store_is_blank_until_anything_is_in_it(places: Places) -> None:
 def test_an_entry_alone_is_something(places: Places) -> None:
     with writing(places("new.db")) as connection:
         connection.execute(
-            text("INSERT INTO entries VALUES (1, '2027-01-01', 'now', 'Kim', NULL, NULL, NULL)")
+            text(
+                "INSERT INTO entries (entry, on_day, at_utc, by) "
+                "VALUES (1, '2027-01-01', 'now', 'Kim')"
+            )
         )
         assert not is_blank(connection)
 

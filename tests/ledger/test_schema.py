@@ -161,7 +161,8 @@ def _with_a_session_booked_out(path: Path) -> None:
     with closing(sqlite3.connect(path)) as ledger, ledger:
         ledger.execute("INSERT INTO stock (position, key, lot, item) VALUES (2, 'l1', 'L1', 'i')")
         ledger.execute(
-            "INSERT INTO entries VALUES (1, '2027-01-25', '', 'somebody', 'S', NULL, NULL)"
+            "INSERT INTO entries (entry, on_day, at_utc, by, session) "
+            "VALUES (1, '2027-01-25', '', 'somebody', 'S')"
         )
         ledger.execute(
             "INSERT INTO movements (entry, lot, what, billionths, unit) "
@@ -187,8 +188,9 @@ REFUSED = {
     "VALUES (1, 'l2', 'received', 1, 'g')",
     "an entry that is not there": "INSERT INTO movements (entry, lot, what, billionths, unit) "
     "VALUES (2, 'l1', 'received', 1, 'g')",
-    "nobody": "INSERT INTO entries VALUES (2, '2027-01-25', '', '', NULL, NULL, NULL)",
-    "no day": "INSERT INTO entries VALUES (2, '2027-02-30', '', 'somebody', NULL, NULL, NULL)",
+    "nobody": "INSERT INTO entries (entry, on_day, at_utc, by) VALUES (2, '2027-01-25', '', '')",
+    "no day": "INSERT INTO entries (entry, on_day, at_utc, by) "
+    "VALUES (2, '2027-02-30', '', 'somebody')",
     "a lot taken away": "DELETE FROM stock",
 }
 

@@ -45,7 +45,10 @@ _LET_CHANGE = "DROP TRIGGER movements_no_update"
         (("DELETE FROM balances WHERE lot = 'l2'",), "but its balance is nothing at all"),
         (("DELETE FROM stock WHERE key = 'l2'",), "belongs to a row of stock that is not there"),
         (
-            ("INSERT INTO entries VALUES (9, '2027-01-25', '', 'somebody', NULL, NULL, NULL)",),
+            (
+                "INSERT INTO entries (entry, on_day, at_utc, by) "
+                "VALUES (9, '2027-01-25', '', 'somebody')",
+            ),
             "Entry 9 has nothing that was recorded with it",
         ),
         (

@@ -126,9 +126,11 @@ REFUSED = {
     "VALUES (1, 'l2', 'received', 1, 'g')",
     "an entry that is not there": "INSERT INTO movements (entry, lot, what, billionths, unit) "
     "VALUES (2, 'l1', 'received', 1, 'g')",
-    "nobody": "INSERT INTO entries VALUES (2, '2027-01-25', '', '', NULL, NULL, NULL)",
-    "no day": "INSERT INTO entries VALUES (2, '2027-02-30', '', 'somebody', NULL, NULL, NULL)",
-    "no day either": "INSERT INTO entries VALUES (2, 'monday', '', 'somebody', NULL, NULL, NULL)",
+    "nobody": "INSERT INTO entries (entry, on_day, at_utc, by) VALUES (2, '2027-01-25', '', '')",
+    "no day": "INSERT INTO entries (entry, on_day, at_utc, by) "
+    "VALUES (2, '2027-02-30', '', 'somebody')",
+    "no day either": "INSERT INTO entries (entry, on_day, at_utc, by) "
+    "VALUES (2, 'monday', '', 'somebody')",
     "a lot taken away": "DELETE FROM stock",
 }
 
