@@ -79,6 +79,12 @@ def test_what_rests_on_what_is_not_here_is_told_once() -> None:
     assert not misfits(entry, here)
 
 
+def test_what_began_before_it_was_copied_is_here_under_its_number() -> None:
+    entry = _entry(_moved(What.USED, -1), before=Past(lots={"l1": 100}, lots_began={"l1": 5}))
+    assert not misfits(entry, replace(HERE, now=Past(lots={"l1": 100}, lots_began={"l1": 5})))
+    assert misfits(entry, replace(HERE, now=Past(lots={"l1": 100}, lots_began={"l1": 6})))
+
+
 def test_a_new_label_must_be_free_or_reserved_for_the_same() -> None:
     new = replace(_moved(What.MADE, 5), lot="N1", item="buffer")
     assert not misfits(_entry(new), HERE)
