@@ -25,6 +25,7 @@ PARTS = (6, 14, 6)
 """Commands before the copy is made, in the copy, and in the store meanwhile."""
 
 TURNS = int(os.environ.get("DAYS", "3"))
+"""Of which the quick tests go one."""
 
 
 @dataclass
@@ -108,7 +109,9 @@ def _give(command: Command, *stores: Store) -> None:
             store.undo()
 
 
-@pytest.mark.parametrize("seed", range(TURNS))
+@pytest.mark.parametrize(
+    "seed", [0, *(pytest.param(turn, marks=pytest.mark.slow) for turn in range(1, TURNS))]
+)
 def test_a_day_in_a_copy_comes_to_the_same_as_a_day_in_the_store(
     seed: int, places: Places, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
