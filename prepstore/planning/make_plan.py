@@ -272,7 +272,7 @@ def _from_finished_to_bottles(catalogue: Catalogue) -> list[str]:
     made = [name for name in reversed(making_order(catalogue.parts)) if name in catalogue.solutions]
     unmade = [name for name in catalogue.solutions if name not in catalogue.parts]
     items = [name for name in catalogue.items if name not in catalogue.apparatus]
-    return [*dict.fromkeys([*unmade, *made]), *items]
+    return [*dict.fromkeys([*made, *unmade]), *items]
 
 
 def _rules(catalogue: Catalogue, name: str, solution: Solution) -> BatchRules:

@@ -191,3 +191,33 @@ def test_of_what_is_made_on_one_day_parts_stand_before_what_is_made_from_them() 
     assert {batch.make_on for batch in plan.batches} == {day("02-01")}
     made = list(dict.fromkeys(batch.name for batch in plan.batches))
     assert made == ["brine", "zero brine", "a mixture"]
+
+
+BOUGHT_PART = {
+    "items": "item,kind,unit\nsalt,reagent,g",
+    "solutions": "solution\nbought buffer\nmade",
+    "solution_parts": "solution,item,amount\nmade,bought buffer,100 mL/L",
+    "practical_lines": "practical,item,amount,per\nP,made,60 mL,session\n"
+    "P,bought buffer,5 mL,session",
+    "timetable": "session,practical,date,students\nS,P,2027-02-02,1",
+    "suppliers": "supplier,lead_days\nN,1",
+    "packs": "pack,item,supplier,size,price\nA,bought buffer,N,8 mL,4",
+}
+"""By hand: 100 mL of what is made take 10 mL; with the 5 mL of the line two packs of 8 mL."""
+
+
+def test_a_bought_solution_is_served_after_what_is_made_from_it() -> None:
+    plan = plan_of(today="2027-01-25", **BOUGHT_PART)
+    assert figures(plan.stock["bought buffer"].needed, stock_of(plan, "made").needed) == (15, 60)
+    assert [(row.offer.pack.pack, row.packs) for row in plan.orders] == [("A", 2)]
+    (batch,) = plan.batches
+    (demand,) = batch.demands
+    assert plan.served[demand].unserved == 10
+
+
+def test_a_part_that_is_bought_is_taken_from_stock_first() -> None:
+    plan = plan_of(today="2027-01-25", **BOUGHT_PART, stock="lot,item,amount\nL,bought buffer,1 L")
+    assert plan.orders == ()
+    assert [
+        draw.lot and draw.lot.lot for draw in plan.served[plan.batches[0].demands[0]].draws
+    ] == ["L"]
