@@ -22,7 +22,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from prepstore.amounts import ZERO, is_more_than_nothing, written_exactly
 from prepstore.cell_types import Count, LotState, Name, fold
-from prepstore.facts import Lot, OnOrder, Session
+from prepstore.facts import Item, Lot, OnOrder, Session, Solution
 from prepstore.planning.batches import Batch
 from prepstore.planning.calendar import Period
 from prepstore.planning.changes import changes_between
@@ -151,7 +151,7 @@ class Month:
 
     def _delivery(self, order: OnOrder, amount: Decimal) -> Delivery:
         name = fold(self.catalogue.packs[fold(order.pack)].item)
-        last_day = in_date_until(self.catalogue.items[name], order.due)
+        last_day = in_date_until(self._bought(name), order.due)
         return Delivery(order, order.pack, name, amount, last_day)
 
     def _send(self, order: SupplierOrder, plan: Plan) -> None:
@@ -177,8 +177,11 @@ class Month:
         self.stores = replace(self.stores, deliveries=others)
         label = self._label(delivery.due)
         self._came[id(delivery)] = label
-        item = self.catalogue.items[delivery.name]
-        self._add(label, item.item, delivery.amount, delivery.due, delivery.last_day)
+        name = self.catalogue.materials[delivery.name].name
+        self._add(label, name, delivery.amount, delivery.due, delivery.last_day)
+
+    def _bought(self, name: str) -> Item | Solution:
+        return self.catalogue.items.get(name) or self.catalogue.solutions[name]
 
     def _make(self, batch: Batch, day: date) -> str:
         label = self._label(day)

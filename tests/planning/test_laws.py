@@ -242,8 +242,8 @@ def test_every_need_of_a_solution_that_stock_does_not_give_is_in_one_batch(case:
     made = [id(one) for batch in plan.batches for one in batch.served]
     wanted = [
         id(one)
-        for row in plan.stock.values()
-        if row.material.is_solution
+        for name, row in plan.stock.items()
+        if row.material.is_solution and name in plan.catalogue.parts
         for one in row.served
         if one.unserved and not one.demand.is_promised
     ]
@@ -284,7 +284,9 @@ def test_packs_cover_each_delivery_and_no_cover_in_time_for_as_much_is_cheaper(c
     for name, row in plan.stock.items():
         orders = [order for order in plan.orders if order.name == name]
         sold = list(plan.packs.get(name, ()))
-        is_bought = isinstance(row.fact, Item) and row.fact.supply is Supply.BOUGHT
+        is_bought = name not in plan.catalogue.parts
+        if isinstance(row.fact, Item):
+            is_bought = row.fact.supply is Supply.BOUGHT
         if not is_bought or not sold or row.short + row.restock <= HAIR:
             assert orders == []
             continue
@@ -307,7 +309,7 @@ def test_packs_cover_each_delivery_and_no_cover_in_time_for_as_much_is_cheaper(c
 
 def _deliveries_by_pencil(row: StockRow) -> dict[date | None, list[Served]]:
     """Return the unserved needs that come together, by the day by which they are needed."""
-    life = row.fact.shelf_life if isinstance(row.fact, Item) else None
+    life = row.fact.shelf_life
     groups: list[list[Served]] = []
     for one in sorted(row.unserved, key=lambda one: one.demand.order):
         together = [*groups[-1], one] if groups else [one]

@@ -177,7 +177,9 @@ def test_no_session_or_leftover_is_left_out_or_told_twice(case: Case) -> None:
     assert len(rows) == len(set(rows))
     days = [one.day for one in sent_to_streams(plan)]
     assert days == sorted(days)
-    assert all(one.day in plan.period for one in sent_to_streams(plan))
+    # What is left of a batch for the period may have to go before it begins.
+    days = [one.day for one in sent_to_streams(plan) if isinstance(one.of, SessionWork)]
+    assert all(day in plan.period for day in days)
 
 
 def test_an_empty_week_has_no_rows() -> None:
