@@ -76,13 +76,14 @@ def _leaves_no_choice(plan: Plan) -> bool:
 
 
 def _is_late_for(delivery: Delivery, plan: Plan) -> bool:
-    """Return whether it goes out of date and comes between the day of a need and that of its use.
+    """Return whether it goes out of date, and could be used on a day on which the plan uses a lot.
 
-    Whoever uses something on the day takes it first; a plan that had all ready before cannot.
+    Whoever uses something on the day takes what goes out of date first; a plan that had all ready
+    before cannot.
     """
-    demands = [one.demand for one in plan.stock[delivery.name].served]
     return delivery.last_day is not None and any(
-        demand.day_of_need < delivery.due <= demand.day_of_use for demand in demands
+        delivery.due <= one.demand.day_of_use and any(draw.lot is not None for draw in one.draws)
+        for one in plan.stock[delivery.name].served
     )
 
 
