@@ -163,7 +163,7 @@ def _by_pencil(row: StockRow, plan: Plan, today: date) -> list[dict[str, Decimal
         ]
         wanted = one.demand.amount
         enough = [label for label in usable if left[label] >= wanted - HAIR]
-        if one.demand.is_one_lot and (enough or row.material.is_solution):
+        if one.demand.is_one_lot and (enough or row.name in plan.catalogue.parts):
             usable = enough[:1]
         keeps = row.fact.shelf_life if isinstance(row.fact, Item) else None
         usable += [
@@ -368,7 +368,7 @@ def test_a_delivery_of_what_does_not_keep_is_never_used_after_its_date(case: Cas
 def test_what_is_to_be_of_one_lot_comes_from_one_lot_or_one_batch(case: Case) -> None:
     plan = case.plan()
     for one in _demands(plan):
-        if one.demand.is_one_lot and plan.materials[one.demand.name].is_solution:
+        if one.demand.is_one_lot and one.demand.name in plan.catalogue.parts:
             batch = plan.made_for.get(one.demand)
             assert len(one.draws) + (batch is not None) <= 1
             if batch is not None:
