@@ -313,7 +313,6 @@ def cases(draw: st.DrawFn) -> Case:
     }
     _leave_out(tables, draw(st.booleans()))
     _hold_back(tables, draw(st.booleans()))
-    _buy_brine(tables, draw(st.booleans()))
     return Case(tables, FIRST + datetime.timedelta(draw(st.integers(0, 6))))
 
 
@@ -327,15 +326,6 @@ def _leave_out(tables: Tables, leave: bool) -> None:  # noqa: FBT001 - drawn
     ]
     if leave and stages:
         first["leave_out"] = stages[0]
-
-
-def _buy_brine(tables: Tables, buy: bool) -> None:  # noqa: FBT001 - drawn
-    """Let brine, which is a part of other solutions, be bought, where its strength is not asked."""
-    rows = tables["solution_parts"]
-    if buy and not any(row["item"] == "brine" and "mol" in row["amount"] for row in rows):
-        tables["solution_parts"] = [row for row in rows if row["solution"] != "brine"]
-        pack = {"pack": "brine-0", "item": "brine", "supplier": "near", "size": "100 mL"}
-        tables["packs"] = [*tables["packs"], {**pack, "price": "3"}]
 
 
 def _hold_back(tables: Tables, hold: bool) -> None:  # noqa: FBT001 - drawn
